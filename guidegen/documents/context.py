@@ -1,0 +1,50 @@
+"""What every document is composed from: one numbered vehicle and what was computed of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import TYPE_CHECKING, Literal
+
+from guidegen.errors import Finding
+from guidegen.trade.records import Trade
+from guidegen.vehicle.model import Vehicle
+
+if TYPE_CHECKING:
+    from guidegen.numbers.model import NumberSheet
+    from guidegen.sequence.model import SequenceSet
+
+
+@dataclass(frozen=True)
+class Options:
+    """Choices of the person who prints."""
+
+    fold: str = "quarter"
+    duplex: Literal["short", "long"] = "short"
+    large_print: bool = False
+    sticker_sheet: str = "a4-24"
+    sticker_start: int = 1
+    sticker_copies: int = 1
+    sticker_points: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Context:
+    """The vehicle with its callout numbers, the trade, the findings and the printing options."""
+
+    vehicle: Vehicle
+    trade: Trade
+    findings: tuple[Finding, ...] = ()
+    options: Options = field(default=Options())
+
+    @cached_property
+    def sequences(self) -> SequenceSet:
+        from guidegen.sequence import plan_sequences
+
+        return plan_sequences(self.vehicle, self.trade)
+
+    @cached_property
+    def numbers(self) -> NumberSheet:
+        from guidegen.numbers import compute_numbers
+
+        return compute_numbers(self.vehicle)

@@ -1,0 +1,42 @@
+"""Messages to the person who wrote a file: what is wrong, where, and what to do."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A place in a file; line and column count from 1, 0 when unknown."""
+
+    file: str = ""
+    line: int = 0
+    column: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One message about a description: an error stops printing, a warning is printed in the guide."""
+
+    severity: Literal["error", "warning"]
+    rule: str
+    message: str
+    hint: str = ""
+    mark: Mark = Mark()
+
+
+class GuidegenError(Exception):
+    """A mistake that a user can mend; its text is a whole message for them."""
+
+    exit_code = 1
+
+
+class DescriptionError(GuidegenError):
+    """The description cannot become a vehicle; carries one finding or more."""
+
+    exit_code = 2
+
+    def __init__(self, findings: tuple[Finding, ...]) -> None:
+        super().__init__("\n".join(f.message for f in findings))
+        self.findings = findings

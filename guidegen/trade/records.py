@@ -1,0 +1,119 @@
+"""The trade as typed records: systems, kinds of service point, equipment, steps, cautions.
+
+Facts are plain words about what a vehicle has, such as "water-heater" or "heating.gas"
+(made by guidegen.vehicle.facts). A `when` is a tuple of terms that must all hold; a term is a
+fact, "!fact" for its absence, or "a|b" where one of several is enough.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal, TypeAlias
+
+When: TypeAlias = tuple[str, ...]
+SequenceName: TypeAlias = Literal["arrive", "leave", "lay-up", "recommission"]
+Signal: TypeAlias = Literal["danger", "warning", "caution", "notice"]
+SEQUENCES: tuple[SequenceName, ...] = ("arrive", "leave", "lay-up", "recommission")
+
+
+@dataclass(frozen=True, slots=True)
+class System:
+    """A group of service points with one letter, colour and marker shape."""
+
+    id: str
+    letter: str
+    name: str
+    colour: str
+    shape: str  # circle, square, diamond, triangle, hexagon, ring… of the badge's surround and the marker
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """A kind of service point."""
+
+    id: str
+    name: str  # as printed, lower case: "fresh water drain"
+    system: str
+    symbol: str  # file name in symbols/, without .svg
+    usual: tuple[str, ...]  # usual heights, from HEIGHTS; empty when anywhere
+    outside: bool | None  # None: either
+    about: str = ""  # one sentence for owners: what it is for
+    says: str = ""  # word for what `serves` means: "isolates", "feeds", "controls"
+
+
+@dataclass(frozen=True, slots=True)
+class Requirement:
+    """Kinds that must exist when the facts hold; `each_of` repeats it for every fitted appliance named."""
+
+    when: When
+    kinds: tuple[str, ...]  # one of these is enough
+    each_of: str = ""  # "gas-appliance": one that serves each gas appliance
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One instruction of a sequence."""
+
+    id: str
+    sequence: SequenceName
+    when: When
+    at: tuple[
+        str, ...
+    ]  # kinds where it is done, or a fixed stop: "driver-seat", "pitch-post", "inside", "outside"
+    text: str
+    needs: tuple[
+        str, ...
+    ]  # conditions: "primed", "!mains_on", "water_heater=gas"; "a?fact" only when the fact holds
+    gives: tuple[str, ...]
+    check: str = ""  # what shows that it worked
+    cautions: tuple[str, ...] = ()
+    minutes: float = 0.0
+    after: tuple[str, ...] = ()  # step ids that come before by custom, when present
+    optional: bool = False
+    last: bool = False
+    why: str = ""  # what would happen otherwise
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    id: str
+    signal: Signal
+    text: str
+    sign: str  # symbol of the ISO 7010 sign: "w001"…
+    when: When = ()
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Symptom:
+    """A complaint of quick help, and the questions behind it, nearest and likeliest first."""
+
+    id: str
+    title: str
+    when: When
+    goal: str  # the condition that is missing, for the chain of conditions behind it
+    hints: tuple[tuple[When, str, tuple[str, ...]], ...]  # (when, text, kinds whose number is printed)
+
+
+@dataclass(frozen=True, slots=True)
+class Trade:
+    systems: Mapping[str, System]
+    kinds: Mapping[str, Kind]
+    requirements: tuple[Requirement, ...]
+    steps: tuple[Step, ...]
+    cautions: Mapping[str, Caution]
+    symptoms: tuple[Symptom, ...] = field(default=())
+
+
+def holds(when: When, facts: frozenset[str]) -> bool:
+    """Whether every term of `when` is true of the facts."""
+    return all(_term(term, facts) for term in when)
+
+
+def _term(term: str, facts: frozenset[str]) -> bool:
+    if term.startswith("!"):
+        return term[1:] not in facts
+    return any(choice in facts for choice in term.split("|"))

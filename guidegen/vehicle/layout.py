@@ -1,0 +1,152 @@
+"""A base layout: the body, openings and furniture that many vehicles share.
+
+All lengths are mm in the vehicle's own frame: x from the front of the body backwards, y from the
+nearside face to the offside, z up from the ground. The frame is the same for both steering sides;
+only the drawing is mirrored.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+XY: TypeAlias = tuple[float, float]
+Corner: TypeAlias = tuple[float, float, float]  # x, y (or z), rounding radius
+Side: TypeAlias = Literal["front", "rear", "nearside", "offside"]
+BodyType: TypeAlias = Literal["coachbuilt", "low-profile", "a-class", "panel-van", "caravan"]
+
+
+@dataclass(frozen=True, slots=True)
+class Area:
+    """A box in plan: its corner nearest front and nearside, then length (x) and width (y)."""
+
+    x: float
+    y: float
+    length: float
+    width: float
+
+    @property
+    def centre(self) -> XY:
+        return (self.x + self.length / 2, self.y + self.width / 2)
+
+    def contains(self, x: float, y: float, slack: float = 0.0) -> bool:
+        return (
+            self.x - slack <= x <= self.x + self.length + slack
+            and self.y - slack <= y <= self.y + self.width + slack
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    id: str
+    name: str  # "rear lounge", said after "Inside, "
+    area: Area
+    sleeps: bool = False  # a bedroom in its own right
+
+
+@dataclass(frozen=True, slots=True)
+class Furniture:
+    id: str
+    kind: str  # see guidegen.plan.furniture: bed, bench, hob, sink, toilet, shower, wardrobe…
+    name: str  # "nearside bench"
+    room: str
+    area: Area
+    facing: Side  # where a person stands or sits towards: the free edge
+    top_mm: float  # height of its top above the floor
+    hidden: bool = False  # above or below the cut: drawn dashed
+    berths: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Partition:
+    start: XY
+    end: XY
+    opening: tuple[float, float] | None = None  # distance from start and width of a doorway
+    door: Literal["", "swing", "sliding", "curtain"] = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Door:
+    id: str
+    name: str
+    side: Side
+    start: float  # from the front for nearside/offside, from the nearside for front/rear
+    width: float
+    hinge: Literal["front", "rear", "nearside", "offside"]
+    kind: Literal["habitation", "cab", "sliding", "rear", "garage"] = "habitation"
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    id: str
+    side: Side
+    start: float
+    width: float
+    room: str
+    sill_mm: float = 1500
+    top_mm: float = 2000
+    opens: bool = True
+    escape: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Hatch:
+    """An outside locker or service door."""
+
+    id: str
+    name: str
+    side: Side
+    start: float
+    width: float
+    bottom_mm: float
+    top_mm: float
+    depth: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class RoofOpening:
+    id: str
+    name: str
+    area: Area
+    escape: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Wheel:
+    x: float  # of the axle
+    y: float  # of the tyre's middle
+    diameter: float
+    width: float
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    id: str
+    name: str
+    about: str
+    body: BodyType
+    length: float  # of the body, without drawbar or steps
+    width: float
+    height: float  # overall, above ground
+    floor: float  # of the habitation floor above ground
+    wall: float  # thickness drawn
+    outline: tuple[
+        Corner, ...
+    ]  # of the whole plan, from the front's middle along the nearside to the rear and back along the offside
+    profile: tuple[Corner, ...]  # side view, x and z
+    bonnet: float  # x where the windscreen's foot stands; 0 for none
+    drawbar: float  # length in front of the body; 0 for none
+    rooms: tuple[Room, ...]
+    furniture: tuple[Furniture, ...]
+    partitions: tuple[Partition, ...]
+    doors: tuple[Door, ...]
+    windows: tuple[Window, ...]
+    hatches: tuple[Hatch, ...]
+    roof: tuple[RoofOpening, ...]
+    wheels: tuple[Wheel, ...]
+
+    def piece(self, id: str) -> Furniture | None:
+        return next((f for f in self.furniture if f.id == id), None)
+
+    def room(self, id: str) -> Room | None:
+        return next((r for r in self.rooms if r.id == id), None)

@@ -1,0 +1,102 @@
+"""The vehicle that every later stage works from: immutable, resolved, in mm."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal, TypeAlias
+
+from guidegen.errors import Mark
+from guidegen.vehicle.layout import Layout
+
+if TYPE_CHECKING:
+    from guidegen.vehicle.description import Checks, Dealer, Equipment, ExtraStep, Figures
+
+Height: TypeAlias = Literal[
+    "under-floor", "floor", "under-seat", "low", "worktop", "eye-level", "ceiling", "roof"
+]
+HEIGHTS: tuple[Height, ...] = (
+    "under-floor",
+    "floor",
+    "under-seat",
+    "low",
+    "worktop",
+    "eye-level",
+    "ceiling",
+    "roof",
+)
+# Outside: the side a person stands at, or the roof, or under the floor. Inside: "inside".
+Where: TypeAlias = Literal["inside", "front", "rear", "nearside", "offside", "roof", "under"]
+
+
+@dataclass(frozen=True, slots=True)
+class ServicePoint:
+    """One thing to find. x from the front, y from the nearside, z above ground, in mm."""
+
+    id: str
+    kind: str
+    system: str  # letter
+    name: str  # as printed, starts with a capital: "Fresh water drain"
+    note: str
+    x: float
+    y: float
+    z: float
+    height: Height
+    where: Where
+    room: str  # id, "" outside
+    furniture: str  # id, "" when none
+    place: str  # "Inside, rear lounge, under the nearside bench, front end"
+    serves: tuple[str, ...]  # appliances or equipment that it isolates, feeds or controls
+    number: int  # 0 until numbered
+    pinned: bool
+    photo: Path | None = None
+    web: str = ""
+    mark: Mark = Mark()
+
+    @property
+    def inside(self) -> bool:
+        return self.where == "inside"
+
+
+@dataclass(frozen=True, slots=True)
+class ToLocate:
+    """A point that the equipment requires and the description does not place."""
+
+    kind: str
+    name: str
+    reason: str
+    serves: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Vehicle:
+    id: str
+    name: str
+    kind: Literal["motorhome", "campervan", "caravan"]
+    steering: Literal["left", "right", "none"]
+    nearside: Literal["left", "right"]
+    stock_number: str
+    owner: str
+    printed_on: date | None  # the file's date or SOURCE_DATE_EPOCH; None: no date is printed
+    web: str
+    photo: Path | None
+    dealer: Dealer | None
+    layout: Layout
+    equipment: Equipment
+    figures: Figures
+    facts: frozenset[str]
+    points: tuple[ServicePoint, ...]
+    to_locate: tuple[ToLocate, ...]
+    extra_steps: tuple[ExtraStep, ...]
+    orders: Mapping[str, tuple[str, ...]]  # hand-made orders by sequence name
+    checks: Checks | None
+    mark: Mark
+
+    def of_kind(self, *kinds: str) -> tuple[ServicePoint, ...]:
+        """Points of these kinds, by number and then in file order."""
+        return tuple(sorted((p for p in self.points if p.kind in kinds), key=lambda p: p.number))
+
+    def point(self, id: str) -> ServicePoint | None:
+        return next((p for p in self.points if p.id == id), None)

@@ -1,0 +1,92 @@
+"""Quantities written as people write them: "7.35 m", "735 cm", "100 Ah", "2 kW", "11 kg".
+
+A plain number is refused, because its unit would be a guess. A decimal comma is understood.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from typing import Annotated
+
+from pydantic import BeforeValidator
+
+_QUANTITY = re.compile(r"\s*([-+]?\d+(?:[.,]\d+)?)\s*([^\d\s.,+-].*?)?\s*")
+
+# Factor to the unit that the program keeps: mm, W, kg, l, Ah, A, V, h, mbar, °C.
+_UNITS: dict[str, dict[str, float]] = {
+    "length": {"mm": 1, "cm": 10, "m": 1000},
+    "power": {"W": 1, "kW": 1000},
+    "mass": {"kg": 1, "g": 0.001, "t": 1000},
+    "volume": {"l": 1, "L": 1, "litre": 1, "litres": 1, "ml": 0.001},
+    "charge": {"Ah": 1, "mAh": 0.001},
+    "current": {"A": 1, "mA": 0.001},
+    "voltage": {"V": 1, "mV": 0.001},
+    "time": {"h": 1, "min": 1 / 60},
+    "area": {"mm²": 1, "mm2": 1},
+    "gas rate": {"g/h": 1, "kg/h": 1000},
+    "pressure": {"mbar": 1, "bar": 1000, "hPa": 1, "kPa": 10},
+    "temperature": {"°C": 1, "C": 1},
+}
+_EXAMPLE = {
+    "length": "7.35 m",
+    "power": "850 W",
+    "mass": "11 kg",
+    "volume": "100 l",
+    "charge": "100 Ah",
+    "current": "16 A",
+    "voltage": "12.7 V",
+    "time": "3 h",
+    "area": "2.5 mm²",
+    "gas rate": "160 g/h",
+    "pressure": "30 mbar",
+    "temperature": "5 °C",
+}
+
+
+def parse_quantity(value: object, dimension: str, *, signed: bool = False) -> float:
+    """The value in the program's unit of that dimension.
+
+    Raises ValueError with a message for the writer of the file.
+    """
+    units, example = _UNITS[dimension], _EXAMPLE[dimension]
+    if isinstance(value, bool) or not isinstance(value, (str, int, float)):
+        raise ValueError(f"a {dimension} is needed, such as “{example}”")
+    if not isinstance(value, str):
+        raise ValueError(f"{value} has no unit: write the {dimension} with its unit, such as “{example}”")
+    found = _QUANTITY.fullmatch(value)
+    if not found:
+        raise ValueError(f"“{value}” is not a {dimension}: write it like “{example}”")
+    unit = found[2]
+    if unit is None:
+        raise ValueError(f"{value} has no unit: write the {dimension} with its unit, such as “{example}”")
+    if unit not in units:
+        known = ", ".join(units)
+        raise ValueError(f"“{unit}” is not a unit of {dimension}: use one of {known}, such as “{example}”")
+    result = float(found[1].replace(",", ".")) * units[unit]
+    if not math.isfinite(result):
+        raise ValueError(f"“{value}” is not a {dimension} that can be")
+    if result < 0 and not signed:
+        raise ValueError(f"“{value}” is negative: a {dimension} cannot be")
+    return result
+
+
+def _reader(dimension: str, *, signed: bool = False) -> BeforeValidator:
+    return BeforeValidator(
+        lambda value: parse_quantity(value, dimension, signed=signed), json_schema_input_type=str
+    )
+
+
+Length = Annotated[float, _reader("length")]  # mm
+SignedLength = Annotated[float, _reader("length", signed=True)]  # mm
+Power = Annotated[float, _reader("power")]  # W
+Mass = Annotated[float, _reader("mass")]  # kg
+Volume = Annotated[float, _reader("volume")]  # l
+Charge = Annotated[float, _reader("charge")]  # Ah
+Current = Annotated[float, _reader("current")]  # A
+Voltage = Annotated[float, _reader("voltage")]  # V
+Time = Annotated[float, _reader("time")]  # h
+CrossSection = Annotated[float, _reader("area")]  # mm²
+GasRate = Annotated[float, _reader("gas rate")]  # g/h
+Pressure = Annotated[float, _reader("pressure")]  # mbar
+Temperature = Annotated[float, _reader("temperature", signed=True)]  # °C
