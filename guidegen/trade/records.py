@@ -25,8 +25,9 @@ class System:
     letter: str
     name: str
     colour: str
-    shape: str  # circle, square, diamond, triangle, hexagon, ring… of the badge's surround and the marker
+    shape: str  # of the badge's surround and the marker: one of guidegen.drawing.shapes.SHAPES
     source: str
+    outlined: bool = False  # the shape is drawn as an outline, not filled
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +41,8 @@ class Kind:
     usual: tuple[str, ...]  # usual heights, from HEIGHTS; empty when anywhere
     outside: bool | None  # None: either
     about: str = ""  # one sentence for owners: what it is for
-    says: str = ""  # word for what `serves` means: "isolates", "feeds", "controls"
+    says: str = ""  # word for what `serves` means: "isolates", "feeds", "controls", "drains", "vents"
+    colour: str = ""  # instead of the system's: ISO 3864 fire red, warning yellow (always edged in black)
 
 
 @dataclass(frozen=True, slots=True)
