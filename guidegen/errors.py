@@ -40,3 +40,13 @@ class DescriptionError(GuidegenError):
     def __init__(self, findings: tuple[Finding, ...]) -> None:
         super().__init__("\n".join(f.message for f in findings))
         self.findings = findings
+
+
+class CheckError(GuidegenError):
+    """The description was read, but its errors stop the printing; carries all findings."""
+
+    exit_code = 1
+
+    def __init__(self, findings: tuple[Finding, ...]) -> None:
+        super().__init__("\n".join(f.message for f in findings if f.severity == "error"))
+        self.findings = findings

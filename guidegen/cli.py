@@ -1,0 +1,114 @@
+"""The command line: finds the command, runs it, and turns every failure into one plain message."""
+
+from __future__ import annotations
+
+import importlib
+import os
+import sys
+from collections.abc import Sequence
+
+import click
+
+from guidegen import __version__
+from guidegen.errors import GuidegenError
+
+# Command → the module that holds it as `command`; imported only when it is asked for.
+COMMANDS = {
+    "check": "guidegen.commands.check",
+    "list": "guidegen.commands.list_",
+    "schema": "guidegen.commands.schema",
+}
+USAGE, UNEXPECTED, INTERRUPTED = 2, 3, 130
+
+
+class LazyGroup(click.Group):
+    """A group whose commands are imported one at a time."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        module = COMMANDS.get(cmd_name)
+        if module is None:
+            return None
+        command: click.Command = importlib.import_module(module).command
+        return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        if args and args[0] not in COMMANDS and not args[0].startswith("-"):
+            ctx.fail(_unknown(args[0]))
+        return super().resolve_command(ctx, args)
+
+
+def _unknown(word: str) -> str:
+    from difflib import get_close_matches
+
+    near = get_close_matches(word, COMMANDS, n=1)
+    guess = f" Did you mean “{near[0]}”?" if near else f" There are: {', '.join(COMMANDS)}."
+    return f"There is no command “{word}”.{guess}"
+
+
+def _debug(ctx: click.Context, param: click.Parameter, value: bool) -> None:
+    if value:  # the environment reaches the worker processes as well
+        os.environ["GUIDEGEN_DEBUG"] = "1"
+
+
+@click.group(
+    cls=LazyGroup,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+    epilog="""\b
+Examples:
+  guidegen check larch.yaml
+  guidegen list layouts
+
+Exit codes: 0 done; 1 errors found in a description; 2 a file cannot be read or written, or wrong use;
+3 a fault of guidegen itself; 130 interrupted.""",
+)
+@click.version_option(__version__, prog_name="guidegen")
+@click.option("--debug", is_flag=True, expose_value=False, callback=_debug, help="Show tracebacks.")
+@click.pass_context
+def root(ctx: click.Context) -> None:
+    """Prints an owner's guide for a leisure vehicle from one description file."""
+    if os.environ.get("NO_COLOR"):
+        ctx.color = False
+
+
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Runs the command line and leaves with its exit code (see README)."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):  # a name that the terminal cannot show must not stop the work
+            stream.reconfigure(errors="replace")
+    sys.exit(run(arguments))
+
+
+def run(arguments: Sequence[str] | None = None) -> int:
+    """The exit code of the command; what went wrong has been said on standard error."""
+    try:
+        code = root.main(args=arguments, prog_name="guidegen", standalone_mode=False)
+        return code if isinstance(code, int) else 0
+    except click.ClickException as error:
+        error.show()
+        return USAGE
+    except (click.Abort, KeyboardInterrupt):
+        click.echo("guidegen: interrupted; nothing was left half written", err=True)
+        return INTERRUPTED
+    except BrokenPipeError:  # the reader of our output has gone, as with `| head`
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except Exception as error:
+        return _failed(error)
+
+
+def _failed(error: Exception) -> int:
+    from guidegen import messages
+
+    if os.environ.get("GUIDEGEN_DEBUG"):
+        import traceback
+
+        traceback.print_exc()
+    click.echo(messages.failure(error), err=True, color=False if os.environ.get("NO_COLOR") else None)
+    if isinstance(error, GuidegenError):
+        return error.exit_code
+    return USAGE if isinstance(error, OSError) else UNEXPECTED

@@ -1,0 +1,40 @@
+"""guidegen check: what is missing or implausible, before anything is printed."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import click
+
+
+@click.command(
+    epilog="""\b
+Examples:
+  guidegen check larch.yaml
+  guidegen check --strict --json fleet/*.yaml
+
+Exit codes: 0 no errors; 1 errors (with --strict: or warnings); 2 a file is unreadable."""
+)
+@click.argument("vehicles", nargs=-1, required=True, metavar="VEHICLE…", type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="Print the findings as a JSON list.")
+@click.option("--strict", is_flag=True, help="Exit 1 for warnings too.")
+@click.pass_context
+def command(ctx: click.Context, vehicles: tuple[Path, ...], as_json: bool, strict: bool) -> None:
+    """Finds what is missing or cannot be in vehicle descriptions."""
+    from guidegen import messages
+    from guidegen.pipeline import inspect
+
+    reviews = [inspect(path) for path in vehicles]
+    findings = [finding for review in reviews for finding in review.findings]
+    if as_json:
+        records = [messages.finding_record(finding) for finding in findings]
+        click.echo(json.dumps(records, ensure_ascii=False, indent=2))
+    else:
+        for finding in findings:
+            click.echo(messages.render(finding))
+        files = f" in {len(vehicles)} files" if len(vehicles) > 1 else ""
+        click.echo(messages.summary(findings) + files)
+    if not all(review.readable for review in reviews):
+        ctx.exit(2)
+    ctx.exit(int(any(strict or finding.severity == "error" for finding in findings)))

@@ -1,0 +1,84 @@
+"""guidegen list: what there is to choose from."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterator
+
+import click
+
+Row = tuple[str, str]  # the word to write, and what it is
+
+
+def _layouts() -> Iterator[Row]:
+    import yaml
+
+    from guidegen.resources import data_folder
+
+    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+    for file in sorted(data_folder("layouts").glob("*.yaml")):
+        layout = yaml.load(file.read_bytes(), Loader=loader)
+        yield file.stem, f"{layout.get('name', '')}. {layout.get('about', '')}"
+
+
+def _kinds() -> Iterator[Row]:
+    from guidegen.trade.load import load_trade
+
+    trade = load_trade()
+    letters = {system.id: system.letter for system in trade.systems.values()}
+    for kind in sorted(trade.kinds.values(), key=lambda k: (letters.get(k.system, k.system), k.id)):
+        yield kind.id, f"{letters.get(kind.system, kind.system)}  {kind.name}"
+
+
+def _equipment() -> Iterator[Row]:
+    from guidegen.vehicle.description import Equipment
+
+    for name, field in Equipment.model_fields.items():
+        block = next((t for t in _types(field.annotation) if hasattr(t, "model_fields")), None)
+        yield name, ", ".join(block.model_fields) if block else (field.description or "")
+
+
+def _types(annotation: object) -> tuple[type, ...]:
+    from typing import get_args
+
+    inner = get_args(annotation)
+    return tuple(t for a in inner for t in _types(a)) if inner else (annotation,)  # type: ignore[return-value]
+
+
+def _symbols() -> Iterator[Row]:
+    from guidegen.resources import data_folder
+    from guidegen.trade.load import load_trade
+
+    users: dict[str, list[str]] = {}
+    for kind in load_trade().kinds.values():
+        users.setdefault(kind.symbol, []).append(kind.id)
+    for file in sorted(data_folder("symbols").glob("*.svg")):
+        yield file.stem, ", ".join(users.get(file.stem, ()))
+
+
+LISTS: dict[str, Callable[[], Iterator[Row]]] = {
+    "layouts": _layouts,
+    "kinds": _kinds,
+    "equipment": _equipment,
+    "symbols": _symbols,
+}
+
+
+@click.command(
+    epilog="""\b
+Examples:
+  guidegen list layouts
+  guidegen list kinds --json"""
+)
+@click.argument("what", type=click.Choice(tuple(LISTS)))
+@click.option("--json", "as_json", is_flag=True, help="Print a JSON list.")
+def command(what: str, as_json: bool) -> None:
+    """Lists what a description can name."""
+    rows = list(LISTS[what]())
+    if as_json:
+        records = [{"id": word, "about": about} for word, about in rows]
+        click.echo(json.dumps(records, ensure_ascii=False, indent=2))
+        return
+    width = max((len(word) for word, _ in rows), default=0)
+    for word, about in rows:
+        click.echo(f"{click.style(word.ljust(width), bold=True)}  {about}".rstrip())

@@ -1,0 +1,64 @@
+"""The stages in a row: read, check, number, and hand over what documents are composed from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from guidegen.documents.context import Context, Options
+from guidegen.errors import CheckError, DescriptionError, Finding, Mark
+from guidegen.vehicle.model import Vehicle
+
+
+@dataclass(frozen=True, slots=True)
+class Review:
+    """One description as far as it could be read; `vehicle` is None when it is unreadable."""
+
+    vehicle: Vehicle | None
+    findings: tuple[Finding, ...]
+
+    @property
+    def readable(self) -> bool:
+        return self.vehicle is not None
+
+    @property
+    def has_errors(self) -> bool:
+        return any(finding.severity == "error" for finding in self.findings)
+
+
+def inspect(path: Path) -> Review:
+    """Reads and checks one description; never raises for what its writer can mend."""
+    from guidegen import messages
+    from guidegen.checks import check
+    from guidegen.trade.load import load_trade
+    from guidegen.vehicle.reading import read_vehicle
+
+    try:
+        vehicle = read_vehicle(path)
+    except DescriptionError as error:
+        return Review(None, error.findings)
+    except OSError as error:
+        message = messages.os_error(error)
+        return Review(None, (Finding("error", "unreadable-file", message, mark=Mark(str(path))),))
+    return Review(vehicle, check(vehicle, load_trade()))
+
+
+def prepare(path: Path, options: Options | None = None) -> Context:
+    """The numbered vehicle of a description, ready for documents.
+
+    Raises DescriptionError when the file is unreadable and CheckError when its errors stop printing.
+    """
+    return context_of(inspect(path), options)
+
+
+def context_of(review: Review, options: Options | None = None) -> Context:
+    """As `prepare`, for a description that was inspected already."""
+    from guidegen.plan.numbering import numbered
+    from guidegen.trade.load import load_trade
+
+    if review.vehicle is None:
+        raise DescriptionError(review.findings)
+    if review.has_errors:
+        raise CheckError(review.findings)
+    trade = load_trade()
+    return Context(numbered(review.vehicle, trade), trade, review.findings, options or Options())
