@@ -1,0 +1,209 @@
+"""The typefaces: how wide a text is, which face draws each character, and the outlines of glyphs.
+
+Atkinson Hyperlegible (SIL Open Font Licence) sets everything it has glyphs for; Noto Sans (same
+licence) fills in Greek, Cyrillic and rare Latin. Figures are the tabular ones of the "tnum" feature
+(OpenType 1.9, registered features), so that numbers stand under each other.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Callable
+from functools import cache, lru_cache
+from io import BytesIO
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from guidegen.drawing.primitives import Weight
+from guidegen.errors import GuidegenError
+
+if TYPE_CHECKING:
+    from fontTools.ttLib import TTFont
+
+MM_PER_PT = 25.4 / 72
+
+# Drawn as their plain neighbour, or not at all: differences that only line breaking knows.
+_SUBSTITUTES = {
+    0x2010: "-",  # hyphen
+    0x2011: "-",  # non-breaking hyphen
+    0x2007: "\N{NO-BREAK SPACE}",  # figure space
+    0x2009: "\N{NO-BREAK SPACE}",  # thin space
+    0x202F: "\N{NO-BREAK SPACE}",  # narrow no-break space
+    0x00AD: "",  # soft hyphen
+    0x200B: "",  # zero width space
+    0x200C: "",  # zero width non-joiner
+    0x200D: "",  # zero width joiner
+    0x2060: "",  # word joiner
+    0xFEFF: "",  # zero width no-break space
+}
+# Right with one glyph a character, side by side; other scripts need shaping, which nobody does here.
+_UNSHAPED_SCRIPTS = ("LATIN", "GREEK", "CYRILLIC")
+
+
+class MissingGlyph(GuidegenError):  # noqa: N818 - named for what it reports
+    """A text holds characters that no face has a glyph for."""
+
+    def __init__(self, characters: str, text: str) -> None:
+        named = ", ".join(
+            f"{c!r} (U+{ord(c):04X}, {unicodedata.name(c, 'no name').lower()})" for c in characters
+        )
+        super().__init__(f"No typeface here can draw {named} in the text {text!r}: write it another way")
+        self.characters = characters
+        self.text = text
+
+
+class Face:
+    """One typeface in one weight, read glyph by glyph as texts ask for them."""
+
+    def __init__(self, name: str, path: Path, variation: dict[str, float] | None = None) -> None:
+        self.name = name
+        self.path = path
+        self.variation = variation
+        font = self._font = _open_font(path)
+        self.units_per_em: int = font["head"].unitsPerEm
+        self._names: dict[int, str] = dict(font.getBestCmap())
+        for figure in range(0x30, 0x3A):
+            tabular = f"{self._names[figure]}.tf"
+            if tabular in font.getReverseGlyphMap():
+                self._names[figure] = tabular
+        self._glyphs = font.getGlyphSet(location=variation or {})
+
+    def __repr__(self) -> str:
+        return f"Face({self.name})"
+
+    def has(self, character: str) -> bool:
+        return ord(character) in self._names
+
+    def glyph_id(self, character: str) -> int:
+        """The number of the glyph in the font file."""
+        return int(self._font.getGlyphID(self._names[ord(character)]))
+
+    def advance(self, character: str) -> float:
+        """In thousandths of an em."""
+        return float(self._glyphs[self._names[ord(character)]].width) * 1000 / self.units_per_em
+
+    def draw(self, character: str, pen: Any) -> None:
+        """The outline in font units, y up, into a fontTools pen."""
+        self._glyphs[self._names[ord(character)]].draw(pen)
+
+    def metric(self, table: str, name: str) -> float:
+        """A value of a font table, in thousandths of an em."""
+        return float(getattr(self._font[table], name)) * 1000 / self.units_per_em
+
+
+@cache
+def _open_font(path: Path) -> TTFont:
+    from fontTools.ttLib import TTFont
+
+    return TTFont(BytesIO(path.read_bytes()), lazy=True)
+
+
+@cache
+def primary_face(weight: Weight) -> Face:
+    import fontpkg_atkinson_hyperlegible as package
+
+    style = weight.capitalize()
+    file = f"AtkinsonHyperlegible-{style}.ttf"
+    return Face(f"AtkinsonHyperlegible-{style}", Path(package.ROOT) / "files" / file)
+
+
+@cache
+def fallback_face(weight: Weight) -> Face:
+    import fontpkg_noto_sans as package
+
+    file = Path(package.ROOT) / "files" / "NotoSans[wdth,wght].ttf"
+    return Face(f"NotoSans-{weight.capitalize()}", file, {"wght": 700.0} if weight == "bold" else None)
+
+
+@lru_cache(maxsize=8192)
+def normalise(text: str) -> str:
+    """Composed (Unicode NFC), without what only line breaking needs."""
+    return text if text.isascii() else unicodedata.normalize("NFC", text).translate(_SUBSTITUTES)
+
+
+def _fallback_may_draw(character: str) -> bool:
+    category = unicodedata.category(character)
+    if category.startswith("L"):
+        return unicodedata.name(character, "").startswith(_UNSHAPED_SCRIPTS)
+    return not category.startswith(("M", "C"))
+
+
+def _face_for(character: str, weight: Weight) -> Face | None:
+    if unicodedata.category(character).startswith(("M", "C")):
+        return None  # marks that do not compose would stand in the wrong place
+    primary = primary_face(weight)
+    if primary.has(character):
+        return primary
+    if _fallback_may_draw(character) and fallback_face(weight).has(character):
+        return fallback_face(weight)
+    return None
+
+
+class _Advances(dict[str, float]):
+    """Advance of each character in thousandths of an em; 600 for one that nobody can draw."""
+
+    def __init__(self, weight: Weight) -> None:
+        super().__init__()
+        self._weight = weight
+
+    def __missing__(self, character: str) -> float:
+        face = _face_for(character, self._weight)
+        advance = self[character] = face.advance(character) if face else 600.0
+        return advance
+
+
+@cache
+def _advance_of(weight: Weight) -> Callable[[str], float]:
+    return _Advances(weight).__getitem__
+
+
+@lru_cache(maxsize=65536)
+def _width_per_pt(text: str, weight: Weight) -> float:
+    return sum(map(_advance_of(weight), normalise(text))) * (MM_PER_PT / 1000)
+
+
+def text_width_mm(text: str, size_pt: float, weight: Weight = "regular") -> float:
+    """The advance width of one line of text."""
+    return _width_per_pt(text, weight) * size_pt
+
+
+@lru_cache(maxsize=8192)
+def runs(text: str, weight: Weight = "regular") -> tuple[tuple[Face, str], ...]:
+    """The normalised text in stretches of one face each. Raises MissingGlyph."""
+    found: list[tuple[Face, str]] = []
+    for character in normalise(text):
+        face = _face_for(character, weight)
+        if face is None:
+            raise MissingGlyph(undrawable(text), text)
+        if found and found[-1][0] is face:
+            found[-1] = (face, found[-1][1] + character)
+        else:
+            found.append((face, character))
+    return tuple(found)
+
+
+def undrawable(text: str) -> str:
+    """The characters of the text that no face can draw, each once, in order of appearance."""
+    if text.isascii() and text.isprintable():
+        return ""
+    return "".join(dict.fromkeys(c for c in normalise(text) if _face_for(c, "regular") is None))
+
+
+def ascent_mm(size_pt: float) -> float:
+    """From the baseline to the top of the line box (hhea.ascender)."""
+    return primary_face("regular").metric("hhea", "ascent") * size_pt * MM_PER_PT / 1000
+
+
+def descent_mm(size_pt: float) -> float:
+    """From the baseline down to the foot of the line box, positive (hhea.descender)."""
+    return -primary_face("regular").metric("hhea", "descent") * size_pt * MM_PER_PT / 1000
+
+
+def cap_height_mm(size_pt: float) -> float:
+    """Height of a flat capital (OS/2.sCapHeight)."""
+    return primary_face("regular").metric("OS/2", "sCapHeight") * size_pt * MM_PER_PT / 1000
+
+
+def x_height_mm(size_pt: float) -> float:
+    """Height of a flat small letter (OS/2.sxHeight)."""
+    return primary_face("regular").metric("OS/2", "sxHeight") * size_pt * MM_PER_PT / 1000
