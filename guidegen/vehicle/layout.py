@@ -55,6 +55,7 @@ class Furniture:
     top_mm: float  # height of its top above the floor
     hidden: bool = False  # above or below the cut: drawn dashed
     berths: int = 0
+    head: Side | None = None  # beds: where the pillows lie; None: away from `facing`
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +64,7 @@ class Partition:
     end: XY
     opening: tuple[float, float] | None = None  # distance from start and width of a doorway
     door: Literal["", "swing", "sliding", "curtain"] = ""
+    id: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +119,7 @@ class Wheel:
     y: float  # of the tyre's middle
     diameter: float
     width: float
+    id: str = ""
 
 
 @dataclass(frozen=True, slots=True)
