@@ -9,11 +9,11 @@ from __future__ import annotations
 from datetime import date
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
 
 from guidegen.vehicle import units
 from guidegen.vehicle.layout import Side
-from guidegen.vehicle.model import Height
+from guidegen.vehicle.model import HEIGHTS, Height
 
 Id = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=60)]
 Words = Annotated[str, StringConstraints(min_length=1, max_length=200, strip_whitespace=True)]
@@ -25,10 +25,32 @@ Count = Annotated[int, Field(ge=1, le=20, strict=True)]
 GridSquare = Annotated[str, StringConstraints(pattern=r"^[A-Z][1-9][0-9]?$")]
 
 
+def _height(value: object) -> object:
+    if value in HEIGHTS:
+        return value
+    try:
+        return units.parse_quantity(value, "length", signed=True)
+    except ValueError:
+        raise ValueError(
+            f"“{value}” is not a height: use {', '.join(HEIGHTS)}, or a length such as “0.9 m”"
+        ) from None
+
+
+def _as_list(value: object) -> object:
+    return (value,) if isinstance(value, str) else value
+
+
+HeightOrLength = Annotated[
+    Height | float,
+    BeforeValidator(_height, json_schema_input_type=Height | str),
+]
+Ids = Annotated[tuple[Id, ...], BeforeValidator(_as_list, json_schema_input_type=Id | list[Id])]
+
+
 class Part(BaseModel):
     """What every block of the description shares."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, validate_default=False)
+    model_config = ConfigDict(extra="forbid", frozen=True, coerce_numbers_to_str=True)
 
 
 # Identity
@@ -245,7 +267,7 @@ class PointEntry(Part):
     kind: str
     name: Words | None = None
     note: Note | None = None
-    serves: tuple[Id, ...] | Id = ()
+    serves: Ids = ()
     number: Annotated[int, Field(ge=1, le=999, strict=True)] | None = None
     photo: FileName | None = None
     web: WebAddress | None = None
@@ -261,7 +283,7 @@ class PointEntry(Part):
     # 4 coordinates
     x: units.SignedLength | None = None
     y: units.SignedLength | None = None
-    height: Height | units.Length | None = None
+    height: HeightOrLength | None = None
 
 
 class ExtraStep(Part):
@@ -271,8 +293,8 @@ class ExtraStep(Part):
     sequence: Literal["arrive", "leave", "lay-up", "recommission"]
     text: Words
     at: Id | None = Field(default=None, description="a point's id")
-    before: tuple[Id, ...] = ()
-    after: tuple[Id, ...] = ()
+    before: Ids = ()
+    after: Ids = ()
     check: Words | None = None
     web: WebAddress | None = None
 

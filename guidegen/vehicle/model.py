@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal, TypeAlias
@@ -93,6 +93,9 @@ class Vehicle:
     orders: Mapping[str, tuple[str, ...]]  # hand-made orders by sequence name
     checks: Checks | None
     mark: Mark
+    marks: Mapping[str, Mark] = field(default_factory=dict)  # by dotted path: "equipment.fridge"
+    rule_of_the_road: Literal["left", "right"] = "left"
+    folder: Path = Path()  # where pictures named in the file are looked for
 
     def of_kind(self, *kinds: str) -> tuple[ServicePoint, ...]:
         """Points of these kinds, by number and then in file order."""

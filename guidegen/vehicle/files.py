@@ -1,0 +1,33 @@
+"""Pictures named in a description: they stay in the vehicle's own folder."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from guidegen.errors import Finding, Mark
+
+_PHOTO = (".jpg", ".jpeg", ".png")
+_MAX_BYTES = 40_000_000
+
+
+def picture_file(name: str, folder: Path, mark: Mark, *, vector: bool = False) -> Iterator[Finding]:
+    """What is wrong with a named picture; its contents are judged when it is drawn."""
+    allowed = (*_PHOTO, ".svg") if vector else _PHOTO
+    path = folder / name
+    if Path(name).is_absolute() or not path.resolve().is_relative_to(folder.resolve()):
+        hint = "copy the picture into the folder of the vehicle file"
+        yield Finding("error", "file-outside", f"“{name}” lies outside the vehicle's folder", hint, mark)
+    elif path.suffix.lower() not in allowed:
+        yield Finding("error", "file-kind", f"“{name}” is not a picture", f"use {', '.join(allowed)}", mark)
+    elif not path.is_file():
+        hint = "check the name; it is looked for beside the vehicle file"
+        yield Finding("error", "file-missing", f"there is no file “{name}”", hint, mark)
+    elif path.stat().st_size > _MAX_BYTES:
+        yield Finding(
+            "error",
+            "file-large",
+            f"“{name}” is larger than {_MAX_BYTES // 1_000_000} MB",
+            "scale it down",
+            mark,
+        )

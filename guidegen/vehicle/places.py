@@ -1,0 +1,361 @@
+"""Resolves where a point is: four ways to say it, one geometry.
+
+By furniture, room, door or outside locker (`in`), by the outside (`on`), by the printed grid
+(`grid`), or by coordinates (`x`, `y`). All results are mm in the vehicle's frame.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import cast
+
+from guidegen.trade.records import Kind
+from guidegen.vehicle.description import PointEntry
+from guidegen.vehicle.grid import grid_of
+from guidegen.vehicle.layout import XY, Area, Door, Hatch, Layout, Side
+from guidegen.vehicle.model import Height, Where
+from guidegen.vehicle.outline import edge_at, edge_x, edge_y, inside_body, nearest_side, room_at
+
+# Usual middles of the height words: inside above the floor, outside above the ground.  [common practice]
+_INSIDE_MM: dict[Height, float] = {
+    "under-floor": -150,
+    "floor": 30,
+    "under-seat": 250,
+    "low": 400,
+    "worktop": 900,
+    "eye-level": 1500,
+    "ceiling": 1950,
+}
+_OUTSIDE_MM: dict[Height, float] = {
+    "under-floor": 250,
+    "floor": 400,
+    "under-seat": 550,
+    "low": 650,
+    "worktop": 1050,
+    "eye-level": 1600,
+    "ceiling": 2300,
+}
+_SPOT_WORDS = {
+    "front",
+    "rear",
+    "nearside",
+    "offside",
+    "left",
+    "right",
+    "middle",
+    "centre",
+    "end",
+    "corner",
+    "side",
+    "edge",
+    "half",
+}
+_OUTSIDE_SLACK_MM = 600  # open steps, awnings and bike racks stand out this far
+SEATS = {"bench", "bed", "bunk", "dinette-seat", "cab-seat", "seat", "sofa", "drop-down-bed", "over-cab-bed"}
+
+
+class PlaceError(ValueError):
+    """A place that cannot be; `key` is the key of the entry to point at."""
+
+    def __init__(self, message: str, hint: str = "", key: str = "", rule: str = "place") -> None:
+        super().__init__(message)
+        self.hint, self.key, self.rule = hint, key, rule
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A resolved place, in mm."""
+
+    x: float
+    y: float
+    z: float
+    height: Height
+    where: Where
+    room: str = ""
+    furniture: str = ""
+    hatch: str = ""
+    door: str = ""
+
+
+def resolve(entry: PointEntry, kind: Kind, layout: Layout, nearside: str) -> Place:
+    """The place that an entry says.
+
+    Raises PlaceError when it says none, more than one, or one that does not exist.
+    """
+    ways = {
+        "in": entry.in_ is not None,
+        "on": entry.on is not None,
+        "grid": entry.grid is not None,
+        "x": entry.x is not None or entry.y is not None,
+    }
+    said = [way for way, used in ways.items() if used]
+    if not said:
+        raise PlaceError(
+            "no place is said",
+            "add “in: …” (furniture or room), “on: …” with “from_front: …”, “grid: …”, or “x: …” and “y: …”",
+            "kind",
+            "place-missing",
+        )
+    if len(said) > 1:
+        raise PlaceError(
+            f"the place is said in {len(said)} ways ({', '.join(said)})",
+            "keep one of them",
+            said[1],
+            "place-twice",
+        )
+    if entry.spot and said != ["in"]:
+        raise PlaceError("“spot” goes with “in”", "use from_front or from_nearside here", "spot")
+    way = {"in": _inside_something, "on": _on_outside, "grid": _in_grid, "x": _at_coordinates}[said[0]]
+    return way(entry, kind, layout, nearside)
+
+
+def _inside_something(entry: PointEntry, kind: Kind, layout: Layout, nearside: str) -> Place:
+    name = entry.in_ or ""
+    piece, room = layout.piece(name), layout.room(name)
+    hatch = next((h for h in layout.hatches if h.id == name), None)
+    door = next((d for d in layout.doors if d.id == name), None)
+    if piece:
+        x, y = _spot(entry.spot, piece.area, piece.facing, nearside)
+        height, z = _height(
+            entry, kind, layout, inside=True, top=piece.top_mm if piece.kind in SEATS else None
+        )
+        return Place(x, y, z, height, "inside", piece.room or room_at(layout, x, y), piece.id)
+    if room:
+        x, y = _spot(entry.spot, room.area, None, nearside)
+        height, z = _height(entry, kind, layout, inside=True)
+        return Place(x, y, z, height, "inside", room.id, _furniture_under(layout, x, y, z))
+    if hatch:
+        area = opening_area(layout, hatch)
+        x, y = _spot(entry.spot, area, hatch.side, nearside)
+        height, z = _height(entry, kind, layout, inside=False, between=(hatch.bottom_mm, hatch.top_mm))
+        return Place(x, y, z, height, hatch.side, hatch=hatch.id)
+    if door:
+        return _at_door(entry, kind, layout, door, nearside)
+    groups = (layout.furniture, layout.rooms, layout.hatches, layout.doors)
+    known = [part.id for group in groups for part in group]
+    raise PlaceError(
+        f"this layout has no furniture, room, locker or door “{name}”",
+        _meant(name, known),
+        "in",
+        "place-unknown",
+    )
+
+
+def _at_door(entry: PointEntry, kind: Kind, layout: Layout, door: Door, nearside: str) -> Place:
+    area = opening_area(layout, door, depth=150)
+    x, y = _spot(entry.spot, area, door.side, nearside)
+    inside = not kind.outside
+    height, z = _height(entry, kind, layout, inside=inside)
+    if inside:
+        return Place(x, y, z, height, "inside", room_at(layout, x, y), door=door.id)
+    return Place(*edge_at(layout, door.side, x, y), z, height, door.side, door=door.id)
+
+
+def opening_area(layout: Layout, opening: Hatch | Door, depth: float | None = None) -> Area:
+    """The floor area just inside a hatch or door."""
+    deep = depth if depth is not None else max(getattr(opening, "depth", 0.0), 150.0)
+    start, width = opening.start, opening.width
+    if opening.side in ("nearside", "offside"):
+        edge = edge_y(layout, opening.side, start + width / 2)
+        return Area(start, edge if opening.side == "nearside" else edge - deep, width, deep)
+    edge = edge_x(layout, opening.side, start + width / 2)
+    return Area(edge if opening.side == "front" else edge - deep, start, deep, width)
+
+
+def _on_outside(entry: PointEntry, kind: Kind, layout: Layout, nearside: str) -> Place:
+    side = entry.on or "nearside"
+    x, y = entry.from_front, entry.from_nearside
+    if side in ("front", "rear"):
+        if y is None:
+            raise PlaceError(
+                f"how far from the nearside is it, on the {side}?",
+                "add “from_nearside: 1.1 m”",
+                "on",
+                "place-missing",
+            )
+        if x is None:
+            x, y = edge_at(layout, side, 0, y)
+    else:
+        if x is None:
+            raise PlaceError(
+                "how far from the front is it?", "add “from_front: 4.1 m”", "on", "place-missing"
+            )
+        if side in ("nearside", "offside"):
+            if y is not None:
+                raise PlaceError(f"“from_nearside” says nothing on the {side}", "delete it", "from_nearside")
+            x, y = edge_at(layout, side, x, 0)
+        elif y is None:
+            y = layout.width / 2
+    _must_be_near(layout, x, y, "from_front" if entry.from_front is not None else "from_nearside")
+    if side == "roof":
+        return Place(x, y, layout.height, "roof", "roof", room_at(layout, x, y))
+    if side == "under-floor":
+        return Place(x, y, layout.floor - 150, "under-floor", "under")
+    height, z = _height(entry, kind, layout, inside=False)
+    hatch = next(
+        (
+            h
+            for h in layout.hatches
+            if h.side == side and _within(h, side, x, y) and h.bottom_mm <= z <= h.top_mm
+        ),
+        None,
+    )
+    return Place(x, y, z, height, side, hatch=hatch.id if hatch else "")
+
+
+def _within(opening: Hatch, side: str, x: float, y: float) -> bool:
+    along = x if side in ("nearside", "offside") else y
+    return opening.start <= along <= opening.start + opening.width
+
+
+def _in_grid(entry: PointEntry, kind: Kind, layout: Layout, nearside: str) -> Place:
+    grid = grid_of(layout)
+    square = grid.square(entry.grid or "")
+    if square is None:
+        raise PlaceError(
+            f"the grid of this layout has no square {entry.grid}",
+            f"columns A to {grid.columns[-1]} from the front, rows 1 to {len(grid.rows)} from the nearside",
+            "grid",
+            "place-outside",
+        )
+    x, y = square.centre
+    return _by_position(entry, kind, layout, x, y, "grid")
+
+
+def _at_coordinates(entry: PointEntry, kind: Kind, layout: Layout, nearside: str) -> Place:
+    if entry.x is None or entry.y is None:
+        missing, present = ("x", "y") if entry.x is None else ("y", "x")
+        raise PlaceError(
+            f"“{present}” needs “{missing}” as well", f"add “{missing}: 1.2 m”", present, "place-missing"
+        )
+    _must_be_near(layout, entry.x, entry.y, "x")
+    return _by_position(entry, kind, layout, entry.x, entry.y, "x")
+
+
+def _by_position(entry: PointEntry, kind: Kind, layout: Layout, x: float, y: float, key: str) -> Place:
+    """A place known by its position alone: the kind tells whether it is reached from outside."""
+    if entry.height == "roof" or (kind.usual == ("roof",) and entry.height is None):
+        return Place(x, y, layout.height, "roof", "roof", room_at(layout, x, y))
+    if entry.height == "under-floor" and kind.outside is not False:
+        return Place(x, y, layout.floor - 150, "under-floor", "under")
+    if kind.outside or not inside_body(layout, x, y):
+        side = nearest_side(layout, x, y)
+        if inside_body(layout, x, y):
+            x, y = edge_at(layout, side, x, y)
+        height, z = _height(entry, kind, layout, inside=False)
+        return Place(x, y, z, height, side)
+    height, z = _height(entry, kind, layout, inside=True)
+    return Place(x, y, z, height, "inside", room_at(layout, x, y), _furniture_under(layout, x, y, z))
+
+
+def _height(
+    entry: PointEntry,
+    kind: Kind,
+    layout: Layout,
+    *,
+    inside: bool,
+    top: float | None = None,
+    between: tuple[float, float] | None = None,
+) -> tuple[Height, float]:
+    """Height word and z above ground; a length in the file is above the floor inside, the ground outside."""
+    table, base = (_INSIDE_MM, layout.floor) if inside else (_OUTSIDE_MM, 0.0)
+    if isinstance(entry.height, float):
+        if base + entry.height > layout.height + 300:
+            raise PlaceError(
+                "this is higher than the vehicle", f"its height is {layout.height / 1000:g} m", "height"
+            )
+        return _word_of(entry.height, table, layout, inside, top), base + entry.height
+    if between and entry.height is None:
+        middle = sum(between) / 2
+        return _word_of(middle, table, layout, inside, None), middle
+    word = entry.height or _usual(kind, top)
+    if word == "roof":
+        return word, layout.height
+    return word, base + table[word]
+
+
+def _usual(kind: Kind, top: float | None) -> Height:
+    usual = cast(tuple[Height, ...], kind.usual)
+    if top is not None and (not usual or "under-seat" in usual):
+        return "under-seat"
+    return usual[0] if usual else "low"
+
+
+def _word_of(
+    mm: float, table: dict[Height, float], layout: Layout, inside: bool, top: float | None
+) -> Height:
+    above_ground = mm + (layout.floor if inside else 0)
+    if above_ground > layout.height - 60:
+        return "roof"
+    if top is not None and 0 < mm < top:
+        return "under-seat"
+    words: Iterable[Height] = (h for h in table if h != "under-seat")
+    return min(words, key=lambda h: (abs(table[h] - mm), table[h]))
+
+
+def _spot(words: str | None, area: Area, facing: Side | None, nearside: str) -> XY:
+    """The point of an area that the words name; the middle without words."""
+    along = across = 0.0  # -1 front / nearside … +1 rear / offside
+    for word in (words or "").lower().replace(",", " ").replace("-", " ").split():
+        if word not in _SPOT_WORDS:
+            raise PlaceError(
+                f"“{word}” is not a word for a spot",
+                "use front, rear, nearside, offside, left, right, middle, end, corner",
+                "spot",
+            )
+        step = {"front": (-1, 0), "rear": (1, 0), "nearside": (0, -1), "offside": (0, 1)}.get(word, (0, 0))
+        if word in ("left", "right"):
+            if facing is None:
+                raise PlaceError(
+                    f"“{word}” is not plain here", "use front, rear, nearside or offside", "spot"
+                )
+            step = _hand(word, facing, nearside)
+        along, across = along + step[0], across + step[1]
+    inset_x, inset_y = min(150.0, 0.25 * area.length), min(150.0, 0.25 * area.width)
+    x, y = area.centre
+    return (
+        x + math.copysign(min(abs(along), 1), along) * (area.length / 2 - inset_x),
+        y + math.copysign(min(abs(across), 1), across) * (area.width / 2 - inset_y),
+    )
+
+
+def _hand(word: str, facing: Side, nearside: str) -> tuple[int, int]:
+    """Left or right of a piece, for a person who stands before its free edge and looks at it."""
+    # Seen from above with the front up and the nearside left, looking front-wards left is nearside.
+    left = {"rear": (0, -1), "front": (0, 1), "offside": (1, 0), "nearside": (-1, 0)}[facing]
+    sign = (1 if word == "left" else -1) * (1 if nearside == "left" else -1)
+    return left[0] * sign, left[1] * sign
+
+
+def _must_be_near(layout: Layout, x: float, y: float, key: str) -> None:
+    slack = _OUTSIDE_SLACK_MM
+    if not -layout.drawbar - slack <= x <= layout.length + slack:
+        raise PlaceError(
+            f"{x / 1000:g} m from the front is outside the vehicle",
+            f"the body is {layout.length / 1000:g} m long",
+            key,
+            "place-outside",
+        )
+    if not -slack <= y <= layout.width + slack:
+        raise PlaceError(
+            f"{y / 1000:g} m from the nearside is outside the vehicle",
+            f"the body is {layout.width / 1000:g} m wide",
+            "y" if key == "x" else "from_nearside",
+            "place-outside",
+        )
+
+
+def _furniture_under(layout: Layout, x: float, y: float, z: float) -> str:
+    """The piece there that a person would name: the smallest visible one."""
+    holding = [f for f in layout.furniture if not f.hidden and f.area.contains(x, y, 1)]
+    return min(holding, key=lambda f: f.area.length * f.area.width).id if holding else ""
+
+
+def _meant(word: str, known: list[str]) -> str:
+    close = get_close_matches(word, known, 3, 0.5)
+    if close:
+        return "did you mean " + " or ".join(f"“{c}”" for c in close) + "?"
+    return "there are: " + ", ".join(known[:30])

@@ -1,0 +1,246 @@
+"""From a vehicle description file to a Vehicle: schema, layout, places, names and what is missing."""
+
+from __future__ import annotations
+
+import os
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+
+from pydantic import ValidationError
+
+from guidegen.errors import DescriptionError, Finding, Mark
+from guidegen.trade.load import load_trade
+from guidegen.trade.records import Kind, Trade
+from guidegen.vehicle.description import Description, Figures, PointEntry
+from guidegen.vehicle.explain import closest, findings_of
+from guidegen.vehicle.facts import facts_of
+from guidegen.vehicle.files import picture_file
+from guidegen.vehicle.layout_reading import LayoutError, read_layout
+from guidegen.vehicle.model import ServicePoint, Vehicle
+from guidegen.vehicle.phrases import place_phrase
+from guidegen.vehicle.places import PlaceError, resolve
+from guidegen.vehicle.required import to_locate
+from guidegen.vehicle.source import Source, parse_source, read_source
+
+if TYPE_CHECKING:
+    from guidegen.vehicle.layout import Layout
+
+
+def read_vehicle(path: Path | str) -> Vehicle:
+    """The vehicle that a description file describes; its points carry no numbers yet, save pinned ones.
+
+    Raises DescriptionError with every finding that keeps the file from becoming a vehicle.
+    """
+    path = Path(path)
+    return vehicle_from_source(read_source(path), path.parent)
+
+
+def vehicle_from_text(text: str, folder: Path, file: str = "description") -> Vehicle:
+    """As read_vehicle, from text; `folder` is where pictures are looked for."""
+    return vehicle_from_source(parse_source(text.encode(), file), folder)
+
+
+def vehicle_from_source(source: Source, folder: Path) -> Vehicle:
+    """As read_vehicle, from data that was read before."""
+    try:
+        description = Description.model_validate(source.data)
+    except ValidationError as error:
+        raise DescriptionError(findings_of(error, source)) from None
+    trade = load_trade()
+    layout = _layout(description, source)
+    nearside = _nearside(description)
+    reader = _Points(source, folder, trade, layout, nearside)
+    points = reader.read(description.points)
+    faults = [*reader.faults, *_files(description, source, folder), *_steps(description, source, points)]
+    if faults:
+        raise DescriptionError(tuple(sorted(faults, key=lambda f: (f.mark.line, f.mark.column))))
+    facts = facts_of(description.kind, description.equipment, frozenset(p.kind for p in points))
+    return Vehicle(
+        id=description.id,
+        name=description.name,
+        kind=description.kind,
+        steering="none" if description.kind == "caravan" else description.steering or "right",
+        nearside=nearside,
+        stock_number=description.stock_number or "",
+        owner=description.owner or "",
+        printed_on=_printed_on(description),
+        web=description.web or "",
+        photo=folder / description.photo if description.photo else None,
+        dealer=description.dealer,
+        layout=layout,
+        equipment=description.equipment,
+        figures=Figures(**{name: getattr(description, name) for name in Figures.model_fields}),
+        facts=facts,
+        points=points,
+        to_locate=to_locate(facts, description.equipment, points, trade),
+        extra_steps=description.extra_steps,
+        orders={str(name): order for name, order in description.orders.items()},
+        checks=description.checks,
+        mark=source.mark(("name",)),
+        marks=_marks(source),
+        rule_of_the_road=_rule_of_the_road(description),
+        folder=folder,
+    )
+
+
+def _nearside(description: Description) -> Literal["left", "right"]:
+    """The kerb side: left where one drives on the left, which goes with steering on the right."""
+    if description.kind == "caravan":
+        return _rule_of_the_road(description)
+    return "right" if description.steering == "left" else "left"
+
+
+def _rule_of_the_road(description: Description) -> Literal["left", "right"]:
+    if description.rule_of_the_road:
+        return description.rule_of_the_road
+    return "right" if description.steering == "left" else "left"
+
+
+def _printed_on(description: Description) -> date | None:
+    if description.printed:
+        return description.printed
+    epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
+    return datetime.fromtimestamp(int(epoch), UTC).date() if epoch.isdigit() else None
+
+
+def _marks(source: Source) -> Mapping[str, Mark]:
+    """Marks by dotted path, down to three levels, without the points (they carry their own)."""
+    return {
+        ".".join(map(str, path)): mark
+        for path, mark in (source.values | source.keys).items()
+        if 0 < len(path) <= 3 and path[0] != "points"
+    }
+
+
+def _layout(description: Description, source: Source) -> Layout:
+    try:
+        return read_layout(description.layout, description.layout_changes or None)
+    except LayoutError as error:
+        found = zip(error.findings, error.paths, strict=True)
+        raise DescriptionError(tuple(_from_layout(f, path, source) for f, path in found)) from None
+
+
+def _from_layout(finding: Finding, path: tuple[str, ...], source: Source) -> Finding:
+    """The finding with its mark in the vehicle's file."""
+    mark = source.mark(("layout_changes", *path)) if path else source.mark(("layout",))
+    return Finding(finding.severity, finding.rule, finding.message, finding.hint, mark)
+
+
+def _files(description: Description, source: Source, folder: Path) -> Iterator[Finding]:
+    if description.photo:
+        yield from picture_file(description.photo, folder, source.mark(("photo",)))
+    if description.dealer and description.dealer.logo:
+        yield from picture_file(description.dealer.logo, folder, source.mark(("dealer", "logo")), vector=True)
+
+
+def _steps(description: Description, source: Source, points: tuple[ServicePoint, ...]) -> Iterator[Finding]:
+    ids = tuple(p.id for p in points)
+    for n, step in enumerate(description.extra_steps):
+        if step.at and step.at not in ids:
+            mark = source.mark(("extra_steps", n, "at"))
+            yield Finding(
+                "error", "point-unknown", f"there is no point “{step.at}”", closest(step.at, ids), mark
+            )
+
+
+class _Points:
+    """Turns the entries into service points and collects what is wrong with them."""
+
+    def __init__(self, source: Source, folder: Path, trade: Trade, layout: Layout, nearside: str) -> None:
+        self.source, self.folder, self.trade = source, folder, trade
+        self.layout, self.nearside = layout, nearside
+        self.faults: list[Finding] = []
+
+    def read(self, entries: tuple[PointEntry, ...]) -> tuple[ServicePoint, ...]:
+        ids = self._ids(entries)
+        points = (self._point(n, entry, ids[n]) for n, entry in enumerate(entries))
+        return tuple(p for p in points if p)
+
+    def _ids(self, entries: tuple[PointEntry, ...]) -> list[str]:
+        uses = Counter(e.kind for e in entries if e.id is None)
+        taken: dict[str, int] = {e.id: n for n, e in reversed(list(enumerate(entries))) if e.id}
+        counted: Counter[str] = Counter()
+        ids = []
+        for n, entry in enumerate(entries):
+            if entry.id:
+                first = taken[entry.id]
+                if first != n:
+                    line = self.source.mark(("points", first, "id")).line
+                    self._fault(
+                        n,
+                        "id",
+                        "id-twice",
+                        f"the id “{entry.id}” is used twice (first in line {line})",
+                        "give each point an id of its own",
+                    )
+                ids.append(entry.id)
+                continue
+            counted[entry.kind] += 1
+            name = f"{entry.kind}-{counted[entry.kind]}" if uses[entry.kind] > 1 else entry.kind
+            while name in taken:
+                counted[entry.kind] += 1
+                name = f"{entry.kind}-{counted[entry.kind]}"
+            taken[name] = n
+            ids.append(name)
+        return ids
+
+    def _point(self, n: int, entry: PointEntry, id: str) -> ServicePoint | None:
+        kind = self.trade.kinds.get(entry.kind)
+        if kind is None:
+            self._fault(
+                n,
+                "kind",
+                "kind-unknown",
+                f"“{entry.kind}” is not a kind of service point",
+                self._kind_hint(entry.kind),
+            )
+            return None
+        try:
+            place = resolve(entry, kind, self.layout, self.nearside)
+        except PlaceError as error:
+            self._fault(n, error.key, error.rule, str(error), error.hint)
+            return None
+        if entry.photo:
+            self.faults += picture_file(entry.photo, self.folder, self.source.mark(("points", n, "photo")))
+        return ServicePoint(
+            id=id,
+            kind=kind.id,
+            system=kind.system,
+            name=entry.name or self._name(kind, entry),
+            note=entry.note or "",
+            x=place.x,
+            y=place.y,
+            z=place.z,
+            height=place.height,
+            where=place.where,
+            room=place.room,
+            furniture=place.furniture,
+            place=place_phrase(place, kind.id, self.layout),
+            serves=entry.serves,
+            number=entry.number or 0,
+            pinned=entry.number is not None,
+            photo=self.folder / entry.photo if entry.photo else None,
+            web=entry.web or "",
+            mark=self.source.mark(("points", n)),
+        )
+
+    def _kind_hint(self, word: str) -> str:
+        hint = closest(word, tuple(self.trade.kinds))
+        return hint if hint.startswith("did") else "see: guidegen list kinds"
+
+    def _name(self, kind: Kind, entry: PointEntry) -> str:
+        name = kind.name[:1].upper() + kind.name[1:]
+        if kind.says and entry.serves:
+            served = (
+                self.trade.kinds[s].name if s in self.trade.kinds else s.replace("-", " ")
+                for s in entry.serves
+            )
+            return f"{name}, {' and '.join(served)}"
+        return name
+
+    def _fault(self, n: int, key: str, rule: str, message: str, hint: str) -> None:
+        mark = self.source.mark(("points", n, key)) if key else self.source.mark(("points", n))
+        self.faults.append(Finding("error", rule, message, hint, mark))
