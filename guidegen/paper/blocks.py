@@ -1,0 +1,217 @@
+"""Blocks that flow down a page: immutable, measured for a width, drawn at a place; lengths in mm."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from guidegen.drawing.primitives import Anchor, Colour, Destination, Item, Line, Style, moved
+from guidegen.paper.text import (
+    LEAD_PT,
+    DoesNotFit,
+    TextLine,
+    TextStyle,
+    Words,
+    balance,
+    height_mm,
+    plain,
+    unwrap,
+    wrap,
+)
+
+HAIRLINE_MM = 0.18
+RULE_COLOUR: Colour = "#595959"
+LEAST_LINES = 2
+"""A paragraph leaves at least so many lines on either side of a break."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Block:
+    """Anything that flows.
+
+    The spaces before and after stand between blocks only, the larger of the two neighbours' counts, and both
+    vanish at the top and foot of a frame. keep_with_next forbids a break after the block, keep_together one
+    within it.
+    """
+
+    space_before_mm: float = 0.0
+    space_after_mm: float = 0.0
+    keep_with_next: bool = False
+    keep_together: bool = False
+
+    def height_mm(self, width_mm: float) -> float:
+        raise NotImplementedError
+
+    def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
+        """The items with the block's top left corner at x, y."""
+        raise NotImplementedError
+
+    def split(self, width_mm: float, height_mm: float) -> tuple[Block, Block] | None:
+        """What fits in the height, and the rest; None when it cannot be split there."""
+        return None
+
+    def first_baseline_mm(self, width_mm: float) -> float | None:
+        """From the top down to the first line's baseline; None when there is no text to align on."""
+        return None
+
+    @property
+    def name(self) -> str:
+        """A few words that tell the person who wrote it which block is meant."""
+        return type(self).__name__.lower()
+
+
+def gap_mm(above: Block, below: Block) -> float:
+    """The space between two blocks: the larger of what they ask for."""
+    return max(above.space_after_mm, below.space_before_mm)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Spacer(Block):
+    """White space; vanishes at the top of a frame."""
+
+    height: float
+
+    def height_mm(self, width_mm: float) -> float:
+        return self.height
+
+    def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
+        return ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Rule(Block):
+    """A line across the frame."""
+
+    style: Style = Style(stroke=RULE_COLOUR, width_mm=HAIRLINE_MM, round_ends=False)
+
+    def height_mm(self, width_mm: float) -> float:
+        return self.style.width_mm
+
+    def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
+        middle = y + self.style.width_mm / 2
+        return (Line(((x, middle), (x + width_mm, middle)), self.style),)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Drawing(Block):
+    """Given items in a box of width × height from their own origin; anchor sets it in a wider frame."""
+
+    items: tuple[Item, ...]
+    width: float
+    height: float
+    anchor: Anchor = "start"
+    baseline: float | None = None
+    title: str = "drawing"
+
+    def height_mm(self, width_mm: float) -> float:
+        if self.width > width_mm + 1e-6:
+            raise DoesNotFit(self.title, self.width - width_mm, place=f"{width_mm:.1f} mm of width")
+        return self.height
+
+    def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
+        spare = {"start": 0.0, "middle": 0.5, "end": 1.0}[self.anchor] * (width_mm - self.width)
+        return (moved(self.items, x + spare, y),)
+
+    def first_baseline_mm(self, width_mm: float) -> float | None:
+        return self.baseline
+
+    @property
+    def name(self) -> str:
+        return self.title
+
+
+@dataclass(frozen=True, kw_only=True)
+class Paragraph(Block):
+    """Text in one style; splits between lines, two of them at least on either side."""
+
+    text: Words
+    style: TextStyle = TextStyle()
+    anchor: Anchor = "start"
+
+    def lines(self, width_mm: float) -> tuple[TextLine, ...]:
+        return wrap(self.text, round(width_mm, 4), self.style)
+
+    def height_mm(self, width_mm: float) -> float:
+        return len(self.lines(width_mm)) * self.style.line_mm
+
+    def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
+        return draw_lines(self.lines(width_mm), x, y, width_mm, self.anchor)
+
+    def split(self, width_mm: float, height_mm: float) -> tuple[Block, Block] | None:
+        lines = self.lines(width_mm)
+        fitting = min(int((height_mm + 1e-6) / self.style.line_mm), len(lines) - LEAST_LINES)
+        if self.keep_together or fitting < LEAST_LINES:
+            return None
+        head = SetLines(lines=lines[:fitting], anchor=self.anchor, space_before_mm=self.space_before_mm)
+        tail = replace(self, text=unwrap(lines[fitting:]), space_before_mm=0.0)
+        return head, tail
+
+    def first_baseline_mm(self, width_mm: float) -> float | None:
+        return self.style.baseline_mm
+
+    @property
+    def name(self) -> str:
+        return plain(self.text)
+
+
+@dataclass(frozen=True, kw_only=True)
+class SetLines(Block):
+    """Lines already broken for the width of their frame."""
+
+    lines: tuple[TextLine, ...]
+    anchor: Anchor = "start"
+
+    def height_mm(self, width_mm: float) -> float:
+        return height_mm(self.lines)
+
+    def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
+        return draw_lines(self.lines, x, y, width_mm, self.anchor)
+
+    def first_baseline_mm(self, width_mm: float) -> float | None:
+        return self.lines[0].style.baseline_mm if self.lines else None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Heading(Block):
+    """A heading, its lines balanced; stays with what follows; a destination when it has one."""
+
+    text: Words
+    style: TextStyle = TextStyle(LEAD_PT, "bold", leading=1.25)
+    anchor: Anchor = "start"
+    destination: str = ""
+    level: int = -1
+    space_before_mm: float = 6.0
+    space_after_mm: float = 2.0
+    keep_with_next: bool = True
+    keep_together: bool = True
+
+    def lines(self, width_mm: float) -> tuple[TextLine, ...]:
+        return balance(self.text, round(width_mm, 4), self.style)
+
+    def height_mm(self, width_mm: float) -> float:
+        return height_mm(self.lines(width_mm))
+
+    def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
+        items = draw_lines(self.lines(width_mm), x, y, width_mm, self.anchor)
+        if not self.destination:
+            return items
+        return (Destination(self.destination, y, plain(self.text), self.level), *items)
+
+    def first_baseline_mm(self, width_mm: float) -> float | None:
+        return self.style.baseline_mm
+
+    @property
+    def name(self) -> str:
+        return plain(self.text)
+
+
+def draw_lines(
+    lines: Sequence[TextLine], x: float, y: float, width_mm: float, anchor: Anchor = "start"
+) -> tuple[Item, ...]:
+    """Lines of one text from y downwards, set in a column of width_mm."""
+    at = x + {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor] * width_mm
+    items: list[Item] = []
+    for number, line in enumerate(lines):
+        baseline = y + number * line.style.line_mm + line.style.baseline_mm
+        items += line.draw(at, baseline, anchor)
+    return tuple(items)

@@ -1,0 +1,210 @@
+"""Blocks made of blocks: stacks, boxes, rows of cells on one baseline, balanced columns."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from guidegen.drawing.primitives import Item, Rect, Style
+from guidegen.paper.blocks import Block
+from guidegen.paper.flow import Frame, draw_all, draw_stack, fill, flow_balanced, stack_height_mm
+from guidegen.paper.text import DoesNotFit
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stack(Block):
+    """Blocks one below the other; splits between and within them unless kept together."""
+
+    blocks: tuple[Block, ...]
+
+    def height_mm(self, width_mm: float) -> float:
+        return stack_height_mm(self.blocks, width_mm)
+
+    def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
+        return draw_stack(self.blocks, x, y, width_mm)
+
+    def split(self, width_mm: float, height_mm: float) -> tuple[Block, Block] | None:
+        if self.keep_together:
+            return None
+        placed, rest = fill(self.blocks, Frame(0.0, 0.0, width_mm, height_mm))
+        if not placed or not rest:
+            return None
+        head = replace(
+            self, blocks=tuple(one.block for one in placed), space_after_mm=0.0, keep_with_next=False
+        )
+        return head, replace(self, blocks=rest, space_before_mm=0.0)
+
+    def first_baseline_mm(self, width_mm: float) -> float | None:
+        return self.blocks[0].first_baseline_mm(width_mm) if self.blocks else None
+
+    @property
+    def name(self) -> str:
+        return self.blocks[0].name if self.blocks else "nothing"
+
+
+@dataclass(frozen=True, kw_only=True)
+class KeepTogether(Stack):
+    """A stack that never splits."""
+
+    keep_together: bool = True
+
+
+@dataclass(frozen=True, kw_only=True)
+class Boxed(Block):
+    """Blocks in a border on a ground; never splits unless keep_together is taken off."""
+
+    blocks: tuple[Block, ...]
+    style: Style = Style(stroke="#000000", width_mm=0.35)
+    padding_mm: float = 2.0
+    radius_mm: float = 0.0
+    keep_together: bool = True
+
+    def height_mm(self, width_mm: float) -> float:
+        return stack_height_mm(self.blocks, width_mm - 2 * self.padding_mm) + 2 * self.padding_mm
+
+    def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
+        half = self.style.width_mm / 2 if self.style.stroke else 0.0
+        height = self.height_mm(width_mm)
+        frame = Rect(
+            x + half, y + half, width_mm - 2 * half, height - 2 * half, self.style, radius=self.radius_mm
+        )
+        inner = width_mm - 2 * self.padding_mm
+        return (frame, *draw_stack(self.blocks, x + self.padding_mm, y + self.padding_mm, inner))
+
+    def split(self, width_mm: float, height_mm: float) -> tuple[Block, Block] | None:
+        if self.keep_together:
+            return None
+        inner = Stack(blocks=self.blocks).split(
+            width_mm - 2 * self.padding_mm, height_mm - 2 * self.padding_mm
+        )
+        if inner is None:
+            return None
+        head, tail = (replace(self, blocks=(part,)) for part in inner)
+        return replace(head, space_after_mm=0.0, keep_with_next=False), replace(tail, space_before_mm=0.0)
+
+    def first_baseline_mm(self, width_mm: float) -> float | None:
+        inner = self.blocks[0].first_baseline_mm(width_mm - 2 * self.padding_mm) if self.blocks else None
+        return None if inner is None else inner + self.padding_mm
+
+    @property
+    def name(self) -> str:
+        return self.blocks[0].name if self.blocks else "box"
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """Part of a row: width_mm when fixed, else a share of what the fixed ones leave."""
+
+    block: Block
+    width_mm: float | None = None
+    share: float = 1.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Row(Block):
+    """Cells side by side, their first baselines on one line; cells without text hang from the top."""
+
+    cells: tuple[Cell, ...]
+    gap: float = 2.0
+    keep_together: bool = True
+
+    def height_mm(self, width_mm: float) -> float:
+        widths = self.widths_mm(width_mm)
+        drops = self._drops(widths)
+        return max(
+            (
+                drop + cell.block.height_mm(width)
+                for cell, drop, width in zip(self.cells, drops, widths, strict=True)
+            ),
+            default=0.0,
+        )
+
+    def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
+        widths = self.widths_mm(width_mm)
+        items: list[Item] = []
+        for cell, drop, width in zip(self.cells, self._drops(widths), widths, strict=True):
+            items += cell.block.draw(x, y + drop, width)
+            x += width + self.gap
+        return tuple(items)
+
+    def first_baseline_mm(self, width_mm: float) -> float | None:
+        widths = self.widths_mm(width_mm)
+        found = [cell.block.first_baseline_mm(width) for cell, width in zip(self.cells, widths, strict=True)]
+        return max((baseline for baseline in found if baseline is not None), default=None)
+
+    def widths_mm(self, width_mm: float) -> tuple[float, ...]:
+        """Of the cells; raises DoesNotFit when the fixed ones leave nothing for the others."""
+        return share_widths(
+            tuple(cell.width_mm for cell in self.cells),
+            tuple(cell.share for cell in self.cells),
+            self.gap,
+            width_mm,
+        )
+
+    @property
+    def name(self) -> str:
+        return next((cell.block.name for cell in self.cells if cell.width_mm is None), "row")
+
+    def _drops(self, widths: Sequence[float]) -> tuple[float, ...]:
+        baselines = [
+            cell.block.first_baseline_mm(width) for cell, width in zip(self.cells, widths, strict=True)
+        ]
+        lowest = max((baseline for baseline in baselines if baseline is not None), default=0.0)
+        return tuple(0.0 if baseline is None else lowest - baseline for baseline in baselines)
+
+
+def share_widths(
+    fixed_mm: Sequence[float | None], shares: Sequence[float], gap_mm: float, width_mm: float
+) -> tuple[float, ...]:
+    """Widths of columns: the fixed ones as they are, the others by their share of what is left."""
+    left = width_mm - gap_mm * (len(fixed_mm) - 1) - sum(width or 0.0 for width in fixed_mm)
+    total = sum(share for width, share in zip(fixed_mm, shares, strict=True) if width is None)
+    if left < -1e-6 or (total and left <= 0):
+        raise DoesNotFit("row of columns", -left, place=f"{width_mm:.1f} mm of width")
+    return tuple(
+        left * share / total if width is None else width
+        for width, share in zip(fixed_mm, shares, strict=True)
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Columns(Block):
+    """Blocks in columns of equal width that end as nearly alike as can be."""
+
+    blocks: tuple[Block, ...]
+    count: int = 2
+    gap: float = 5.0
+
+    def height_mm(self, width_mm: float) -> float:
+        tall = stack_height_mm(self.blocks, self._column_mm(width_mm)) + 1.0
+        pages = flow_balanced(self.blocks, self._frames(0.0, 0.0, width_mm, tall))
+        return max((one.y + one.height for page in pages for one in page), default=0.0)
+
+    def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
+        frames = self._frames(x, y, width_mm, self.height_mm(width_mm) + 1e-6)
+        pages = flow_balanced(self.blocks, frames)
+        return tuple(item for page in pages for item in draw_all(page))
+
+    def split(self, width_mm: float, height_mm: float) -> tuple[Block, Block] | None:
+        if self.keep_together:
+            return None
+        rest: tuple[Block, ...] = self.blocks
+        taken: list[Block] = []
+        for frame in self._frames(0.0, 0.0, width_mm, height_mm):
+            placed, rest = fill(rest, frame)
+            taken += [one.block for one in placed]
+        if not taken or not rest:
+            return None
+        head = replace(self, blocks=tuple(taken), space_after_mm=0.0, keep_with_next=False)
+        return head, replace(self, blocks=rest, space_before_mm=0.0)
+
+    @property
+    def name(self) -> str:
+        return self.blocks[0].name if self.blocks else "columns"
+
+    def _column_mm(self, width_mm: float) -> float:
+        return (width_mm - self.gap * (self.count - 1)) / self.count
+
+    def _frames(self, x: float, y: float, width_mm: float, height_mm: float) -> list[Frame]:
+        width = self._column_mm(width_mm)
+        return [Frame(x + n * (width + self.gap), y, width, height_mm) for n in range(self.count)]

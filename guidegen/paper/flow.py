@@ -1,0 +1,167 @@
+"""Flow: blocks fill frames in order; nothing is lost, cut or laid over something else."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from guidegen.drawing.primitives import Item
+from guidegen.paper.blocks import Block, Spacer, gap_mm
+from guidegen.paper.sheets import on_grid
+from guidegen.paper.text import DoesNotFit
+
+_SLACK_MM = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """A box on a page that blocks fill; tops of blocks stand on the grid when it has one."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+    grid_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A block in its place."""
+
+    block: Block
+    x: float
+    y: float
+    width: float
+    height: float
+
+    def draw(self) -> tuple[Item, ...]:
+        return self.block.draw(self.x, self.y, self.width)
+
+
+def draw_all(placed: Iterable[Placed]) -> tuple[Item, ...]:
+    """The items of all blocks placed."""
+    return tuple(item for one in placed for item in one.draw())
+
+
+def flow(blocks: Sequence[Block], frames: Iterable[Frame]) -> tuple[tuple[Placed, ...], ...]:
+    """The blocks placed in the frames, one tuple for each frame used.
+
+    A generator of frames may go on for ever: only as many are taken as are filled. Raises DoesNotFit when
+    the frames run out, or when a block that must not split is higher than its frame and the next.
+    """
+    pages: list[tuple[Placed, ...]] = []
+    rest = tuple(blocks)
+    supply = iter(frames)
+    last: Frame | None = None
+    refused = False
+    while rest:
+        frame = next(supply, None)
+        if frame is None:
+            raise _overflow(rest, last, 0.0)
+        if refused and last and frame.height <= last.height and frame.width <= last.width:
+            raise _overflow(rest[: _chunk_end(rest, 0)], last, last.height)
+        placed, rest = fill(rest, frame)
+        pages.append(placed)
+        last, refused = frame, not placed and bool(rest)
+    return tuple(pages)
+
+
+def flow_balanced(blocks: Sequence[Block], frames: Sequence[Frame]) -> tuple[tuple[Placed, ...], ...]:
+    """As flow, into frames side by side made as short as still hold everything, so that all end alike."""
+    tallest = max(frame.height for frame in frames)
+    best = flow(blocks, frames)
+    low, high = 0.0, max((_foot(page) for page in best), default=0.0)
+    while high - low > 0.25:
+        middle = (low + high) / 2
+        try:
+            best = flow(blocks, [_shortened(frame, min(middle, tallest)) for frame in frames])
+            high = min(middle, max((_foot(page) for page in best), default=0.0))
+        except DoesNotFit:
+            low = middle
+    return best
+
+
+def fill(blocks: Sequence[Block], frame: Frame) -> tuple[tuple[Placed, ...], tuple[Block, ...]]:
+    """What of the blocks fits in one frame, and the rest."""
+    placed: list[Placed] = []
+    at = 0
+    foot = frame.y
+    blocks = tuple(blocks)
+    while at < len(blocks):
+        if not placed and isinstance(blocks[at], Spacer):
+            at += 1
+            continue
+        end = _chunk_end(blocks, at)
+        chunk, fits, rest = _place_chunk(blocks[at:end], placed[-1] if placed else None, foot, frame)
+        placed += chunk
+        if not fits:
+            return tuple(placed), (*(rest if chunk else blocks[at:end]), *blocks[end:])
+        foot = placed[-1].y + placed[-1].height
+        at = end
+    return tuple(placed), ()
+
+
+def stack_height_mm(blocks: Sequence[Block], width_mm: float) -> float:
+    """Of blocks one below the other, with the spaces between them."""
+    return sum(block.height_mm(width_mm) for block in blocks) + sum(
+        gap_mm(above, below) for above, below in zip(blocks, blocks[1:], strict=False)
+    )
+
+
+def draw_stack(blocks: Sequence[Block], x: float, y: float, width_mm: float) -> tuple[Item, ...]:
+    """The blocks one below the other from y downwards."""
+    items: list[Item] = []
+    above: Block | None = None
+    for block in blocks:
+        y += gap_mm(above, block) if above else 0.0
+        items += block.draw(x, y, width_mm)
+        y += block.height_mm(width_mm)
+        above = block
+    return tuple(items)
+
+
+def _chunk_end(blocks: Sequence[Block], start: int) -> int:
+    """One past the run of blocks that must stand together with the one they lead to."""
+    end = start
+    while end < len(blocks) - 1 and blocks[end].keep_with_next:
+        end += 1
+    return end + 1
+
+
+def _place_chunk(
+    chunk: Sequence[Block], above: Placed | None, foot: float, frame: Frame
+) -> tuple[list[Placed], bool, tuple[Block, ...]]:
+    """The chunk placed below what stands above, whether whole, and what is left over.
+
+    Nothing is placed when not even a part may stand here.
+    """
+    placed: list[Placed] = []
+    bottom = frame.y + frame.height
+    last = above.block if above else None
+    for number, block in enumerate(chunk):
+        y = foot + (gap_mm(last, block) if last else 0.0)
+        y = frame.y + on_grid(y - frame.y, frame.grid_mm) if frame.grid_mm else y
+        height = block.height_mm(frame.width)
+        if y + height > bottom + _SLACK_MM:
+            cut = None if block.keep_together else block.split(frame.width, bottom - y)
+            if cut is None:
+                return [], False, ()
+            head, tail = cut
+            placed.append(Placed(head, frame.x, y, frame.width, head.height_mm(frame.width)))
+            return placed, False, (tail, *chunk[number + 1 :])
+        placed.append(Placed(block, frame.x, y, frame.width, height))
+        foot, last = y + height, block
+    return placed, True, ()
+
+
+def _foot(page: Sequence[Placed]) -> float:
+    return max((one.y + one.height for one in page), default=0.0) - min((one.y for one in page), default=0.0)
+
+
+def _shortened(frame: Frame, height: float) -> Frame:
+    return Frame(frame.x, frame.y, frame.width, min(height, frame.height), frame.grid_mm)
+
+
+def _overflow(rest: Sequence[Block], frame: Frame | None, room_mm: float) -> DoesNotFit:
+    over = stack_height_mm(rest, frame.width) - room_mm if frame else 0.0
+    return DoesNotFit(rest[0].name, over, place="the space there is")

@@ -1,0 +1,277 @@
+"""Text that fits: least ragged line breaks, sizes that shrink within bounds, errors, never clipping."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from itertools import groupby
+from typing import TypeAlias
+
+from guidegen.drawing.fonts import ascent_mm, descent_mm, text_width_mm
+from guidegen.drawing.primitives import BLACK, Anchor, Colour, Item, Link, Text, Weight
+from guidegen.errors import GuidegenError
+from guidegen.paper.breaking import Atom, atoms_of, best_breaks
+
+MM_PER_PT = 25.4 / 72
+SMALLEST_PT = 7.0
+SMALL_PT, BODY_PT, LEAD_PT, TITLE_PT, DISPLAY_PT = SCALE_PT = (8.5, 10.0, 12.0, 16.0, 24.0)
+
+
+class DoesNotFit(GuidegenError):  # noqa: N818 - named for what it reports
+    """Something is too large for its place; says what to shorten and by how much.
+
+    over_mm is by how much it is too wide or too high; characters is about how many letters to take out.
+    """
+
+    def __init__(self, what: str, over_mm: float, characters: int = 0, place: str = "its place") -> None:
+        shown = what if len(what) <= 80 else what[:77] + "…"
+        advice = (
+            f"shorten it by about {characters} characters" if characters else "shorten it or leave out some"
+        )
+        super().__init__(f"“{shown}” is {over_mm:.1f} mm too large for {place}: {advice}.")
+        self.what, self.over_mm, self.characters = what, over_mm, characters
+
+
+@dataclass(frozen=True, slots=True)
+class TextStyle:
+    """How a text is set; leading is a multiple of the size; language is that of hyphenation ("" for none).
+
+    Raises ValueError under 7 pt.
+    """
+
+    size_pt: float = BODY_PT
+    weight: Weight = "regular"
+    colour: Colour = BLACK
+    leading: float = 1.3
+    language: str = ""
+
+    def __post_init__(self) -> None:
+        if self.size_pt < SMALLEST_PT - 1e-9:
+            raise ValueError(f"{self.size_pt} pt: nothing on paper is set under {SMALLEST_PT} pt")
+
+    @property
+    def line_mm(self) -> float:
+        """From one baseline to the next."""
+        return self.size_pt * self.leading * MM_PER_PT
+
+    @property
+    def baseline_mm(self) -> float:
+        """From the top of a line's box down to its baseline."""
+        ascent, descent = ascent_mm(self.size_pt), abs(descent_mm(self.size_pt))
+        return (self.line_mm - ascent - descent) / 2 + ascent
+
+    @property
+    def bold(self) -> TextStyle:
+        return replace(self, weight="bold")
+
+    def at(self, size_pt: float) -> TextStyle:
+        return replace(self, size_pt=size_pt)
+
+    def width_mm(self, text: str) -> float:
+        return text_width_mm(text, self.size_pt, self.weight)
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """Part of a text; None takes the style's weight or colour; target makes it a link (see Link)."""
+
+    text: str
+    weight: Weight | None = None
+    colour: Colour | None = None
+    target: str = ""
+
+
+Words: TypeAlias = str | tuple[Span, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A piece of a line in one weight and colour; x_mm counts from the line's start."""
+
+    x_mm: float
+    width_mm: float
+    text: str
+    weight: Weight
+    colour: Colour
+    target: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class TextLine:
+    """One line, set.
+
+    end is what the break after it stands for: " ", "\\n", "" after a hyphen of the word, "-" when the
+    line's last hyphen was added.
+    """
+
+    runs: tuple[Run, ...]
+    width_mm: float
+    style: TextStyle
+    end: str = ""
+
+    @property
+    def text(self) -> str:
+        return "".join(run.text for run in self.runs)
+
+    def draw(
+        self, x: float, y: float, anchor: Anchor = "start", colour: Colour | None = None
+    ) -> tuple[Item, ...]:
+        """The line with its baseline at y and its start, middle or end at x."""
+        left = x - {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor] * self.width_mm
+        items: list[Item] = []
+        for run in self.runs:
+            at = left + run.x_mm
+            items.append(Text(at, y, run.text, self.style.size_pt, run.weight, colour or run.colour))
+            if run.target:
+                top = y - self.style.baseline_mm
+                items.append(Link(at, top, run.width_mm, self.style.line_mm, run.target))
+        return tuple(items)
+
+
+def plain(words: Words) -> str:
+    """The text without its spans."""
+    return words if isinstance(words, str) else "".join(span.text for span in words)
+
+
+def spans_of(words: Words) -> tuple[Span, ...]:
+    return (Span(words),) if isinstance(words, str) else words
+
+
+@lru_cache(maxsize=8192)
+def wrap(words: Words, width_mm: float, style: TextStyle) -> tuple[TextLine, ...]:
+    """The text in the fewest lines, broken where they are least ragged.
+
+    Lines break at spaces, after hyphens between letters and, in the style's language, where a long word
+    must be hyphenated; never between a number and its unit. Newlines break always. An empty text gives no
+    line. Raises DoesNotFit when a word is wider than width_mm.
+    """
+    lines: list[TextLine] = []
+    for paragraph in _paragraphs(spans_of(words)):
+        if lines:
+            lines[-1] = replace(lines[-1], end="\n")
+        lines += _wrap_paragraph(paragraph, width_mm, style)
+    return tuple(lines)
+
+
+def unwrap(lines: Sequence[TextLine]) -> tuple[Span, ...]:
+    """The text of set lines as it was before it was broken."""
+    spans: list[Span] = []
+    for line in lines:
+        spans += [Span(run.text, run.weight, run.colour, run.target) for run in line.runs]
+        if line.end == "-":
+            spans[-1] = replace(spans[-1], text=spans[-1].text[:-1])
+        elif line is not lines[-1]:
+            spans.append(Span(line.end))
+    return tuple(spans)
+
+
+def height_mm(lines: Sequence[TextLine]) -> float:
+    """Of all lines together, each with its leading."""
+    return sum(line.style.line_mm for line in lines)
+
+
+def balance(words: Words, width_mm: float, style: TextStyle) -> tuple[TextLine, ...]:
+    """As wrap, with lines as equal as can be: for headings and short labels."""
+    lines = wrap(words, width_mm, style)
+    narrow, wide = max((line.width_mm for line in lines), default=0.0) / 2, width_mm
+    if len(lines) < 2:
+        return lines
+    for _ in range(8):
+        middle = (narrow + wide) / 2
+        try:
+            fewer = len(wrap(words, middle, style)) <= len(lines)
+        except DoesNotFit:
+            fewer = False
+        narrow, wide = (narrow, middle) if fewer else (middle, wide)
+    return wrap(words, wide, style)
+
+
+def fit_size(
+    text: str, width_mm: float, style: TextStyle, smallest_pt: float = SMALLEST_PT, place: str = "its place"
+) -> TextStyle:
+    """The style for one line of text, at its own size or shrunk by quarter points to smallest_pt.
+
+    Raises DoesNotFit when the line is too wide even then.
+    """
+    smallest = max(smallest_pt, SMALLEST_PT)
+    size = style.size_pt
+    while text_width_mm(text, size, style.weight) > width_mm + 1e-9:
+        if size <= smallest:
+            raise too_wide(text, width_mm, style.at(smallest), place)
+        size = max(smallest, size - 0.25)
+    return style if size == style.size_pt else style.at(size)
+
+
+def too_wide(text: str, width_mm: float, style: TextStyle, place: str = "its place") -> DoesNotFit:
+    """The error for a line or word that is wider than its place."""
+    width = style.width_mm(text)
+    over = max(width - width_mm, 0.0)
+    letters = max(1, -int(-len(text) * over // max(width, 1e-9)))
+    return DoesNotFit(text, over, letters, f"{place} ({width_mm:.1f} mm wide at {style.size_pt:g} pt)")
+
+
+def _paragraphs(spans: tuple[Span, ...]) -> list[tuple[Span, ...]]:
+    found: list[list[Span]] = [[]]
+    for span in spans:
+        for number, part in enumerate(span.text.split("\n")):
+            if number:
+                found.append([])
+            if part:
+                found[-1].append(replace(span, text=part))
+    return [tuple(paragraph) for paragraph in found if any(span.text.strip() for span in paragraph)]
+
+
+def _wrap_paragraph(spans: tuple[Span, ...], width_mm: float, style: TextStyle) -> list[TextLine]:
+    def measure(text: str, span: int) -> float:
+        return text_width_mm(text, style.size_pt, spans[span].weight or style.weight)
+
+    texts = tuple(span.text for span in spans)
+    atoms = atoms_of(texts, measure)
+    ends = best_breaks(atoms, width_mm)
+    if ends is None or (style.language and _loose(atoms, ends, width_mm)):
+        hyphenated = atoms_of(texts, measure, style.language, width_mm)
+        ends_hyphenated = best_breaks(hyphenated, width_mm)
+        if ends_hyphenated is not None:
+            atoms, ends = hyphenated, ends_hyphenated
+    if ends is None:
+        widest = max(atoms, key=lambda atom: atom.width)
+        word = "".join(text for text, _ in widest.pieces)
+        raise too_wide(
+            word, width_mm, replace(style, weight=spans[widest.pieces[0][1]].weight or style.weight)
+        )
+    starts = [0, *ends[:-1]]
+    return [_line(atoms[a:b], spans, style, last=b == len(atoms)) for a, b in zip(starts, ends, strict=True)]
+
+
+def _loose(atoms: Sequence[Atom], ends: Sequence[int], width_mm: float) -> bool:
+    """Whether some line but the last leaves over two fifths of the width empty."""
+    starts = [0, *ends[:-1]]
+    used = [
+        sum(atom.width + atom.glue for atom in atoms[a:b]) - atoms[b - 1].glue
+        for a, b in zip(starts, ends, strict=True)
+    ]
+    return any(width < 0.6 * width_mm for width in used[:-1])
+
+
+def _line(atoms: Sequence[Atom], spans: tuple[Span, ...], style: TextStyle, last: bool) -> TextLine:
+    pieces: list[tuple[str, int]] = []
+    for number, atom in enumerate(atoms):
+        pieces += atom.pieces
+        if number < len(atoms) - 1:
+            pieces += [(" ", atom.glue_span)] if atom.glue else []
+        elif not last:
+            pieces += [(atom.hyphen, atom.pieces[-1][1])] if atom.hyphen else []
+    runs: list[Run] = []
+    x = 0.0
+    for (weight, colour, target), group in groupby(pieces, key=lambda piece: _look(spans[piece[1]], style)):
+        text = "".join(part for part, _ in group)
+        width = text_width_mm(text, style.size_pt, weight)
+        runs.append(Run(x, width, text, weight, colour, target))
+        x += width
+    ending = "" if last else (" " if atoms[-1].glue else atoms[-1].hyphen)
+    return TextLine(tuple(runs), x, style, ending)
+
+
+def _look(span: Span, style: TextStyle) -> tuple[Weight, Colour, str]:
+    return span.weight or style.weight, span.colour or style.colour, span.target
