@@ -1,0 +1,75 @@
+"""How long the water heater takes: E = m·c·ΔT, for gas, for each electric step and for both together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from guidegen.numbers.constants import (
+    COLD_C,
+    GAS_TO_WATER,
+    HOT_C,
+    MAINS_TO_WATER,
+    WATER_KG_PER_L,
+    WATER_KJ_PER_KG_K,
+)
+from guidegen.numbers.model import Number
+from guidegen.numbers.wording import figure, minutes_said
+from guidegen.vehicle.description import Equipment, WaterHeater
+
+_SOURCE = "E = m·c·ΔT; heat capacity of water by IAPWS-95; losses are common practice, no source"
+
+
+def warm_up_minutes(litres: float, useful_w: float) -> float:
+    """Minutes from 15 to 60 °C with that heat reaching the water."""
+    heat_j = litres * WATER_KG_PER_L * WATER_KJ_PER_KG_K * 1000 * (HOT_C - COLD_C)
+    return heat_j / useful_w / 60
+
+
+def hot_water_numbers(equipment: Equipment) -> Iterator[Number]:
+    heater = equipment.water_heater
+    if not heater or not heater.water:
+        return
+    steps = tuple(sorted({w for w in heater.mains if w}))
+    if heater.gas:
+        yield _warm_up(heater.water, "gas", "gas", heater.gas, 0.0)
+    for step in steps:
+        yield _warm_up(heater.water, f"mains-{step:.0f}", f"230 V at {step:.0f} W", 0.0, step)
+    if heater.gas and steps:
+        yield _warm_up(heater.water, "both", f"gas and 230 V at {steps[-1]:.0f} W", heater.gas, steps[-1])
+
+
+def _warm_up(litres: float, id: str, energy: str, gas_w: float, mains_w: float) -> Number:
+    useful = gas_w * GAS_TO_WATER + mains_w * MAINS_TO_WATER
+    minutes = warm_up_minutes(litres, useful)
+    terms = [f"{gas_w:.0f} W · {GAS_TO_WATER:.2f}"] if gas_w else []
+    terms += [f"{mains_w:.0f} W · {MAINS_TO_WATER:.2f}"] if mains_w else []
+    losses = []
+    if gas_w:
+        losses.append(f"{GAS_TO_WATER:.0%} of the gas heat reaches the water.")
+    if mains_w:
+        losses.append(f"{MAINS_TO_WATER:.0%} of the electric heat reaches the water.")
+    if gas_w and mains_w:
+        losses.append("Only where the heater runs on both together.")
+    return Number(
+        id=f"warm-up.{id}",
+        subject="hot-water",
+        title=f"Warm-up on {energy}",
+        value=minutes,
+        unit="min",
+        text=f"{figure(litres)} l from {COLD_C:.0f} to {HOT_C:.0f} °C on {energy}: "
+        f"about {minutes_said(minutes)}",
+        formula=f"t = m·c·ΔT / ηP = {figure(litres)} kg · {WATER_KJ_PER_KG_K} kJ/(kg·K) · "
+        f"{HOT_C - COLD_C:.0f} K / ({' + '.join(terms)}) = {minutes:.1f} min",
+        assumptions=(f"Tap water at {COLD_C:.0f} °C, heated to {HOT_C:.0f} °C.", *losses),
+        source=_SOURCE,
+    )
+
+
+def hot_water_missing(equipment: Equipment) -> Iterator[tuple[str, str]]:
+    heater: WaterHeater | None = equipment.water_heater
+    if not heater:
+        return
+    if not heater.water:
+        yield "warm-up", "the water heater's litres are not given"
+    elif not heater.gas and not any(heater.mains):
+        yield "warm-up", "the water heater's power is not given"

@@ -1,0 +1,132 @@
+"""What may still be loaded: the payload worked out rung by rung, and the least payload by rule."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from guidegen.numbers.constants import PERSON_KG, WATER_KG_PER_L
+from guidegen.numbers.gas import gas_on_board
+from guidegen.numbers.model import Number, PayloadRow, PayloadTable
+from guidegen.numbers.wording import figure
+from guidegen.vehicle.model import Vehicle
+
+_RULE = "Regulation (EU) 2021/535, masses of motor caravans, from memory"
+_CARAVAN_RULE = "EN 1645-2, user payload of caravans, from memory"
+_WEIGH = "Weigh the loaded vehicle, each axle too: only the weighbridge is right."
+
+
+def payload(vehicle: Vehicle) -> PayloadTable | None:
+    """The worked table; None without MTPLM and MIRO, or without the seats of a motor vehicle."""
+    masses, equipment = vehicle.figures.masses, vehicle.equipment
+    if not masses.mtplm or not masses.miro or (_motor(vehicle) and not masses.seats):
+        return None
+    riders = max(0, (masses.seats or 0) - 1) if _motor(vehicle) else 0
+    fixed = [
+        PayloadRow("Greatest mass (MTPLM)", masses.mtplm),
+        PayloadRow(
+            "In running order (MIRO)", -masses.miro, "with driver and fuel" if _motor(vehicle) else ""
+        ),
+    ]
+    if masses.options:
+        fixed.append(PayloadRow("Options fitted", -masses.options))
+    if riders:
+        fixed.append(PayloadRow("Passengers", -riders * PERSON_KG, f"{riders} · {PERSON_KG:.0f} kg"))
+    loaded = []
+    fresh = equipment.fresh_water.tank if equipment.fresh_water else None
+    if fresh:
+        loaded.append(PayloadRow("Fresh water", -fresh * WATER_KG_PER_L, f"{figure(fresh)} l"))
+    gas = sum(kg for _, kg in gas_on_board(equipment.gas)) if equipment.gas else 0.0
+    if gas:
+        loaded.append(PayloadRow("Gas", -gas, "without the cylinders themselves"))
+    if masses.luggage:
+        loaded.append(PayloadRow("Luggage", -masses.luggage))
+    allowed = sum(row.kg for row in fixed)
+    left = allowed + sum(row.kg for row in loaded)
+    return PayloadTable((*fixed, *loaded), left, allowed, minimum_payload(vehicle))
+
+
+def minimum_payload(vehicle: Vehicle) -> float | None:
+    """10·(n + L) kg for motor vehicles, 10·N + 10·L + 30 kg for caravans; None without the figures.
+
+    n seats with the driver's, N berths, L length in m. Both rules from memory.
+    """
+    masses, length = vehicle.figures.masses, vehicle.figures.sizes.length
+    if not length:
+        return None
+    if _motor(vehicle):
+        return 10 * (masses.seats + length / 1000) if masses.seats else None
+    return 10 * masses.berths + 10 * length / 1000 + 30 if masses.berths else None
+
+
+def _motor(vehicle: Vehicle) -> bool:
+    return vehicle.kind != "caravan"
+
+
+def mass_numbers(vehicle: Vehicle) -> Iterator[Number]:
+    table = payload(vehicle)
+    if table:
+        yield _left(table, _motor(vehicle))
+    least = minimum_payload(vehicle)
+    if least is not None:
+        yield _minimum(vehicle, least)
+
+
+def _left(table: PayloadTable, motor: bool) -> Number:
+    terms = "".join(f" − {figure(-row.kg)}" if row.kg < 0 else figure(row.kg) for row in table.rows)
+    left = table.left_kg
+    if left < 0:
+        text = f"Overloaded by {figure(-left, 0)} kg with everything below on board: leave something behind"
+    else:
+        text = f"{figure(left, 0)} kg are left for everything else you take"
+    in_miro = "MIRO holds the driver (75 kg) and fuel; " if motor else ""
+    return Number(
+        id="mass.left",
+        subject="mass",
+        title="Left to load",
+        value=left,
+        unit="kg",
+        text=text,
+        formula=f"{terms} = {figure(left)} kg",
+        assumptions=(
+            f"{in_miro}water and gas are counted on top, tanks and cylinders full. "
+            "Where the maker's MIRO already holds some, that much more is left.",
+            "Empty gas cylinders weigh about as much as their gas, or more: count them too.",
+            _WEIGH,
+        ),
+        source="MTPLM − MIRO − load; 75 kg a person by Regulation (EU) 2021/535, from memory",
+    )
+
+
+def _minimum(vehicle: Vehicle, least: float) -> Number:
+    masses, metres = vehicle.figures.masses, (vehicle.figures.sizes.length or 0) / 1000
+    if _motor(vehicle):
+        formula = f"10 · (n + L) = 10 · ({masses.seats} + {metres:.2f}) = {figure(least)} kg"
+        source = _RULE
+    else:
+        formula = f"10 · N + 10 · L + 30 = 10 · {masses.berths} + 10 · {metres:.2f} + 30 = {figure(least)} kg"
+        source = _CARAVAN_RULE
+    return Number(
+        id="mass.minimum",
+        subject="mass",
+        title="Least payload by rule",
+        value=least,
+        unit="kg",
+        text=f"The rule asks for a payload of at least {figure(least, 0)} kg",
+        formula=formula,
+        assumptions=("Payload before water, gas and luggage.",),
+        source=source,
+    )
+
+
+def mass_missing(vehicle: Vehicle) -> Iterator[tuple[str, str]]:
+    masses, motor = vehicle.figures.masses, _motor(vehicle)
+    for value, name in ((masses.mtplm, "MTPLM"), (masses.miro, "MIRO")):
+        if not value:
+            yield "mass.left", f"the {name} is not given"
+    people = ("seats", masses.seats) if motor else ("berths", masses.berths)
+    if not people[1]:
+        if motor:
+            yield "mass.left", "the number of seats is not given"
+        yield "mass.minimum", f"the number of {people[0]} is not given"
+    if not vehicle.figures.sizes.length:
+        yield "mass.minimum", "the length is not given"

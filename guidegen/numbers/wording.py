@@ -1,0 +1,41 @@
+"""Small words: figures rounded as people say them, and lists."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+
+def figure(value: float, digits: int = 1) -> str:
+    """The value without needless zeros: 0.8, 12, 2300."""
+    text = f"{value:.{digits}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def listed(words: Sequence[str], last: str = "and") -> str:
+    """ "a", "a and b", "a, b and c"."""
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} {last} {words[-1]}"
+
+
+def within(name: str) -> str:
+    """A name inside a sentence: a lower-case start unless it is an abbreviation such as "TV"."""
+    return name if name[1:2].isupper() else name[:1].lower() + name[1:]
+
+
+def minutes_said(minutes: float) -> str:
+    """About how long: to the minute below 20, to 5 minutes below 2 hours, else to half an hour."""
+    if minutes < 20:
+        whole = max(1, round(minutes))
+        return f"{whole} minute" + ("s" if whole > 1 else "")
+    if minutes < 120:
+        return f"{5 * round(minutes / 5)} minutes"
+    return f"{figure(round(minutes / 30) / 2)} hours"
+
+
+def days_said(days: float) -> str:
+    """About how long: in hours below 2 days, to half a day below 5, else whole days, rounded down."""
+    if days < 2:
+        hours = int(days * 24)
+        return f"{hours} hours" if hours != 1 else "1 hour"
+    return f"{figure(int(days * 2) / 2 if days < 5 else int(days))} days"
