@@ -14,6 +14,7 @@ from guidegen.errors import GuidegenError
 
 # Command → the module that holds it as `command`; imported only when it is asked for.
 COMMANDS = {
+    "build": "guidegen.commands.build",
     "check": "guidegen.commands.check",
     "list": "guidegen.commands.list_",
     "schema": "guidegen.commands.schema",

@@ -56,11 +56,19 @@ def _symbols() -> Iterator[Row]:
         yield file.stem, ", ".join(users.get(file.stem, ()))
 
 
+def _documents() -> Iterator[Row]:
+    from guidegen.documents.registry import DOCUMENTS
+
+    for name, entry in DOCUMENTS.items():
+        yield name, entry.about
+
+
 LISTS: dict[str, Callable[[], Iterator[Row]]] = {
     "layouts": _layouts,
     "kinds": _kinds,
     "equipment": _equipment,
     "symbols": _symbols,
+    "documents": _documents,
 }
 
 

@@ -1,0 +1,185 @@
+"""Runs a build for the command line: executor, progress, one line for each vehicle, summary."""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+import time
+from collections.abc import Iterable, Iterator
+from concurrent.futures import ProcessPoolExecutor
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+import click
+
+from guidegen import messages
+from guidegen.documents.context import Options
+from guidegen.errors import GuidegenError
+from guidegen.packs.freshness import STATE_FILE
+from guidegen.packs.many import build_many
+from guidegen.packs.report import Report
+from guidegen.packs.sources import description_files
+
+_INPUTS = (".yaml", ".yml", ".jpg", ".jpeg", ".png")
+_POOL_FROM = 3  # fewer vehicles are done sooner than a pool is started
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """What the person asked for."""
+
+    places: tuple[Path, ...]
+    output: Path
+    names: tuple[str, ...]
+    jobs: int | None
+    options: Options
+
+
+def run(job: Job, *, force: bool = False, as_json: bool = False) -> int:
+    """Builds once and tells of it; the exit code."""
+    started = time.perf_counter()
+    files = list(description_files(job.places))
+    reports: list[Report] = []
+    with _progress(len(files)) as advance, _executor(job.jobs, len(files)) as executor:
+        for report in build_many(
+            files, job.output, only=job.names, force=force, options=job.options, executor=executor
+        ):
+            reports.append(report)
+            advance(report)
+    if as_json:
+        order = {file: place for place, file in enumerate(files)}
+        reports.sort(key=lambda report: order[report.source])
+        records = [report.to_record() for report in reports]
+        click.echo(json.dumps(records, ensure_ascii=False, indent=2))
+    else:
+        _summary(reports, time.perf_counter() - started)
+    return max((report.exit_code for report in reports), default=0)
+
+
+@contextmanager
+def _executor(jobs: int | None, count: int) -> Iterator[ProcessPoolExecutor | None]:
+    workers = min(jobs or os.cpu_count() or 1, count)
+    if workers < 2 or count < _POOL_FROM:
+        yield None
+        return
+    pool = ProcessPoolExecutor(workers)
+    try:
+        yield pool
+    except BaseException:
+        pool.shutdown(wait=True, cancel_futures=True)
+        raise
+    pool.shutdown()
+
+
+class _Advance:
+    """Tells of each vehicle as it is done: failures and notes always, others where there are few."""
+
+    def __init__(self, count: int) -> None:
+        self._few = count <= 10
+
+    def __call__(self, report: Report) -> None:
+        for line in _lines(report, self._few):
+            self.show(line)
+
+    def show(self, line: str) -> None:
+        click.echo(line, err=True)
+
+
+class _BarAdvance(_Advance):
+    """The same above a bar with rate and time left."""
+
+    def __init__(self, count: int) -> None:
+        from rich.console import Console
+        from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+
+        super().__init__(count)
+        # No refresh thread: worker processes are forked while this is on the screen.
+        self.progress = Progress(
+            BarColumn(),
+            MofNCompleteColumn(),
+            TextColumn("{task.fields[rate]}"),
+            TimeRemainingColumn(),
+            console=Console(stderr=True, highlight=False),
+            auto_refresh=False,
+            transient=True,
+        )
+        self._task = self.progress.add_task("", total=count, rate="")
+        self._started = time.perf_counter()
+        self._done = 0
+        self._shown = 0.0
+
+    def __call__(self, report: Report) -> None:
+        super().__call__(report)
+        self._done += 1
+        now = time.perf_counter()
+        rate = self._done / max(now - self._started, 1e-6)
+        self.progress.update(self._task, advance=1, rate=f"{rate:.1f} vehicles/s")
+        if now - self._shown > 0.1:
+            self._shown = now
+            self.progress.refresh()
+
+    def show(self, line: str) -> None:
+        from rich.text import Text
+
+        self.progress.console.print(Text.from_ansi(line), soft_wrap=True)
+
+
+@contextmanager
+def _progress(count: int) -> Iterator[_Advance]:
+    if count < 2 or not sys.stderr.isatty():
+        yield _Advance(count)
+        return
+    bar = _BarAdvance(count)
+    with bar.progress:
+        yield bar
+
+
+def _lines(report: Report, few: bool) -> Iterator[str]:
+    if report.failed:
+        errors = [f for f in report.findings if f.severity == "error"]
+        more = f" ({messages.summary(errors)})" if errors else ""
+        yield f"{click.style('failed', fg='red', bold=True)}  {report.source}: {report.message}{more}"
+        if few:
+            yield from (messages.render(finding) for finding in errors)
+        return
+    for note in report.notes:
+        yield f"{click.style('note', fg='yellow')}  {note}"
+    if few:
+        what = f"{len(report.written)} files written" if report.written else "up to date"
+        warnings = [f for f in report.findings if f.severity == "warning"]
+        more = f"; {messages.summary(warnings)} (guidegen check {report.source})" if warnings else ""
+        yield f"{click.style(report.outcome, fg='green')}  {report.folder}: {what}{more}"
+
+
+def _summary(reports: Iterable[Report], seconds: float) -> None:
+    counts = {"built": 0, "up-to-date": 0, "failed": 0}
+    for report in reports:
+        counts[report.outcome] += 1
+    total = sum(counts.values())
+    if total > 1:
+        parts = ", ".join(f"{n} {outcome.replace('-', ' ')}" for outcome, n in counts.items() if n)
+        click.echo(f"{total} vehicles in {seconds:.1f} s: {parts}", err=True)
+
+
+def watching(job: Job) -> None:
+    """Builds, then again whenever a file beside a description changes, until interrupted.
+
+    Raises GuidegenError when the library for it is missing.
+    """
+    try:
+        from watchfiles import watch
+    except ImportError as error:
+        raise GuidegenError("--watch needs a library more: pip install 'guidegen[watch]'") from error
+    run(job)
+    folders = {place if place.is_dir() else place.parent for place in job.places}
+    click.echo("watching for changes; Ctrl-C ends it", err=True)
+    for _ in watch(*folders, watch_filter=_matters, raise_interrupt=True):
+        run(job)
+
+
+def _matters(change: object, path: str) -> bool:
+    """Whether a changed file can be an input: a description or a picture, and not in a pack."""
+    file = Path(path)
+    return file.suffix.lower() in _INPUTS and not (file.parent / STATE_FILE).exists()

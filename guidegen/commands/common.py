@@ -1,0 +1,85 @@
+"""What several commands share: arguments, printing options, and writing the one file they make."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+Function = TypeVar("Function", bound=Callable[..., Any])
+
+vehicle_argument = click.argument("vehicle", type=click.Path(path_type=Path))
+
+
+def output_option(*suffixes: str) -> Callable[[Function], Function]:
+    """-o FILE, which must end in one of the suffixes; "-" is standard output, in the first of them."""
+
+    def check(ctx: click.Context, param: click.Parameter, value: Path) -> Path:
+        if str(value) != "-" and value.suffix.lower() not in suffixes:
+            raise click.BadParameter(f"“{value}” must end in {' or '.join(suffixes)}")
+        return value
+
+    return click.option(
+        "-o", "--output", required=True, type=click.Path(path_type=Path), callback=check,
+        metavar="FILE" + "|".join(suffixes), help="The file to write.",
+    )  # fmt: skip
+
+
+def comma_list(ctx: click.Context, param: click.Parameter, value: str | None) -> tuple[str, ...]:
+    """ "guide, card" as words."""
+    return tuple(word for word in (part.strip() for part in (value or "").split(",")) if word)
+
+
+def printing_options(command: Function) -> Function:
+    """The choices of the person who prints, named as the fields of documents.context.Options."""
+    options = (
+        click.option(
+            "--fold", default="quarter", show_default=True, help="How the card is folded; see list folds."
+        ),
+        click.option(
+            "--duplex", type=click.Choice(("short", "long")), default="short", show_default=True,
+            help="The edge that two-sided prints turn about.",
+        ),
+        click.option("--large-print", is_flag=True, help="Text of the guide in 14 pt."),
+        click.option(
+            "--sticker-sheet", default="a4-24", show_default=True, help="The label sheet; see list stickers."
+        ),
+        click.option(
+            "--sticker-start", type=click.IntRange(1), default=1, show_default=True,
+            help="The first unused label of the sheet.",
+        ),
+        click.option(
+            "--sticker-copies", type=click.IntRange(1, 99), default=1, show_default=True,
+            help="How many of each sticker.",
+        ),
+        click.option(
+            "--sticker-points", callback=comma_list, metavar="ID,…", help="Stickers of these points alone."
+        ),
+    )  # fmt: skip
+    for option in reversed(options):
+        command = option(command)
+    return command
+
+
+def warn(findings: tuple[Any, ...]) -> None:
+    """Says in one line on standard error that there are warnings, and how to see them."""
+    count = sum(finding.severity == "warning" for finding in findings)
+    if count:
+        word = "warning" if count == 1 else "warnings"
+        click.echo(f"{count} {word}; guidegen check shows them", err=True)
+
+
+def write_document(name: str, vehicle: Path, output: Path, **printing: Any) -> None:
+    """Composes one document of a vehicle and writes it to the file, in the format of its ending."""
+    from guidegen.documents.context import Options
+    from guidegen.documents.registry import compose
+    from guidegen.packs.rendering import render
+    from guidegen.packs.writing import write_file
+    from guidegen.pipeline import prepare
+
+    context = prepare(vehicle, Options(**printing))
+    suffix = output.suffix.lower().lstrip(".") or "pdf"
+    write_file(output, render(compose(name, context), suffix))
+    warn(context.findings)

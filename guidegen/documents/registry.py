@@ -1,0 +1,32 @@
+"""Which documents there are: name → module, file endings. A module is imported when it is composed.
+
+Each module has `compose(context: Context) -> Document`.
+"""
+
+from __future__ import annotations
+
+import importlib
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from guidegen.documents.context import Context
+from guidegen.drawing.primitives import Document
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One kind of document; its files are <vehicle id>-<name>.<format>."""
+
+    module: str
+    about: str
+    formats: tuple[str, ...] = ("pdf",)
+
+
+DOCUMENTS: Mapping[str, Entry] = {}
+
+
+def compose(name: str, context: Context) -> Document:
+    """The document of that name for the vehicle of the context."""
+    module = importlib.import_module(DOCUMENTS[name].module)
+    document: Document = module.compose(context)
+    return document

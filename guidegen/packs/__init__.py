@@ -1,0 +1,1 @@
+"""Packs: every document of one vehicle in one folder, written whole, skipped when up to date."""

@@ -1,0 +1,120 @@
+"""Builds one vehicle's pack: the documents that are not up to date, all of them or none."""
+
+from __future__ import annotations
+
+import os
+import time
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from pathlib import Path
+
+from guidegen.documents.context import Context, Options
+from guidegen.documents.registry import DOCUMENTS, compose
+from guidegen.errors import GuidegenError
+from guidegen.packs.freshness import STATE_FILE, Made, State, data_hash, inputs_hash, read_state
+from guidegen.packs.rendering import render
+from guidegen.packs.report import EXIT_FAULT, EXIT_FINDINGS, EXIT_UNREADABLE, Report
+from guidegen.packs.writing import Writing
+from guidegen.pipeline import Review, context_of, inspect
+
+
+def build(
+    vehicle: str | Path,
+    folder: str | Path = ".",
+    *,
+    only: Iterable[str] = (),
+    force: bool = False,
+    options: Options | None = None,
+) -> Report:
+    """Builds the pack `folder/<id>/` of one description and says what became of it.
+
+    only: names of documents.registry.DOCUMENTS; all when empty. force: up-to-date ones too.
+    A failure is told by the report, never raised; ValueError when `only` names an unknown document.
+    """
+    started = time.perf_counter()
+    source = Path(vehicle)
+    names = document_names(only)
+    try:
+        report = _build(source, Path(folder), names, force, options or Options())
+    except GuidegenError as error:
+        findings = getattr(error, "findings", ())
+        report = Report(source, "failed", "", error.exit_code, "" if findings else str(error), findings)
+    except OSError as error:
+        from guidegen.messages import os_error
+
+        report = Report(source, "failed", "", EXIT_UNREADABLE, os_error(error))
+    except Exception as error:
+        if os.environ.get("GUIDEGEN_DEBUG"):
+            raise
+        from guidegen.messages import unexpected
+
+        report = Report(source, "failed", "", EXIT_FAULT, unexpected(error))
+    return replace(report, seconds=time.perf_counter() - started)
+
+
+def document_names(only: Iterable[str]) -> tuple[str, ...]:
+    """The wanted documents in the registry's order; all of them when none is named."""
+    wanted = set(only)
+    unknown = wanted - DOCUMENTS.keys()
+    if unknown:
+        there_are = ", ".join(DOCUMENTS)
+        raise ValueError(f"there is no document “{min(unknown)}”; there are: {there_are}")
+    return tuple(name for name in DOCUMENTS if not wanted or name in wanted)
+
+
+def _build(source: Path, folder: Path, names: tuple[str, ...], force: bool, options: Options) -> Report:
+    review = inspect(source)
+    vehicle = review.vehicle
+    if vehicle is None:
+        return Report(source, "failed", "", EXIT_UNREADABLE, "unreadable", review.findings)
+    pack = folder / vehicle.id
+    if review.has_errors:
+        return Report(source, "failed", vehicle.id, EXIT_FINDINGS, "errors found", review.findings)
+    inputs = inputs_hash(vehicle, source, options)
+    state = read_state(pack)
+    stale = tuple(name for name in names if force or not state.is_fresh(pack, name, inputs))
+    kept = tuple(name for name in names if name not in stale)
+    done = Report(source, "up-to-date", vehicle.id, findings=review.findings, folder=pack, kept=kept)
+    if not stale:
+        return done
+    try:
+        written, notes = _write(pack, stale, inputs, state, review, options)
+    except GuidegenError as error:
+        findings = review.findings + getattr(error, "findings", ())
+        return Report(source, "failed", vehicle.id, error.exit_code, str(error), findings)
+    return replace(done, outcome="built", written=written, notes=notes)
+
+
+def _write(
+    pack: Path, names: tuple[str, ...], inputs: str, state: State, review: Review, options: Options
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The names of the files written, and notes about what could not be."""
+    context = context_of(review, options)
+    documents: dict[str, Made] = {**state.documents}
+    notes: list[str] = []
+    with Writing(pack) as writing:
+        for name in names:
+            files, missing = _files(name, context)
+            for file, data in files.items():
+                writing.add(file, data)
+            notes += missing
+            documents.pop(name, None)
+            if not missing:
+                documents[name] = Made(inputs, {file: data_hash(data) for file, data in files.items()})
+        writing.add(STATE_FILE, State(documents).to_bytes())
+    return writing.names, tuple(notes)
+
+
+def _files(name: str, context: Context) -> tuple[Mapping[str, bytes], tuple[str, ...]]:
+    document = compose(name, context)
+    files: dict[str, bytes] = {}
+    notes: list[str] = []
+    for suffix in DOCUMENTS[name].formats:
+        file = f"{context.vehicle.id}-{name}.{suffix}"
+        try:
+            files[file] = render(document, suffix)
+        except GuidegenError as error:
+            if suffix != "png":  # the one format that needs a library of the system
+                raise
+            notes.append(f"{file} was left out: {error}")
+    return files, tuple(notes)

@@ -1,0 +1,128 @@
+"""Tells what is up to date: every document is remembered with a hash of all that it was made from."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from guidegen.documents.context import Options
+from guidegen.vehicle.model import Vehicle
+
+STATE_FILE = ".guidegen.json"
+_FORMAT = 1
+# Libraries whose version shows in the output.
+_LIBRARIES = (
+    "cairosvg",
+    "fontpkg-atkinson-hyperlegible",
+    "fontpkg-noto-sans",
+    "pillow",
+    "pypdf",
+    "reportlab",
+    "segno",
+    "svgwrite",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """One document of the pack: the hash of its inputs, and of each of its files."""
+
+    inputs: str
+    files: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """What a pack folder remembers of its last builds."""
+
+    documents: Mapping[str, Made] = field(default_factory=dict)
+
+    def is_fresh(self, folder: Path, document: str, inputs: str) -> bool:
+        """Whether the document was made from these inputs and its files are still as they were written."""
+        made = self.documents.get(document)
+        return (
+            made is not None
+            and made.inputs == inputs
+            and bool(made.files)
+            and all(file_hash(folder / name) == known for name, known in made.files.items())
+        )
+
+    def to_bytes(self) -> bytes:
+        documents = {
+            name: {"inputs": made.inputs, "files": dict(sorted(made.files.items()))}
+            for name, made in sorted(self.documents.items())
+        }
+        return (json.dumps({"format": _FORMAT, "documents": documents}, indent=1) + "\n").encode()
+
+
+def read_state(folder: Path) -> State:
+    """The state of a pack folder; empty when there is none or it cannot be understood."""
+    try:
+        data: Any = json.loads((folder / STATE_FILE).read_bytes())
+        if data["format"] != _FORMAT:
+            return State()
+        return State({name: Made(d["inputs"], d["files"]) for name, d in data["documents"].items()})
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        return State()
+
+
+def inputs_hash(vehicle: Vehicle, file: Path, options: Options) -> str:
+    """A hash of all that a vehicle's documents are made from."""
+    digest = hashlib.sha256(program_hash().encode())
+    for part in (
+        file_hash(file),
+        repr(vehicle.layout),
+        str(vehicle.printed_on),
+        repr(options),
+        *(file_hash(picture) for picture in pictures_of(vehicle)),
+    ):
+        digest.update(part.encode() + b"\0")
+    return digest.hexdigest()
+
+
+def pictures_of(vehicle: Vehicle) -> Iterator[Path]:
+    """The picture files that a description names."""
+    if vehicle.photo:
+        yield vehicle.photo
+    if vehicle.dealer and vehicle.dealer.logo:
+        yield vehicle.folder / vehicle.dealer.logo
+    yield from (point.photo for point in vehicle.points if point.photo)
+
+
+def file_hash(file: Path) -> str:
+    """SHA-256 of the file, or "absent"."""
+    try:
+        return hashlib.sha256(file.read_bytes()).hexdigest()
+    except OSError:
+        return "absent"
+
+
+def data_hash(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()
+
+
+@cache
+def program_hash() -> str:
+    """A hash of the program itself: its sources, trade data, symbols, and the libraries' versions."""
+    from importlib.metadata import PackageNotFoundError, version
+
+    from guidegen.resources import data_folder
+
+    package = Path(__file__).resolve().parent.parent
+    digest = hashlib.sha256()
+    for root in (package, data_folder("symbols")):
+        files = (f for f in root.rglob("*") if f.suffix != ".pyc" and f.is_file())
+        for file in sorted(files, key=lambda f: f.relative_to(root).as_posix()):
+            name = file.relative_to(root).as_posix()
+            digest.update(f"{name}\0{file_hash(file)}\0".encode())
+    for library in _LIBRARIES:
+        try:
+            digest.update(f"{library} {version(library)}\0".encode())
+        except PackageNotFoundError:
+            continue
+    return digest.hexdigest()

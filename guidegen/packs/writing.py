@@ -1,0 +1,107 @@
+"""Files that are there whole or not at all: written beside their place, then moved over it."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import secrets
+import sys
+import time
+from pathlib import Path
+from types import TracebackType
+
+_PREFIX, _SUFFIX = ".guidegen-", ".tmp"
+_STALE_S = 3600.0
+
+
+class Writing:
+    """Collects the files of one folder; they appear together when the block ends without an error.
+
+    On an error nothing is changed: what was there stays, temporary files go, and so do folders
+    that were made for it. Raises OSError as the system gives it.
+    """
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+        self._made: list[Path] = []
+        self._waiting: list[tuple[Path, Path]] = []
+
+    def __enter__(self) -> Writing:
+        missing = [p for p in (self._folder, *self._folder.parents) if not p.exists()]
+        for folder in reversed(missing):
+            folder.mkdir(exist_ok=True)
+            self._made.append(folder)
+        _sweep(self._folder)
+        return self
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The files added so far, without hidden ones."""
+        return tuple(target.name for _, target in self._waiting if not target.name.startswith("."))
+
+    def add(self, name: str, data: bytes) -> None:
+        """Writes the data under a temporary name."""
+        target = self._folder / name
+        if target.is_dir():
+            raise IsADirectoryError(21, "Is a directory", str(target))
+        temporary = self._folder / f"{_PREFIX}{secrets.token_hex(4)}{_SUFFIX}"
+        self._waiting.append((temporary, target))
+        try:
+            # Opened so that the user's umask gives the mode, as with any other file.
+            with os.fdopen(os.open(temporary, _FLAGS, 0o666), "wb") as stream:
+                stream.write(data)
+        except OSError as error:
+            raise _naming(error, target) from error
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        try:
+            if error is None:
+                self._move()
+        finally:
+            for temporary, _ in self._waiting:
+                with contextlib.suppress(OSError):
+                    temporary.unlink(missing_ok=True)
+            if error is not None:
+                for folder in reversed(self._made):
+                    with contextlib.suppress(OSError):
+                        folder.rmdir()
+
+    def _move(self) -> None:
+        for temporary, target in self._waiting:
+            try:
+                os.replace(temporary, target)
+            except OSError as error:
+                raise _naming(error, target) from error
+
+
+_FLAGS = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
+
+
+def _naming(error: OSError, target: Path) -> OSError:
+    """The same error about the file that the person asked for, not about the temporary one."""
+    return OSError(error.errno, error.strerror or str(error), str(target))
+
+
+def _sweep(folder: Path) -> None:
+    """Removes what a killed run left behind."""
+    for left in folder.glob(f"{_PREFIX}*{_SUFFIX}"):
+        with contextlib.suppress(OSError):
+            if time.time() - left.stat().st_mtime > _STALE_S:
+                left.unlink()
+
+
+def write_file(path: Path, data: bytes) -> None:
+    """Writes one file whole or not at all; "-" is standard output.
+
+    Raises OSError naming the file.
+    """
+    if str(path) == "-":
+        sys.stdout.buffer.write(data)
+        sys.stdout.buffer.flush()
+    elif path.exists() and not path.is_file() and not path.is_dir():  # a pipe or a device
+        path.write_bytes(data)
+    else:
+        with Writing(path.parent) as writing:
+            writing.add(path.name, data)
