@@ -149,7 +149,7 @@ def _cover(sets: Sequence[HookUpSet], loads: Sequence[Load]) -> Iterator[HookUpS
     left = sorted(highest.values(), key=lambda use: names.index(use.load))
     while left:
         holding = [s for s in sets if left[0] in s.uses]
-        best = max(holding, key=lambda s: (sum(use in left for use in s.uses), len(s.uses), s.watts))
+        best = max(holding, key=lambda s: (len(s.uses), s.watts))
         yield best
         left = [use for use in left if use not in best.uses]
 
