@@ -1,0 +1,96 @@
+"""What the callout engine is asked and what it answers: sites, badges, leaders; all lengths in paper mm."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal, TypeAlias
+
+from guidegen.drawing.primitives import Point
+from guidegen.errors import GuidegenError
+
+Polygon: TypeAlias = tuple[Point, ...]
+Box: TypeAlias = tuple[float, float, float, float]  # x, y of the top left corner, width, height
+LeaderStyle: TypeAlias = Literal["straight", "po", "do"]
+
+
+@dataclass(frozen=True, slots=True)
+class Badge:
+    """The size of a badge: a circle of width_mm when round, else a box of text."""
+
+    width_mm: float = 5.2
+    height_mm: float = 5.2
+    round: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """A true place that wants a badge; radius_mm is that of its marker."""
+
+    key: str
+    x: float
+    y: float
+    radius_mm: float = 0.9
+    badge: Badge = Badge()
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """Sites about a body and where badges may stand.
+
+    body: polygons that no badge may touch (the outline; more than one if parts stand apart).
+    room: the part of the sheet that badges may use. obstacles: boxes that no badge and no leader may touch.
+    clearance_mm: least distance of a leader from other callouts' markers and badges.
+    gap_mm: least distance between two badges. offset_mm: wanted distance from body to badges.
+    style: "straight" leaders, or one bend: "po" runs parallel to the side then orthogonally to the badge,
+    "do" diagonally then orthogonally (Barth, Gemsa, Niedermann, Nöllenburg, "On the Readability of
+    Boundary Labeling", GD 2015).
+    """
+
+    sites: tuple[Site, ...]
+    body: tuple[Polygon, ...]
+    room: Box
+    obstacles: tuple[Box, ...] = ()
+    style: LeaderStyle = "straight"
+    clearance_mm: float = 0.6
+    gap_mm: float = 0.8
+    offset_mm: float = 5.0
+
+
+@dataclass(frozen=True, slots=True)
+class Callout:
+    """A badge (x, y is its centre) and its leader from the marker's edge to the badge's edge.
+
+    The leader is empty only where the badge touches the marker.
+    """
+
+    key: str
+    x: float
+    y: float
+    width_mm: float
+    height_mm: float
+    leader: tuple[Point, ...]
+    ring: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Placement:
+    """A callout for each site, in the order of the sites.
+
+    length_mm: sum of the leaders from marker centre to badge centre. bound_mm: what no placement on the
+    same ports can undercut. proved: length_mm is the least that these ports allow. rings: rings in use.
+    """
+
+    callouts: tuple[Callout, ...]
+    length_mm: float
+    bound_mm: float
+    proved: bool
+    rings: int = 1
+    nodes: int = field(default=0, compare=False)
+
+
+class CannotPlace(GuidegenError):
+    """No clean placement was found; wanted_mm says about how much longer the boundary should be."""
+
+    def __init__(self, message: str, wanted_mm: float) -> None:
+        super().__init__(message)
+        self.wanted_mm = wanted_mm
