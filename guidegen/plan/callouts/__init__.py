@@ -17,7 +17,7 @@ from guidegen.plan.callouts.model import (
     Task,
 )
 from guidegen.plan.callouts.order import clockwise
-from guidegen.plan.callouts.place import place
+from guidegen.plan.callouts.engine import place
 
 __all__ = [
     "Badge",

@@ -88,7 +88,7 @@ class Placement:
     nodes: int = field(default=0, compare=False)
 
 
-class CannotPlace(GuidegenError):
+class CannotPlace(GuidegenError):  # noqa: N818
     """No clean placement was found; wanted_mm says about how much longer the boundary should be."""
 
     def __init__(self, message: str, wanted_mm: float) -> None:

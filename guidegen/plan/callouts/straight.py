@@ -143,7 +143,7 @@ def blocked_half_angle(away: float, start: float, reach: float) -> float:
 
 
 def meets_box(a: Point, b: Point, box: Box) -> bool:
-    """Whether the segment meets the box (Liang and Barsky, "A New Concept and Method for Line Clipping", 1984)."""
+    """Whether the segment meets the box (Liang and Barsky, "A New Concept … for Line Clipping", 1984)."""
     x, y, w, h = box
     low, high = 0.0, 1.0
     for start, delta, near, far in ((a[0], b[0] - a[0], x, x + w), (a[1], b[1] - a[1], y, y + h)):
