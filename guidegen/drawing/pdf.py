@@ -1,0 +1,246 @@
+"""PDF from a document: pages, fonts, pictures, outline, links and metadata. Same input, same bytes."""
+
+from __future__ import annotations
+
+from io import BytesIO
+from typing import Any, TypeAlias
+
+from guidegen.drawing.primitives import (
+    Circle,
+    Destination,
+    Document,
+    FormField,
+    Group,
+    Item,
+    Line,
+    Link,
+    Path,
+    Picture,
+    Rect,
+    Sheet,
+    Text,
+)
+from guidegen.errors import GuidegenError
+
+Matrix: TypeAlias = tuple[float, float, float, float, float, float]
+
+IDENTITY: Matrix = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
+
+
+def write_pdf(document: Document) -> bytes:
+    """The document as a PDF 1.7 file; page sizes are those of the sheets.
+
+    The dates inside are SOURCE_DATE_EPOCH, or a fixed day. Raises MissingGlyph for a character without
+    a glyph, GuidegenError for a link that is neither "#name" nor http(s), ValueError for a link to a
+    name that nothing carries.
+    """
+    _check_links(document)
+    return _Writer(document).written()
+
+
+def _items(items: tuple[Item, ...]) -> list[Item]:
+    """All items, those in groups included."""
+    found: list[Item] = []
+    for item in items:
+        found.append(item)
+        if isinstance(item, Group):
+            found.extend(_items(item.items))
+    return found
+
+
+def _check_links(document: Document) -> None:
+    everything = [item for sheet in document.sheets for item in _items(sheet.items)]
+    names = {item.name for item in everything if isinstance(item, Destination)}
+    for item in everything:
+        if not isinstance(item, Link):
+            continue
+        if item.target.startswith("#"):
+            if item.target[1:] not in names:
+                raise ValueError(f"link to {item.target}, which is nowhere in the document")
+        elif not item.target.startswith(("http://", "https://")):
+            raise GuidegenError(f"A link must start with http:// or https://, and {item.target!r} does not")
+
+
+def _times(outer: Matrix, inner: Matrix) -> Matrix:
+    """The matrix that applies the inner one first."""
+    a, b, c, d, e, f = outer
+    a2, b2, c2, d2, e2, f2 = inner
+    return (
+        a * a2 + c * b2,
+        b * a2 + d * b2,
+        a * c2 + c * d2,
+        b * c2 + d * d2,
+        a * e2 + c * f2 + e,
+        b * e2 + d * f2 + f,
+    )
+
+
+class _Writer:
+    def __init__(self, document: Document) -> None:
+        from reportlab import rl_config
+        from reportlab.pdfgen.canvas import Canvas
+
+        from guidegen.drawing.pdf_fonts import FontBook, first_font
+
+        rl_config.useA85 = 0
+        self._document = document
+        self._file = BytesIO()
+        canvas = self._canvas = Canvas(
+            self._file,
+            pageCompression=1,
+            invariant=1,
+            pdfVersion=(1, 7),
+            initialFontName=first_font(),
+            lang=document.language,
+        )
+        self._fonts = FontBook(canvas._doc)
+        self._level = -1
+        self._form: Any = None
+        self._describe()
+
+    def _describe(self) -> None:
+        canvas, document = self._canvas, self._document
+        canvas.setTitle(document.title)
+        canvas.setAuthor(document.author)
+        canvas.setSubject(document.subject)
+        canvas.setKeywords(", ".join(document.keywords))
+        canvas.setCreator("guidegen")
+        canvas.setViewerPreference("DisplayDocTitle", "true")
+
+    def written(self) -> bytes:
+        for sheet in self._document.sheets:
+            self._page(sheet)
+        self._canvas.save()
+        return self._file.getvalue()
+
+    def _page(self, sheet: Sheet) -> None:
+        from guidegen.drawing.pdf_content import PT_PER_MM, Content
+
+        self._height_mm = sheet.height_mm
+        self._canvas.setPageSize((sheet.width_mm * PT_PER_MM, sheet.height_mm * PT_PER_MM))
+        self._content = Content(self._fonts, sheet.height_mm * PT_PER_MM)
+        self._draw(sheet.items, IDENTITY)
+        self._flush()
+        self._canvas.showPage()
+
+    def _flush(self) -> None:
+        """Hand the operators over, so that the canvas can add its own after them."""
+        self._canvas.addLiteral("\n".join(self._content.ops))
+        self._content.ops.clear()
+
+    def _draw(self, items: tuple[Item, ...], matrix: Matrix) -> None:
+        content = self._content
+        for item in items:
+            if isinstance(item, Text):
+                content.text(item)
+            elif isinstance(item, Line | Path | Circle | Rect):
+                self._shape(item)
+            elif isinstance(item, Group):
+                self._group(item, matrix)
+            elif isinstance(item, Picture):
+                self._picture(item)
+            elif isinstance(item, Link):
+                self._link(item, matrix)
+            elif isinstance(item, Destination):
+                self._destination(item, matrix)
+            elif isinstance(item, FormField):
+                self._field(item, matrix)
+
+    def _shape(self, shape: Line | Path | Circle | Rect) -> None:
+        if shape.style.fill is not None and shape.style.fill_opacity < 1:
+            self._flush()
+            self._canvas.saveState()
+            self._canvas.setFillAlpha(shape.style.fill_opacity)
+            self._content.save()
+            self._paint(shape)
+            self._content.restore()
+            self._flush()
+            self._canvas.restoreState()
+        else:
+            self._paint(shape)
+
+    def _paint(self, shape: Line | Path | Circle | Rect) -> None:
+        if isinstance(shape, Line):
+            self._content.line(shape)
+        elif isinstance(shape, Rect):
+            self._content.rect(shape)
+        elif isinstance(shape, Circle):
+            self._content.circle(shape)
+        else:
+            self._content.path(shape)
+
+    def _group(self, group: Group, matrix: Matrix) -> None:
+        from guidegen.drawing.pdf_content import PT_PER_MM
+
+        content, own = self._content, group.transform
+        inner = _times(matrix, own) if own else matrix
+        moved = own is None or own[:4] == IDENTITY[:4]
+        saved = not moved or group.clip is not None
+        left, top = content.left, content.top
+        if saved:
+            content.save()
+        if own is not None and moved:
+            content.left += own[4] * PT_PER_MM
+            content.top -= own[5] * PT_PER_MM
+        elif own is not None:
+            content.transform(own)
+        if group.clip is not None:
+            content.clip(group.clip)
+        self._draw(group.items, inner)
+        if saved:
+            content.restore()
+        else:
+            content.left, content.top = left, top
+
+    def _picture(self, picture: Picture) -> None:
+        from reportlab.lib.utils import ImageReader
+
+        from guidegen.drawing.pdf_content import PT_PER_MM
+
+        self._flush()
+        self._canvas.drawImage(
+            ImageReader(BytesIO(picture.data)),
+            self._content.left + picture.x * PT_PER_MM,
+            self._content.top - (picture.y + picture.height) * PT_PER_MM,
+            picture.width * PT_PER_MM,
+            picture.height * PT_PER_MM,
+            mask="auto",
+        )
+
+    def _page_box(self, matrix: Matrix, item: Link | FormField) -> tuple[float, float, float, float]:
+        """The upright box round the item on the page, in points."""
+        from guidegen.drawing.pdf_content import PT_PER_MM
+
+        a, b, c, d, e, f = matrix
+        corners = [
+            (a * x + c * y + e, b * x + d * y + f)
+            for x in (item.x, item.x + item.width)
+            for y in (item.y, item.y + item.height)
+        ]
+        xs = [x * PT_PER_MM for x, _ in corners]
+        ys = [(self._height_mm - y) * PT_PER_MM for _, y in corners]
+        return (min(xs), min(ys), max(xs), max(ys))
+
+    def _link(self, link: Link, matrix: Matrix) -> None:
+        box = self._page_box(matrix, link)
+        if link.target.startswith("#"):
+            self._canvas.linkAbsolute("", link.target[1:], box)
+        else:
+            self._canvas.linkURL(link.target, box, relative=0)
+
+    def _destination(self, destination: Destination, matrix: Matrix) -> None:
+        from guidegen.drawing.pdf_content import PT_PER_MM
+
+        y = matrix[3] * destination.y + matrix[5]
+        top = (self._height_mm - y) * PT_PER_MM
+        self._canvas.bookmarkPage(destination.name, fit="XYZ", left=0, top=top, zoom=0)
+        if destination.level >= 0:
+            self._level = min(destination.level, self._level + 1)  # no level may be left out
+            self._canvas.addOutlineEntry(destination.title, destination.name, self._level)
+
+    def _field(self, field: FormField, matrix: Matrix) -> None:
+        from guidegen.drawing.pdf_form import Form
+
+        if self._form is None:
+            self._form = Form(self._canvas, self._fonts)
+        self._form.add(field, self._page_box(matrix, field))

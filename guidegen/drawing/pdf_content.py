@@ -1,0 +1,217 @@
+"""Primitives as PDF content operators (ISO 32000-1, clauses 8 and 9).
+
+Coordinates are points with y upwards. Moves are folded into the coordinates; other transforms become
+one "cm". The graphics state is written only where it changes.
+"""
+
+from __future__ import annotations
+
+import math
+from functools import lru_cache
+from typing import NamedTuple
+
+from guidegen.drawing.fonts import text_width_mm
+from guidegen.drawing.pdf_fonts import FontBook
+from guidegen.drawing.primitives import Circle, Colour, Line, Path, Rect, Style, Text
+
+PT_PER_MM = 72 / 25.4
+_ARC = 4 / 3 * (math.sqrt(2) - 1)  # a quarter circle as one cubic, error 0.03 % of the radius
+
+_BOX = "%.3f %.3f %.3f %.3f re"
+_LINE_TO = "%.3f %.3f l"
+_CURVE_TO = "%.3f %.3f %.3f %.3f %.3f %.3f c"
+_CIRCLE = "%.3f %.3f m\n" + "\n".join([_CURVE_TO] * 4) + "\nh"
+_ROUNDED = "%.3f %.3f m\n" + "\n".join([_LINE_TO, _CURVE_TO] * 4) + "\nh"
+
+
+class _State(NamedTuple):
+    """What the graphics state holds; the values a page starts with (ISO 32000-1, table 52)."""
+
+    fill: Colour = "#000000"
+    stroke: Colour = "#000000"
+    line: tuple[float, tuple[float, ...], bool] = (1 / PT_PER_MM, (), False)
+    font: tuple[str, float] = ("", 0.0)
+
+
+@lru_cache(maxsize=1024)
+def _rgb(colour: Colour) -> str:
+    if len(colour) != 7 or colour[0] != "#":
+        raise ValueError(f"a colour is written #rrggbb, not {colour!r}")
+    return " ".join(f"{int(colour[i : i + 2], 16) / 255:.4g}" for i in (1, 3, 5))
+
+
+@lru_cache(maxsize=1024)
+def _line_state(width_mm: float, dash_mm: tuple[float, ...], round_ends: bool) -> str:
+    dash = " ".join(f"{d * PT_PER_MM:.3f}" for d in dash_mm)
+    end = 1 if round_ends else 0
+    return f"{width_mm * PT_PER_MM:.3f} w [{dash}] 0 d {end} J {end} j"
+
+
+class Content:
+    """The operators of one page so far. `left` and `top` are where the origin of mm lies, in points."""
+
+    def __init__(self, fonts: FontBook, height_pt: float) -> None:
+        self.ops: list[str] = []
+        self.left = 0.0
+        self.top = height_pt
+        self._fonts = fonts
+        self._state = _State()
+        self._saved: list[tuple[_State, float, float]] = []
+
+    def save(self) -> None:
+        self._saved.append((self._state, self.left, self.top))
+        self.ops.append("q")
+
+    def restore(self) -> None:
+        self._state, self.left, self.top = self._saved.pop()
+        self.ops.append("Q")
+
+    def transform(self, matrix: tuple[float, float, float, float, float, float]) -> None:
+        """Apply a matrix of mm, y down; the state must have been saved before."""
+        a, b, c, d, e, f = matrix
+        left, top = self.left, self.top
+        # X = left + k x, Y = top - k y on both sides of the matrix
+        e_pt = left + e * PT_PER_MM - a * left + c * top
+        f_pt = top - f * PT_PER_MM + b * left - d * top
+        self.ops.append(f"{a:.6f} {-b:.6f} {-c:.6f} {d:.6f} {e_pt:.4f} {f_pt:.4f} cm")
+
+    def clip(self, box: tuple[float, float, float, float]) -> None:
+        """Nothing is drawn outside the box (x, y, width, height in mm) until the state is restored."""
+        self.ops.append(self._box(*box) + " W n")
+
+    def _box(self, x: float, y: float, width: float, height: float) -> str:
+        k = PT_PER_MM
+        values = (self.left + x * k, self.top - (y + height) * k, width * k, height * k)
+        return _BOX % values
+
+    def _set_paint(self, style: Style, closed: bool, even_odd: bool = False) -> str:
+        """Bring the state to the style; returns the operator that paints a path so, or "" for nothing."""
+        state = self._state
+        fill, stroke = style.fill, style.stroke
+        if fill is not None and fill != state.fill:
+            self.ops.append(_rgb(fill) + " rg")
+            state = state._replace(fill=fill)
+        if stroke is None:
+            self._state = state
+            return "" if fill is None else ("f*" if even_odd else "f")
+        if stroke != state.stroke:
+            self.ops.append(_rgb(stroke) + " RG")
+            state = state._replace(stroke=stroke)
+        line = (style.width_mm, style.dash_mm, style.round_ends)
+        if line != state.line:
+            self.ops.append(_line_state(*line))
+            state = state._replace(line=line)
+        self._state = state
+        if fill is None:
+            return "s" if closed else "S"
+        return ("b" if closed else "B") + ("*" if even_odd else "")
+
+    def line(self, line: Line) -> None:
+        if len(line.points) < 2:
+            return
+        paint = self._set_paint(line.style, line.closed)
+        if not paint:
+            return
+        k, left, top = PT_PER_MM, self.left, self.top
+        parts = [_LINE_TO % (left + x * k, top - y * k) for x, y in line.points]
+        parts[0] = parts[0][:-1] + "m"
+        parts.append(paint)
+        self.ops.append("\n".join(parts))
+
+    def path(self, path: Path) -> None:
+        paint = self._set_paint(path.style, False, path.even_odd)
+        if not paint or not path.commands:
+            return
+        k, left, top = PT_PER_MM, self.left, self.top
+        parts = []
+        for command in path.commands:
+            if len(command) == 3:
+                name, x, y = command
+                parts.append(f"{left + x * k:.3f} {top - y * k:.3f} {'m' if name == 'M' else 'l'}")
+            elif len(command) == 7:
+                _, x1, y1, x2, y2, x, y = command
+                values = (left + x1 * k, top - y1 * k, left + x2 * k, top - y2 * k, left + x * k, top - y * k)
+                parts.append(_CURVE_TO % values)
+            else:
+                parts.append("h")
+        parts.append(paint)
+        self.ops.append("\n".join(parts))
+
+    def circle(self, circle: Circle) -> None:
+        paint = self._set_paint(circle.style, False)
+        if not paint:
+            return
+        x, y, r = (
+            self.left + circle.x * PT_PER_MM,
+            self.top - circle.y * PT_PER_MM,
+            circle.radius * PT_PER_MM,
+        )
+        h = r * _ARC
+        # fmt: off
+        values = (
+            x + r, y,
+            x + r, y + h, x + h, y + r, x, y + r,
+            x - h, y + r, x - r, y + h, x - r, y,
+            x - r, y - h, x - h, y - r, x, y - r,
+            x + h, y - r, x + r, y - h, x + r, y,
+        )
+        # fmt: on
+        self.ops.append(_CIRCLE % values + "\n" + paint)
+
+    def rect(self, rect: Rect) -> None:
+        paint = self._set_paint(rect.style, False)
+        if not paint:
+            return
+        radius = min(rect.radius, rect.width / 2, rect.height / 2)
+        if radius <= 0:
+            self.ops.append(f"{self._box(rect.x, rect.y, rect.width, rect.height)}\n{paint}")
+            return
+        k = PT_PER_MM
+        left, right = self.left + rect.x * k, self.left + (rect.x + rect.width) * k
+        top, foot = self.top - rect.y * k, self.top - (rect.y + rect.height) * k
+        r = radius * k
+        h = r * (1 - _ARC)  # from the corner to a control point
+        # fmt: off
+        values = (
+            left + r, top,
+            right - r, top, right - h, top, right, top - h, right, top - r,
+            right, foot + r, right, foot + h, right - h, foot, right - r, foot,
+            left + r, foot, left + h, foot, left, foot + h, left, foot + r,
+            left, top - r, left, top - h, left + h, top, left + r, top,
+        )
+        # fmt: on
+        self.ops.append(_ROUNDED % values + "\n" + paint)
+
+    def text(self, text: Text) -> None:
+        coded = self._fonts.coded(text.text, text.weight)
+        if not coded:
+            return
+        parts = []
+        state = self._state
+        if text.colour != state.fill:
+            parts.append(_rgb(text.colour) + " rg")
+            state = state._replace(fill=text.colour)
+        parts.append(f"BT {self._text_place(text)}")
+        font = state.font
+        for name, codes in coded:
+            if font != (name, text.size_pt):
+                font = (name, text.size_pt)
+                parts.append(f"{name} {text.size_pt:.5g} Tf")
+            parts.append(codes + " Tj")
+        parts.append("ET")
+        self._state = state._replace(font=font)
+        self.ops.append(" ".join(parts))
+
+    def _text_place(self, text: Text) -> str:
+        """The operator that puts the start of the text in place."""
+        x, y = self.left + text.x * PT_PER_MM, self.top - text.y * PT_PER_MM
+        back = 0.0
+        if text.anchor != "start":
+            share = 0.5 if text.anchor == "middle" else 1.0
+            back = text_width_mm(text.text, text.size_pt, text.weight) * share * PT_PER_MM
+        if not text.turn_deg:
+            return f"{x - back:.3f} {y:.3f} Td"
+        turn = math.radians(-text.turn_deg)
+        cos, sin = math.cos(turn), math.sin(turn)
+        x, y = x - back * cos, y - back * sin
+        return f"{cos:.6f} {sin:.6f} {-sin:.6f} {cos:.6f} {x:.3f} {y:.3f} Tm"

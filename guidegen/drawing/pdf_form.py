@@ -1,0 +1,185 @@
+"""Fields to fill in on screen (ISO 32000-1, 12.7): text and tick boxes, with embedded type only.
+
+The fields have no border and no ground of their own: the sheet draws those.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from reportlab.pdfbase.pdfdoc import (
+    PDFArray,
+    PDFDictionary,
+    PDFName,
+    PDFStream,
+    PDFString,
+    PDFTrueTypeFont,
+    PDFZCompress,
+)
+from reportlab.pdfbase.ttfonts import TTFontFace
+
+from guidegen.drawing.fonts import primary_face
+from guidegen.drawing.pdf_fonts import FontBook
+
+if TYPE_CHECKING:
+    from guidegen.drawing.primitives import FormField
+
+FONT_NAME = "FieldFont"
+LARGEST_PT = 10.0
+INDENT_PT = 2.0
+PRINTED = 4  # annotation flag bit 3
+MULTILINE = 1 << 12  # field flag bit 13
+TICK = "q {w:.2f} w 1 J 1 j {x1:.2f} {y1:.2f} m {x2:.2f} {y2:.2f} l {x3:.2f} {y3:.2f} l S Q"
+
+Box = tuple[float, float, float, float]
+
+
+class Form:
+    """The interactive form of one document."""
+
+    def __init__(self, canvas: Any, fonts: FontBook) -> None:
+        self._canvas = canvas
+        self._doc = canvas._doc
+        self._fonts = fonts
+        self._names: set[str] = set()
+        self._fields: list[Any] = []
+        typed = PDFDictionary({FONT_NAME: self._doc.Reference(_whole_font(self._doc), FONT_NAME)})
+        canvas.setCatalogEntry(
+            "AcroForm",
+            {
+                "Fields": _Growing(self._fields),
+                "DR": PDFDictionary({"Font": typed}),
+                "DA": PDFString(f"/{FONT_NAME} {LARGEST_PT:g} Tf 0 g"),
+            },
+        )
+
+    def add(self, field: FormField, box: Box) -> None:
+        """Put a field on the current page; box is x0, y0, x1, y1 in points.
+
+        Raises ValueError for a name that is empty or used twice.
+        """
+        name = field.name.replace(".", "-")  # a full stop would make a tree of fields
+        if not name or name in self._names:
+            raise ValueError(f"form field name {field.name!r} is empty or used twice")
+        self._names.add(name)
+        size = (box[2] - box[0], box[3] - box[1])
+        own = self._tick(field, size) if field.kind == "tick" else self._text(field, size)
+        widget = PDFDictionary(
+            {
+                "Type": PDFName("Annot"),
+                "Subtype": PDFName("Widget"),
+                "Rect": PDFArray([round(v, 3) for v in box]),
+                "F": PRINTED,
+                "T": PDFString(name),
+                "TU": PDFString(field.tooltip or field.name),
+                "P": self._doc.thisPageRef(),
+                **own,
+            }
+        )
+        key = f"field {name}"
+        self._canvas._addAnnotation(widget, key)
+        self._fields.append(self._doc.refAnnotation(key))
+
+    def _text(self, field: FormField, size: tuple[float, float]) -> dict[str, Any]:
+        size_pt = min(LARGEST_PT, round(size[1] * 0.7, 1))
+        many = size[1] > 2.5 * LARGEST_PT
+        shown = self._written(field.value, size_pt, size, many) if field.value else ""
+        return {
+            "FT": PDFName("Tx"),
+            "Ff": MULTILINE if many else 0,
+            "V": PDFString(field.value),
+            "DV": PDFString(field.value),
+            "DA": PDFString(f"/{FONT_NAME} {size_pt:g} Tf 0 g"),
+            "AP": PDFDictionary({"N": self._appearance(f"/Tx BMC {shown} EMC", size)}),
+        }
+
+    def _written(self, value: str, size_pt: float, size: tuple[float, float], many: bool) -> str:
+        """The value as it shows before anybody fills in the field."""
+        foot = (
+            size[1] - INDENT_PT - size_pt if many else (size[1] - size_pt * 0.668) / 2
+        )  # centre the capitals
+        parts = [f"q 0 0 {size[0]:.2f} {size[1]:.2f} re W n BT 0 g {size_pt * 1.2:g} TL"]
+        parts.append(f"{INDENT_PT:g} {foot:.2f} Td")
+        for line in value.splitlines():
+            for font, codes in self._fonts.coded(line, "regular"):
+                parts.append(f"{font} {size_pt:g} Tf {codes} Tj")
+            parts.append("T*")
+        return " ".join([*parts, "ET Q"])
+
+    def _tick(self, field: FormField, size: tuple[float, float]) -> dict[str, Any]:
+        width, height = size
+        tick = TICK.format(
+            w=height * 0.12,
+            x1=width * 0.22, y1=height * 0.5,
+            x2=width * 0.42, y2=height * 0.26,
+            x3=width * 0.8, y3=height * 0.78,
+        )  # fmt: skip
+        state = PDFName("Yes" if field.value else "Off")
+        on, off = self._appearance(tick, size), self._appearance("", size)
+        return {
+            "FT": PDFName("Btn"),
+            "Ff": 0,
+            "V": state,
+            "DV": state,
+            "AS": state,
+            "AP": PDFDictionary({"N": PDFDictionary({"Yes": on, "Off": off})}),
+        }
+
+    def _appearance(self, operators: str, size: tuple[float, float]) -> Any:
+        resources = PDFDictionary(
+            {"Font": self._doc.Reference(self._doc.idToObject["BasicFonts"], "BasicFonts")}
+        )
+        stream = PDFStream(
+            PDFDictionary(
+                {
+                    "Type": PDFName("XObject"),
+                    "Subtype": PDFName("Form"),
+                    "BBox": PDFArray([0, 0, round(size[0], 3), round(size[1], 3)]),
+                    "Resources": resources,
+                }
+            ),
+            operators,
+            [PDFZCompress],
+        )
+        return self._doc.Reference(stream)
+
+
+class _Growing(PDFArray):  # type: ignore[misc]
+    """An array that is still being filled when it is handed over."""
+
+    def __init__(self, sequence: list[Any]) -> None:
+        self.sequence = sequence
+
+
+def _whole_font(doc: Any) -> PDFTrueTypeFont:
+    """The regular face entire, since nobody knows what will be typed; coded as WinAnsi (annex D)."""
+    file = primary_face("regular").path
+    face = TTFontFace(str(file))
+    data = file.read_bytes()
+    program = PDFStream(PDFDictionary({"Length1": len(data)}), data, [PDFZCompress])
+    name = PDFName(face.name.decode("ascii"))
+    characters = [ord(bytes([code]).decode("cp1252", "replace")) for code in range(32, 256)]
+    font = PDFTrueTypeFont()
+    font.Name = FONT_NAME
+    font.BaseFont = face.name.decode("ascii")
+    font.FirstChar = 32
+    font.LastChar = 255
+    font.Widths = PDFArray([face.getCharWidth(character) for character in characters])
+    font.Encoding = PDFName("WinAnsiEncoding")
+    font.FontDescriptor = doc.Reference(
+        PDFDictionary(
+            {
+                "Type": PDFName("FontDescriptor"),
+                "FontName": name,
+                "Flags": 32,  # non-symbolic
+                "FontBBox": PDFArray(face.bbox),
+                "ItalicAngle": face.italicAngle,
+                "Ascent": face.ascent,
+                "Descent": face.descent,
+                "CapHeight": face.capHeight,
+                "StemV": face.stemV,
+                "FontFile2": doc.Reference(program),
+            }
+        )
+    )
+    return font
