@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from guidegen.vehicle.layout import XY, Layout, Side
+from guidegen.vehicle.layout import XY, Area, Layout, Side
 
 
 def inside_body(layout: Layout, x: float, y: float) -> bool:
@@ -68,4 +68,10 @@ def room_at(layout: Layout, x: float, y: float) -> str:
     holding = [r for r in layout.rooms if r.area.contains(x, y, 1)]
     if holding:
         return min(holding, key=lambda r: r.area.length * r.area.width).id
-    return min(layout.rooms, key=lambda r: math.dist(r.area.centre, (x, y))).id
+    return min(layout.rooms, key=lambda r: _gap(r.area, x, y)).id
+
+
+def _gap(area: Area, x: float, y: float) -> float:
+    dx = max(area.x - x, 0.0, x - area.x - area.length)
+    dy = max(area.y - y, 0.0, y - area.y - area.width)
+    return math.hypot(dx, dy)

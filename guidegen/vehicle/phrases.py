@@ -31,7 +31,7 @@ _OUTSIDE_HEIGHT: dict[Height, str] = {
     "eye-level": "at eye level",
     "ceiling": "high up",
 }
-_NEAR_MM, _BY_MM = 1200.0, 450.0
+_NEAR_MM, _BY_MM = 2000.0, 450.0
 
 
 def place_phrase(place: Place, kind: str, layout: Layout) -> str:
@@ -42,7 +42,9 @@ def place_phrase(place: Place, kind: str, layout: Layout) -> str:
         room = layout.room(place.room)
         parts = ["On the roof", f"above the {room.name}" if room else "", _across(place.y, layout)]
     elif place.where == "under":
-        parts = ["Under the floor", _across(place.y, layout), _along(place.x, layout)]
+        side = "nearside" if place.y < layout.width / 2 else "offside"
+        across = _across(place.y, layout)
+        parts = ["Under the floor", across, _landmark(place.x, side, "", layout)]
     else:
         parts = ["Outside", place.where, *_outside(place, kind, layout)]
     return ", ".join(part for part in parts if part)
@@ -50,13 +52,15 @@ def place_phrase(place: Place, kind: str, layout: Layout) -> str:
 
 def _inside(place: Place, kind: str, layout: Layout) -> Iterator[str]:
     room = layout.room(place.room)
-    if room:
-        yield room.name
     piece = layout.piece(place.furniture)
     height = _INSIDE_HEIGHT.get(place.height, "")
+    if room and not place.door:
+        yield room.name
     if place.door:
         door = next(d for d in layout.doors if d.id == place.door)
         yield from (f"by the {door.name}", height)
+    elif place.height == "ceiling":
+        yield from (height, _part_of_room(place, layout))
     elif piece and piece.kind == kind:
         yield _part_of_room(place, layout)
     elif piece:
@@ -68,10 +72,8 @@ def _inside(place: Place, kind: str, layout: Layout) -> Iterator[str]:
 def _at_piece(place: Place, piece: Furniture, layout: Layout) -> Iterator[str]:
     above_floor = place.z - layout.floor
     height = _INSIDE_HEIGHT.get(place.height, "")
-    if place.height == "ceiling":
+    if above_floor > piece.top_mm + 150:
         yield from (f"above the {piece.name}", height)
-    elif above_floor > piece.top_mm + 150:
-        yield from (f"above the {piece.name}", _end(place, piece), height)
     elif piece.kind in SEATS:
         word = "under" if above_floor < piece.top_mm else "at"
         yield from (f"{word} the {piece.name}", _end(place, piece))
@@ -114,9 +116,7 @@ def _part_of_room(place: Place, layout: Layout) -> str:
         words.append("nearside" if dy < 0 else "offside")
     if abs(dx) > 0.5:
         words.append("front" if dx < 0 else "rear")
-    return " ".join(words) + (
-        " corner" if len(words) == 2 else " side" if words and words[0] in ("nearside", "offside") else ""
-    )
+    return " ".join(words) + (" corner" if len(words) == 2 else "")
 
 
 def _by_something(place: Place, layout: Layout) -> str:
@@ -151,39 +151,43 @@ def _outside(place: Place, kind: str, layout: Layout) -> Iterator[str]:
     if place.hatch:
         hatch = next(h for h in layout.hatches if h.id == place.hatch)
         if kind not in hatch.id:  # a gas locker is not "in the gas locker"
-            yield f"in the {hatch.name}"
+            yield f"in the {_plain(hatch.name, place.where)}"
             return
     if place.where in ("front", "rear"):
         yield from (height, _on_drawbar(place, layout) or _across(place.y, layout))
     else:
-        yield from (height, _landmark(place, layout))
+        yield from (height, _landmark(place.x, place.where, kind, layout))
 
 
 def _on_drawbar(place: Place, layout: Layout) -> str:
     return "on the drawbar" if place.x < 0 and layout.drawbar > 0 and place.where == "front" else ""
 
 
-def _landmark(place: Place, layout: Layout) -> str:
-    """The nearest thing on that side that a person standing there sees."""
+def _plain(name: str, side: str) -> str:
+    """A name without the side that was said before."""
+    return name.replace(f"{side} ", "")
+
+
+def _landmark(x: float, side: str, kind: str, layout: Layout) -> str:
+    """The nearest thing on a side that a person standing there sees."""
     found: list[tuple[float, str]] = []
-    for name, start, end in _things(place, layout):
-        if start <= place.x <= end:
-            found.append((0.0, f"{'by' if 'wheel' in name else 'at'} the {name}"))
+    for name, start, end in (*_wheels(layout), *_doors(side, kind, layout)):
+        if start <= x <= end:
+            found.append((0.0, f"by the {name}"))
             continue
-        gap = place.x - end if place.x > end else start - place.x
+        gap = x - end if x > end else start - x
         just = "just " if gap < 600 else ""
-        found.append((gap, f"{just}{'behind' if place.x > end else 'ahead of'} the {name}"))
-    ends = [(place.x, "near the front end"), (layout.length - place.x, "near the rear end")]
+        found.append((gap, f"{just}{'behind' if x > end else 'ahead of'} the {name}"))
+    ends = [(x, "near the front end"), (layout.length - x, "near the rear end")]
     found += [(max(0.0, gap - 250) + 1, words) for gap, words in ends if gap < 700]
     best = min(found, default=(9e9, ""))
-    return best[1] if best[0] <= _NEAR_MM * 1.5 else "in the middle"
+    return best[1] if best[0] <= _NEAR_MM else "in the middle"
 
 
-def _things(place: Place, layout: Layout) -> Iterator[tuple[str, float, float]]:
-    yield from _wheels(layout)
+def _doors(side: str, kind: str, layout: Layout) -> Iterator[tuple[str, float, float]]:
     for door in layout.doors:
-        if door.side == place.where:
-            yield door.name, door.start, door.start + door.width
+        if door.side == side and kind not in door.id:
+            yield _plain(door.name, side), door.start, door.start + door.width
 
 
 def _wheels(layout: Layout) -> Iterator[tuple[str, float, float]]:
@@ -194,16 +198,6 @@ def _wheels(layout: Layout) -> Iterator[tuple[str, float, float]]:
         else:
             name = "front wheel" if n == 0 else "rear wheel"
         yield name, x - diameter / 2, x + diameter / 2
-
-
-def _along(x: float, layout: Layout) -> str:
-    for name, start, end in _wheels(layout):
-        if start - 800 <= x <= end + 800:
-            word = "between the wheels" if start <= x <= end else ("behind" if x > end else "ahead of")
-            axle = name.replace("wheel", "axle")
-            return "level with the " + axle if start <= x <= end else f"{word} the {axle}"
-    third = x / layout.length
-    return "towards the front" if third < 0.35 else "towards the rear" if third > 0.65 else "in the middle"
 
 
 def _across(y: float, layout: Layout) -> str:

@@ -72,7 +72,9 @@ def vehicle_from_source(source: Source, folder: Path) -> Vehicle:
         dealer=description.dealer,
         layout=layout,
         equipment=description.equipment,
-        figures=Figures(**{name: getattr(description, name) for name in Figures.model_fields}),
+        figures=Figures.model_construct(
+            **{name: getattr(description, name) for name in Figures.model_fields}
+        ),
         facts=facts,
         points=points,
         to_locate=to_locate(facts, description.equipment, points, trade),
