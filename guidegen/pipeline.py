@@ -43,6 +43,19 @@ def inspect(path: Path) -> Review:
     return Review(vehicle, check(vehicle, load_trade()))
 
 
+def sound(path: Path) -> Vehicle:
+    """The vehicle of a description without errors, its points not numbered yet. Raises as `prepare`."""
+    return _sound(inspect(path))
+
+
+def _sound(review: Review) -> Vehicle:
+    if review.vehicle is None:
+        raise DescriptionError(review.findings)
+    if review.has_errors:
+        raise CheckError(review.findings)
+    return review.vehicle
+
+
 def prepare(path: Path, options: Options | None = None) -> Context:
     """The numbered vehicle of a description, ready for documents.
 
@@ -56,9 +69,5 @@ def context_of(review: Review, options: Options | None = None) -> Context:
     from guidegen.plan.numbering import numbered
     from guidegen.trade.load import load_trade
 
-    if review.vehicle is None:
-        raise DescriptionError(review.findings)
-    if review.has_errors:
-        raise CheckError(review.findings)
-    trade = load_trade()
-    return Context(numbered(review.vehicle, trade), trade, review.findings, options or Options())
+    vehicle, trade = _sound(review), load_trade()
+    return Context(numbered(vehicle, trade), trade, review.findings, options or Options())
