@@ -65,6 +65,8 @@ class Partition:
     opening: tuple[float, float] | None = None  # distance from start and width of a doorway
     door: Literal["", "swing", "sliding", "curtain"] = ""
     id: str = ""
+    hinge: Literal["start", "end"] = "start"  # end of the opening that the leaf hangs at
+    opens: Side | None = None  # which way the leaf swings; None: rearwards or to the offside
 
 
 @dataclass(frozen=True, slots=True)

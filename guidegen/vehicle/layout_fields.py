@@ -153,6 +153,8 @@ SECTIONS: Mapping[str, Shape] = {
             "end": row(number, number),
             "opening": row(distance, size),
             "door": one_of("swing", "sliding", "curtain"),
+            "hinge": one_of("start", "end"),
+            "opens": _SIDE,
         },
     ),
     "doors": Shape(
