@@ -66,7 +66,7 @@ class Face:
             tabular = f"{self._names[figure]}.tf"
             if tabular in font.getReverseGlyphMap():
                 self._names[figure] = tabular
-        self._glyphs = font.getGlyphSet(location=variation or {})
+        self.glyphs = font.getGlyphSet(location=variation or {})  # by name, for pens that follow components
 
     def __repr__(self) -> str:
         return f"Face({self.name})"
@@ -80,11 +80,11 @@ class Face:
 
     def advance(self, character: str) -> float:
         """In thousandths of an em."""
-        return float(self._glyphs[self._names[ord(character)]].width) * 1000 / self.units_per_em
+        return float(self.glyphs[self._names[ord(character)]].width) * 1000 / self.units_per_em
 
     def draw(self, character: str, pen: Any) -> None:
         """The outline in font units, y up, into a fontTools pen."""
-        self._glyphs[self._names[ord(character)]].draw(pen)
+        self.glyphs[self._names[ord(character)]].draw(pen)
 
     def metric(self, table: str, name: str) -> float:
         """A value of a font table, in thousandths of an em."""
