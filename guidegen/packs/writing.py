@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import errno
 import os
 import secrets
 import sys
@@ -27,6 +28,8 @@ class Writing:
         self._waiting: list[tuple[Path, Path]] = []
 
     def __enter__(self) -> Writing:
+        if self._folder.exists() and not self._folder.is_dir():
+            raise NotADirectoryError(errno.ENOTDIR, "Not a directory", str(self._folder))
         missing = [p for p in (self._folder, *self._folder.parents) if not p.exists()]
         for folder in reversed(missing):
             folder.mkdir(exist_ok=True)
@@ -43,7 +46,7 @@ class Writing:
         """Writes the data under a temporary name."""
         target = self._folder / name
         if target.is_dir():
-            raise IsADirectoryError(21, "Is a directory", str(target))
+            raise IsADirectoryError(errno.EISDIR, "Is a directory", str(target))
         temporary = self._folder / f"{_PREFIX}{secrets.token_hex(4)}{_SUFFIX}"
         self._waiting.append((temporary, target))
         try:

@@ -1,0 +1,5 @@
+"""python -m guidegen."""
+
+from guidegen.cli import main
+
+main()
