@@ -1,0 +1,144 @@
+"""The vehicle in plan: floor, walls, openings, nose and wheels, and the whole with its furniture."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from guidegen.drawing.primitives import Command, Item, Line, Path, Point, Style
+from guidegen.plan.frame import Frame
+from guidegen.plan.furniture import draw_furniture
+from guidegen.plan.nose import draw_drawbar, draw_mirrors, draw_nose, draw_wheel, drawbar_region
+from guidegen.plan.openings import (
+    draw_door,
+    draw_hatch,
+    draw_partition,
+    draw_roof_opening,
+    draw_window,
+)
+from guidegen.plan.pens import EDGE_MM, FADED, HATCH_MM, OUTLINE_MM, PLAIN, Pens
+from guidegen.plan.strokes import placed
+from guidegen.vehicle.contour import behind, bends, flattened, inset
+from guidegen.vehicle.layout import XY, Area, Corner, Layout, Wheel
+
+_HATCH_STEP_MM = 1.5  # on the sheet, between the lines of a wet room's floor
+_WET = ("shower", "toilet")
+
+
+def draw_vehicle(layout: Layout, frame: Frame, faded: bool = False) -> tuple[Item, ...]:
+    """The bare vehicle: floor, furniture, body, then what is hidden above and below."""
+    pens = FADED if faded else PLAIN
+    return (
+        *_floor(layout, frame, pens),
+        *draw_furniture(layout, frame, faded),
+        *_shell(layout, frame, pens),
+        *_unseen(layout, frame, pens),
+    )
+
+
+def draw_body(layout: Layout, frame: Frame, faded: bool = False) -> tuple[Item, ...]:
+    """The vehicle without furniture."""
+    pens = FADED if faded else PLAIN
+    return (
+        *_floor(layout, frame, pens),
+        *_shell(layout, frame, pens),
+        *_unseen(layout, frame, pens),
+    )
+
+
+def body_polygon(layout: Layout, frame: Frame) -> tuple[Point, ...]:
+    """The outer contour on the sheet, flattened; a caravan's takes in its drawbar."""
+    points = flattened(layout.outline)
+    region = drawbar_region(layout)
+    if region:
+        # The outline starts at the front's middle and runs to the nearside: cut the front open there.
+        low, high = region[-1][1], region[0][1]
+        kept = [p for p in points if not (p[0] < 1 and low <= p[1] <= high)]
+        points = (*region, *_from_nearside(kept, layout.width / 2))
+    return tuple(frame.at(*p) for p in points)
+
+
+def outline_path(corners: tuple[Corner, ...]) -> tuple[Command, ...]:
+    """A closed path with true curves, in the vehicle's mm."""
+    commands: list[Command] = []
+    for i, bend in enumerate(bends(corners)):
+        commands.append(("M" if i == 0 else "L", *bend.start))
+        if bend.start != bend.end:
+            commands.append(("C", *bend.control_1, *bend.control_2, *bend.end))
+    return (*commands, ("Z",))
+
+
+def _floor(layout: Layout, frame: Frame, pens: Pens) -> Iterator[Item]:
+    yield Path(placed(outline_path(layout.outline), frame.at), Style(fill=pens.floor))
+    wet = {piece.room for piece in layout.furniture if piece.kind in _WET}
+    for room in layout.rooms:
+        if room.id in wet:
+            yield from _hatching(frame.box(room.area), pens)
+
+
+def _shell(layout: Layout, frame: Frame, pens: Pens) -> Iterator[Item]:
+    yield from _walls(layout, frame, pens)
+    for wall in layout.partitions:
+        yield from draw_partition(wall, frame, pens)
+    yield from draw_drawbar(layout, frame, pens)
+    yield from draw_mirrors(layout, frame, pens)
+    outline = placed(outline_path(layout.outline), frame.at)
+    yield Path(outline, Style(stroke=pens.ink, width_mm=OUTLINE_MM), css="body")
+    yield from draw_nose(layout, frame, pens)
+    for window in layout.windows:
+        yield from draw_window(layout, window, frame, pens)
+    for hatch in layout.hatches:
+        yield from draw_hatch(layout, hatch, frame, pens)
+    for door in layout.doors:
+        yield from draw_door(layout, door, frame, pens)
+
+
+def _unseen(layout: Layout, frame: Frame, pens: Pens) -> Iterator[Item]:
+    for wheel in layout.wheels:
+        yield draw_wheel(_tyre(wheel), frame, pens)
+    for opening in layout.roof:
+        yield draw_roof_opening(opening, frame, pens)
+
+
+def _walls(layout: Layout, frame: Frame, pens: Pens) -> Iterator[Item]:
+    """The cut wall behind the windscreen's foot, and its inner face."""
+    outer = flattened(layout.outline)
+    inner = flattened(inset(layout.outline, layout.wall))
+    if layout.bonnet > 0:
+        start = layout.bonnet + 215
+        outer, inner = behind(outer, start), behind(inner, start)
+    band = (*_ring(outer, frame), *_ring(inner, frame))
+    yield Path(band, Style(fill=pens.wall), even_odd=True)
+    face = Style(stroke=pens.edge, width_mm=EDGE_MM)
+    if layout.bonnet > 0:
+        cut = max(range(len(inner)), key=lambda i: abs(inner[i][1] - inner[i - 1][1]) - inner[i][0])
+        yield Line(tuple(frame.at(*p) for p in (*inner[cut:], *inner[:cut])), face)
+    else:
+        yield Line(tuple(frame.at(*p) for p in inner), face, closed=True)
+
+
+def _ring(points: tuple[XY, ...], frame: Frame) -> tuple[Command, ...]:
+    first, *others = (frame.at(*p) for p in points)
+    return (("M", *first), *(("L", *p) for p in others), ("Z",))
+
+
+def _from_nearside(points: list[XY], middle: float) -> list[XY]:
+    """The ring turned so that it starts at its first point on the nearside of the middle."""
+    start = next(i for i, p in enumerate(points) if p[1] < middle)
+    return points[start:] + points[:start]
+
+
+def _tyre(wheel: Wheel) -> Area:
+    return Area(wheel.x - wheel.diameter / 2, wheel.y - wheel.width / 2, wheel.diameter, wheel.width)
+
+
+def _hatching(box: tuple[float, float, float, float], pens: Pens) -> Iterator[Item]:
+    """Fine lines at 45° across a box of the sheet."""
+    x, y, width, height = box
+    style = Style(stroke=pens.hatch, width_mm=HATCH_MM, round_ends=False)
+    step = _HATCH_STEP_MM * 2**0.5
+    offset = step
+    while offset < width + height:
+        start = (x + min(offset, width), y + max(0.0, offset - width))
+        end = (x + max(0.0, offset - height), y + min(offset, height))
+        yield Line((start, end), style)
+        offset += step

@@ -1,0 +1,151 @@
+"""The two ends that tell what a vehicle is: bonnet, windscreen, lamps and mirrors, or a drawbar."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from guidegen.drawing.primitives import Circle, Command, Item, Line, Path, Rect, Style
+from guidegen.plan.frame import Frame
+from guidegen.plan.pens import DASH_MM, DETAIL_MM, EDGE_MM, LEAF_MM, Pens
+from guidegen.plan.strokes import placed
+from guidegen.vehicle.contour import wall_line
+from guidegen.vehicle.layout import XY, Area, Layout
+
+_COUPLING_MM = 320.0
+
+
+def draw_nose(layout: Layout, frame: Frame, pens: Pens) -> Iterator[Item]:
+    """Windscreen, bonnet lines and head lamps of a motorised vehicle."""
+    if layout.bonnet <= 0:
+        return
+    left = wall_line(layout, "nearside", layout.bonnet, layout.bonnet)[0][1]
+    right = layout.width - left
+    yield from _lamps(layout, frame, pens)
+    yield from _bonnet_lines(layout, (left, right), frame, pens)
+    yield _windscreen(layout, (left, right), frame, pens)
+
+
+def draw_mirrors(layout: Layout, frame: Frame, pens: Pens) -> Iterator[Item]:
+    """A door mirror on each side, just behind the windscreen's foot."""
+    if layout.bonnet <= 0:
+        return
+    x = layout.bonnet + 330
+    edge = wall_line(layout, "nearside", x, x)[0][1]
+    for sign, face in ((-1.0, edge), (1.0, layout.width - edge)):
+        yield Path(placed(_mirror(x, face, sign), frame.at), pens.shape(pens.soft, pens.ink, LEAF_MM))
+
+
+def draw_wheel(area: Area, frame: Frame, pens: Pens) -> Item:
+    """A tyre under the floor: dashed."""
+    x, y, width, height = frame.box(area)
+    style = Style(stroke=pens.edge, width_mm=EDGE_MM, dash_mm=DASH_MM)
+    return Rect(x, y, width, height, style, frame.length(70))
+
+
+def draw_drawbar(layout: Layout, frame: Frame, pens: Pens) -> Iterator[Item]:
+    """A-frame, coupling head, jockey wheel and hand brake of a caravan."""
+    if layout.drawbar <= 0:
+        return
+    middle, tip = layout.width / 2, -layout.drawbar
+    neck = tip + _COUPLING_MM
+    steel = pens.shape(pens.soft, pens.ink, LEAF_MM)
+    for sign in (-1.0, 1.0):
+        bar = (
+            (0.0, middle + sign * 560),
+            (0.0, middle + sign * 480),
+            (neck, middle + sign * 6),
+            (neck, middle + sign * 62),
+        )
+        yield Line(tuple(frame.at(*p) for p in bar), steel, closed=True)
+    yield from _jockey_wheel(neck + 150, middle, frame, pens)
+    head: tuple[Command, ...] = (
+        ("M", neck + 60, middle - 66),
+        ("L", neck - 120, middle - 50),
+        ("C", tip - 20, middle - 75, tip - 20, middle + 75, neck - 120, middle + 50),
+        ("L", neck + 60, middle + 66),
+        ("Z",),
+    )
+    yield Path(placed(head, frame.at), steel)
+    yield Circle(*frame.at(tip + 85, middle), frame.length(30), Style(stroke=pens.edge, width_mm=DETAIL_MM))
+    lever = (frame.at(neck + 20, middle), frame.at(neck + 330, middle))
+    yield Line(lever, Style(stroke=pens.edge, width_mm=EDGE_MM))
+
+
+def drawbar_region(layout: Layout) -> tuple[XY, ...]:
+    """The drawbar's triangle from the body's nearside to its offside, for a polygon round the whole."""
+    if layout.drawbar <= 0:
+        return ()
+    middle, tip = layout.width / 2, -layout.drawbar
+    return (
+        (0.0, middle + 570),
+        (tip + 300, middle + 150),
+        (tip, middle + 80),
+        (tip, middle - 80),
+        (tip + 300, middle - 80),
+        (0.0, middle - 570),
+    )
+
+
+def _jockey_wheel(x: float, middle: float, frame: Frame, pens: Pens) -> Iterator[Item]:
+    clamp = frame.box(Area(x - 35, middle + 60, 70, 70))
+    tyre = frame.box(Area(x - 100, middle + 80, 200, 62))
+    yield Rect(*tyre, pens.shape(pens.floor, pens.edge, EDGE_MM), frame.length(28))
+    yield Rect(*clamp, pens.shape(pens.soft, pens.ink, EDGE_MM), frame.length(30))
+
+
+def _windscreen(layout: Layout, sides: tuple[float, float], frame: Frame, pens: Pens) -> Item:
+    """The raked glass between its foot and the height of the cut, bowed forwards."""
+    (left, right), x = sides, layout.bonnet
+    y1, y2 = left + 60, right - 60
+    glass: tuple[Command, ...] = (
+        ("M", x + 215, y1),
+        ("C", x - 110, y1 + 190, x - 110, y2 - 190, x + 215, y2),
+        ("L", x + 345, y2 - 22),
+        ("C", x + 60, y2 - 210, x + 60, y1 + 210, x + 345, y1 + 22),
+        ("Z",),
+    )
+    return Path(placed(glass, frame.at), pens.shape(pens.glass, pens.edge, EDGE_MM))
+
+
+def _bonnet_lines(layout: Layout, sides: tuple[float, float], frame: Frame, pens: Pens) -> Iterator[Item]:
+    """Shut lines of the bonnet from the windscreen to the lamps, and the grille."""
+    (left, right), x = sides, layout.bonnet
+    style = Style(stroke=pens.detail, width_mm=DETAIL_MM)
+    nose = wall_line(layout, "front", left + 330, left + 330)[0][0] + 70
+    if x < 500:
+        return
+    for y, sign in ((left, 1.0), (right, -1.0)):
+        line: tuple[Command, ...] = (
+            ("M", x + 130, y + sign * 100),
+            ("C", x * 0.7, y + sign * 150, x * 0.45, y + sign * 210, nose, y + sign * 330),
+        )
+        yield Path(placed(line, frame.at), style)
+    grille = wall_line(layout, "front", left + 560, right - 560, 75)
+    yield Line(tuple(frame.at(*p) for p in grille), style)
+
+
+def _lamps(layout: Layout, frame: Frame, pens: Pens) -> Iterator[Item]:
+    width = layout.width
+    for start, end in ((0.12, 0.235), (0.765, 0.88)):
+        outer = wall_line(layout, "front", width * start, width * end, 18)
+        inner = wall_line(layout, "front", width * start, width * end, 120)
+        points = tuple(frame.at(*p) for p in (*outer, *reversed(inner)))
+        yield Line(points, pens.shape(pens.glass, pens.edge, DETAIL_MM), closed=True)
+
+
+def _mirror(x: float, face: float, sign: float) -> tuple[Command, ...]:
+    """Arm and head: sign −1 stands out to the nearside, +1 to the offside."""
+
+    def y(out: float) -> float:
+        return face + sign * out
+
+    return (
+        ("M", x + 20, y(0)),
+        ("L", x - 15, y(75)),
+        ("C", x - 70, y(80), x - 75, y(110), x - 75, y(150)),
+        ("C", x - 75, y(235), x - 30, y(262), x + 15, y(262)),
+        ("C", x + 45, y(262), x + 50, y(240), x + 50, y(215)),
+        ("L", x + 50, y(90)),
+        ("C", x + 50, y(70), x + 70, y(60), x + 80, y(0)),
+        ("Z",),
+    )
