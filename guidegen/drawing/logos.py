@@ -1,0 +1,173 @@
+"""A firm's logo as primitives: SVG as paths, PNG and JPEG as a picture.
+
+Of an SVG file only shapes are taken, so scripts, links and references to other files cannot come along.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from io import BytesIO
+from pathlib import Path as FilePath
+from typing import Any
+
+from guidegen.drawing.pictures import MM_PER_INCH, opened
+from guidegen.drawing.primitives import Command, Group, Path, Picture, Style
+from guidegen.errors import GuidegenError
+
+LARGEST_SVG_BYTES = 2_000_000
+LOGO_FORMATS = ("PNG", "JPEG", "WEBP")
+LOGO_DPI = 300.0
+_SVG = "{http://www.w3.org/2000/svg}"
+_KEPT = {"svg", "g", "a", "path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "style"}
+_DROPPED = {"title", "desc", "metadata", "script", "foreignObject", "defs", "a"}
+_DANGEROUS = ("on", "href", "{http://www.w3.org/1999/xlink}")
+
+
+@dataclass(frozen=True, slots=True)
+class Logo:
+    """The logo with its top left corner at the origin, and the size that it takes."""
+
+    item: Group
+    width_mm: float
+    height_mm: float
+
+
+def prepare_logo(path: FilePath, width_mm: float, height_mm: float) -> Logo:
+    """The logo as large as fits into width_mm × height_mm, its shape kept.
+
+    Raises GuidegenError when the file cannot be read or holds what cannot be drawn.
+    """
+    if path.suffix.lower() == ".svg":
+        return _vector_logo(path, width_mm, height_mm)
+    return _raster_logo(path, width_mm, height_mm)
+
+
+def _raster_logo(path: FilePath, width_mm: float, height_mm: float) -> Logo:
+    from PIL import ImageOps
+
+    with opened(path, LOGO_FORMATS) as image:
+        upright = ImageOps.exif_transpose(image)
+        plain = upright.convert("RGBA" if upright.has_transparency_data else "RGB")
+    scale = min(width_mm / plain.width, height_mm / plain.height)
+    width, height = plain.width * scale, plain.height * scale
+    plain.thumbnail((round(width / MM_PER_INCH * LOGO_DPI) + 1, round(height / MM_PER_INCH * LOGO_DPI) + 1))
+    plain.info.clear()
+    out = BytesIO()
+    plain.save(out, "PNG", optimize=True)
+    picture = Picture(0, 0, width, height, out.getvalue(), "Logo")
+    return Logo(Group((picture,), css="logo"), width, height)
+
+
+def _vector_logo(path: FilePath, width_mm: float, height_mm: float) -> Logo:
+    from svgelements import SVG
+
+    try:
+        svg = SVG.parse(BytesIO(_shapes_only(path)), reify=True)
+        shapes = tuple(_paths(svg, path))
+        width, height = float(svg.width), float(svg.height)
+    except (ValueError, TypeError, AttributeError, KeyError, ZeroDivisionError, RecursionError) as error:
+        raise GuidegenError(f"The logo {path} cannot be read: {error}") from error
+    if not shapes or width <= 0 or height <= 0:
+        raise GuidegenError(f"The logo {path} has no shapes or no size")
+    scale = min(width_mm / width, height_mm / height)
+    drawn = Group(shapes, transform=(scale, 0, 0, scale, 0, 0), clip=(0, 0, width, height), css="logo")
+    return Logo(drawn, width * scale, height * scale)
+
+
+def _shapes_only(path: FilePath) -> bytes:
+    """The SVG file without anything but shapes and their paint."""
+    from xml.etree.ElementTree import ParseError, tostring
+
+    from defusedxml.common import DefusedXmlException
+    from defusedxml.ElementTree import fromstring
+
+    try:
+        data = path.read_bytes()
+    except OSError as error:
+        raise GuidegenError(f"There is no logo {path}, or it cannot be opened") from error
+    if len(data) > LARGEST_SVG_BYTES:
+        raise GuidegenError(f"The logo {path} is larger than {LARGEST_SVG_BYTES // 1_000_000} MB")
+    try:
+        root = fromstring(data, forbid_dtd=False, forbid_entities=True, forbid_external=True)
+    except (ParseError, DefusedXmlException, ValueError, LookupError) as error:
+        raise GuidegenError(
+            f"The logo {path} is not plain SVG: save it without entities or as PNG"
+        ) from error
+    if root.tag != f"{_SVG}svg":
+        raise GuidegenError(f"The logo {path} is not an SVG file")
+    _clean(root, path)
+    cleaned: bytes = tostring(root)
+    return cleaned
+
+
+def _clean(element: Any, path: FilePath) -> None:
+    for name in [n for n in element.attrib if n.startswith(_DANGEROUS)]:
+        del element.attrib[name]
+    if any("url(" in value for value in (*element.attrib.values(), element.text or "")):
+        raise GuidegenError(
+            f"The logo {path} has a gradient, a pattern, a mask or a clip: "
+            "save it with flat colours and plain shapes, or as PNG"
+        )
+    for child in list(element):
+        name = str(child.tag).removeprefix(_SVG)
+        if "}" in name or name in _DROPPED - {"a"} or not isinstance(child.tag, str):
+            element.remove(child)
+        elif name in _KEPT:
+            _clean(child, path)
+        else:
+            raise GuidegenError(
+                f"The logo {path} has an element {name!r}: turn text and clones into paths, or save it as PNG"
+            )
+
+
+def _paths(svg: Any, path: FilePath) -> Iterator[Path]:
+    from svgelements import Path as SvgPath
+    from svgelements import Shape
+
+    for element in svg.elements():
+        if not isinstance(element, Shape):
+            continue
+        outline = abs(SvgPath(element))
+        commands = tuple(command for segment in outline for command in _commands(segment))
+        fill, stroke = _colour(element.fill), _colour(element.stroke)
+        opacity = 1.0 if fill is None else float(element.fill.opacity)
+        width = float(element.implicit_stroke_width or 0)
+        if len(commands) > 1 and (fill or stroke):
+            style = Style(fill, stroke if width else None, width, round_ends=False, fill_opacity=opacity)
+            even_odd = element.values.get("fill-rule") == "evenodd"
+            yield Path(commands, style, even_odd=even_odd)
+
+
+def _colour(colour: Any) -> str | None:
+    if colour is None or colour.value is None:
+        return None
+    return f"#{colour.red:02x}{colour.green:02x}{colour.blue:02x}"
+
+
+def _commands(segment: Any) -> Iterator[Command]:
+    from svgelements import Arc, Close, CubicBezier, Line, Move, QuadraticBezier
+
+    if isinstance(segment, Move):
+        yield ("M", float(segment.end.x), float(segment.end.y))
+    elif isinstance(segment, Close):
+        yield ("Z",)
+    elif isinstance(segment, Line):
+        yield ("L", float(segment.end.x), float(segment.end.y))
+    elif isinstance(segment, Arc):
+        for part in segment.as_cubic_curves():
+            yield from _commands(part)
+    elif isinstance(segment, CubicBezier):
+        a, b, c = segment.control1, segment.control2, segment.end
+        yield ("C", float(a.x), float(a.y), float(b.x), float(b.y), float(c.x), float(c.y))
+    elif isinstance(segment, QuadraticBezier):
+        s, q, e = segment.start, segment.control, segment.end  # raised by one degree
+        yield (
+            "C",
+            float(s.x + 2 * (q.x - s.x) / 3),
+            float(s.y + 2 * (q.y - s.y) / 3),
+            float(e.x + 2 * (q.x - e.x) / 3),
+            float(e.y + 2 * (q.y - e.y) / 3),
+            float(e.x),
+            float(e.y),
+        )

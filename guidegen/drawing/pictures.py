@@ -1,0 +1,101 @@
+"""Photographs made ready for print: upright, no larger than needed, without what the camera wrote inside."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from io import BytesIO
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from guidegen.errors import GuidegenError
+
+if TYPE_CHECKING:
+    from PIL.Image import Image as PillowImage
+
+LARGEST_BYTES = 60_000_000
+LARGEST_PIXELS = 120_000_000
+PHOTO_FORMATS = ("JPEG", "MPO", "PNG", "WEBP")
+JPEG_QUALITY = 85
+MM_PER_INCH = 25.4
+
+
+def prepare_photo(path: Path, width_mm: float, height_mm: float, dpi: float = 220) -> bytes:
+    """The picture as JPEG that fills width_mm × height_mm, cut at the long sides where the shape differs.
+
+    Turned upright as its EXIF orientation says (CIPA DC-008), in sRGB, at most dpi pixels to the inch,
+    and without metadata (place, time, camera). Raises GuidegenError when it cannot be read or is too large.
+    """
+    from PIL import ImageOps
+
+    target = _pixels(width_mm, dpi), _pixels(height_mm, dpi)
+    with opened(path) as image:
+        image.draft("RGB", (target[0] * 2, target[1] * 2))  # a JPEG can be decoded at half size and less
+        upright = ImageOps.exif_transpose(image)
+        plain = _on_white(_in_srgb(upright))
+        size = _no_larger(target, plain.size)
+        fitted = ImageOps.fit(plain, size)
+    fitted.info.clear()
+    out = BytesIO()
+    fitted.save(out, "JPEG", quality=JPEG_QUALITY, optimize=True)
+    return out.getvalue()
+
+
+@contextmanager
+def opened(path: Path, formats: tuple[str, ...] = PHOTO_FORMATS) -> Iterator[PillowImage]:
+    """The picture file, decoded within the limits. Raises GuidegenError for all that is wrong with it."""
+    from PIL import Image, UnidentifiedImageError
+
+    try:
+        if path.stat().st_size > LARGEST_BYTES:
+            raise GuidegenError(
+                f"The picture {path} is larger than {LARGEST_BYTES // 1_000_000} MB: save it smaller"
+            )
+        with Image.open(path, formats=formats) as image:
+            if image.width * image.height > LARGEST_PIXELS:
+                raise GuidegenError(
+                    f"The picture {path} has {image.width} × {image.height} pixels, "
+                    f"more than {LARGEST_PIXELS // 1_000_000} million: save it smaller"
+                )
+            yield image
+    except FileNotFoundError:
+        raise GuidegenError(f"There is no picture {path}") from None
+    except (UnidentifiedImageError, Image.DecompressionBombError) as error:
+        raise GuidegenError(f"{path} is not a picture that can be read: save it as JPEG or PNG") from error
+    except (OSError, SyntaxError, ValueError, EOFError) as error:  # what Pillow says to a damaged file
+        raise GuidegenError(f"The picture {path} is damaged or cannot be opened: {error}") from error
+
+
+def _pixels(length_mm: float, dpi: float) -> int:
+    return max(1, round(length_mm / MM_PER_INCH * dpi))
+
+
+def _no_larger(target: tuple[int, int], given: tuple[int, int]) -> tuple[int, int]:
+    """The target's shape, but with no more pixels across than the picture has."""
+    scale = min(1.0, max(given[0] / target[0], given[1] / target[1]))
+    return max(1, round(target[0] * scale)), max(1, round(target[1] * scale))
+
+
+def _in_srgb(image: PillowImage) -> PillowImage:
+    """Colours converted from the picture's own profile; a profile that cannot be read is left out."""
+    profile = image.info.get("icc_profile")
+    if not profile or image.mode not in ("RGB", "CMYK"):
+        return image
+    from PIL import ImageCms
+
+    try:
+        given = ImageCms.ImageCmsProfile(BytesIO(profile))
+        converted = ImageCms.profileToProfile(image, given, ImageCms.createProfile("sRGB"), outputMode="RGB")
+    except (ImageCms.PyCMSError, OSError):
+        return image
+    return converted or image
+
+
+def _on_white(image: PillowImage) -> PillowImage:
+    from PIL import Image
+
+    if not image.has_transparency_data:
+        return image.convert("RGB")
+    clear = image.convert("RGBA")
+    ground = Image.new("RGBA", clear.size, "white")
+    return Image.alpha_composite(ground, clear).convert("RGB")
