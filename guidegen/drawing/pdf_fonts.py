@@ -14,12 +14,16 @@ from guidegen.drawing.fonts import Face, primary_face, runs
 from guidegen.drawing.primitives import Weight
 
 FIGURES = "0123456789"
+_FONT_DATE = 3_660_681_600  # 2020-01-01 in seconds since 1904: any fixed day, for the same bytes every time
 
 
-def _embeddable(face: Face, asciiReadable: int = 0) -> TTFont:  # noqa: N803 - reportlab's word
+def _embeddable(face: Face) -> TTFont:
     """The face as reportlab embeds it: only the glyphs used, with tabular figures."""
-    kind = _VariableFont if face.variation else TTFont
-    font = kind(face.name, str(face.path), asciiReadable=asciiReadable)
+    if face.variation:
+        font = _VariableFont(face.name, str(face.path), asciiReadable=0)
+        font.drawn = face
+        return font
+    font = TTFont(face.name, str(face.path), asciiReadable=0)
     for figure in filter(face.has, FIGURES):
         font.face.charToGlyph[ord(figure)] = face.glyph_id(figure)
         font.face.charWidths[ord(figure)] = face.advance(figure)
@@ -29,29 +33,46 @@ def _embeddable(face: Face, asciiReadable: int = 0) -> TTFont:  # noqa: N803 - r
 class _VariableFont(TTFont):  # type: ignore[misc]
     """A variable font at another weight than its default, made when it is known which glyphs are used."""
 
+    drawn: Face
+
     def addObjects(self, doc: Any) -> None:  # noqa: N802 - reportlab's name
-        used = {code for subset in self.state[doc].subsets for code in subset if code}
-        self.face: TTFontFace = TTFontFace(BytesIO(_bold_instance(self.face.filename, frozenset(used))))
+        used = sorted({code for subset in self.state[doc].subsets for code in subset if code})
+        self.face: TTFontFace = TTFontFace(BytesIO(_static_font(self.drawn, used)))
         super().addObjects(doc)
 
 
-@cache
-def _bold_instance(path: str, codes: frozenset[int]) -> bytes:
-    """A static bold TrueType font with the given characters, cut from a variable one."""
-    from fontTools.subset import Options, Subsetter
-    from fontTools.ttLib import TTFont as FontFile
-    from fontTools.varLib.instancer import instantiateVariableFont
+def _static_font(face: Face, codes: list[int]) -> bytes:
+    """A TrueType font with the given characters only, drawn at the face's variation."""
+    from fontTools.fontBuilder import FontBuilder
+    from fontTools.pens.recordingPen import DecomposingRecordingPen
+    from fontTools.pens.ttGlyphPen import TTGlyphPen
 
-    font = FontFile(path, recalcTimestamp=False)
-    subsetter = Subsetter(Options(layout_features=[], notdef_outline=True, hinting=False))
-    subsetter.populate(unicodes=sorted(codes))
-    subsetter.subset(font)
-    bold = instantiateVariableFont(font, {"wght": 700.0, "wdth": 100.0}, inplace=True, overlap=False)
-    for record in bold["name"].names:
-        if record.nameID == 6:  # PostScript name
-            record.string = "NotoSans-Bold"
+    names = {code: f"uni{code:04X}" for code in codes}
+    glyphs, metrics = {".notdef": TTGlyphPen(None).glyph()}, {".notdef": (600, 0)}
+    for code, name in names.items():
+        recording, pen = DecomposingRecordingPen(face.glyphs), TTGlyphPen(None)
+        face.draw(chr(code), recording)
+        recording.replay(pen)
+        glyphs[name] = pen.glyph()
+        metrics[name] = (round(face.advance(chr(code)) * face.units_per_em / 1000), 0)
+    build = FontBuilder(face.units_per_em)
+    build.font.recalcTimestamp = False
+    build.setupHead(unitsPerEm=face.units_per_em, created=_FONT_DATE, modified=_FONT_DATE)
+    build.setupGlyphOrder(list(glyphs))
+    build.setupCharacterMap(names)
+    build.setupGlyf(glyphs)
+    build.setupHorizontalMetrics(
+        {name: (advance, getattr(glyphs[name], "xMin", 0)) for name, (advance, _) in metrics.items()}
+    )
+    heights = {
+        side: round(face.metric("hhea", side) * face.units_per_em / 1000) for side in ("ascent", "descent")
+    }
+    build.setupHorizontalHeader(**heights)
+    build.setupOS2(sTypoAscender=heights["ascent"], sTypoDescender=heights["descent"], usWeightClass=700)
+    build.setupNameTable({"familyName": "Noto Sans", "styleName": "Bold", "psName": face.name})
+    build.setupPost()
     out = BytesIO()
-    bold.save(out)
+    build.font.save(out)
     return out.getvalue()
 
 
