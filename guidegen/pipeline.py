@@ -33,6 +33,7 @@ def inspect(path: Path) -> Review:
     from guidegen.trade.load import load_trade
     from guidegen.vehicle.reading import read_vehicle
 
+    trade = load_trade()
     try:
         vehicle = read_vehicle(path)
     except DescriptionError as error:
@@ -40,7 +41,7 @@ def inspect(path: Path) -> Review:
     except OSError as error:
         message = messages.os_error(error)
         return Review(None, (Finding("error", "unreadable-file", message, mark=Mark(str(path))),))
-    return Review(vehicle, check(vehicle, load_trade()))
+    return Review(vehicle, check(vehicle, trade))
 
 
 def sound(path: Path) -> Vehicle:

@@ -11,14 +11,11 @@ Row = tuple[str, str]  # the word to write, and what it is
 
 
 def _layouts() -> Iterator[Row]:
-    import yaml
+    from guidegen.vehicle.layout_reading import layout_ids, read_layout
 
-    from guidegen.resources import data_folder
-
-    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-    for file in sorted(data_folder("layouts").glob("*.yaml")):
-        layout = yaml.load(file.read_bytes(), Loader=loader)
-        yield file.stem, f"{layout.get('name', '')}. {layout.get('about', '')}"
+    for id in layout_ids():
+        layout = read_layout(id)
+        yield id, ". ".join(part for part in (layout.name, layout.about) if part)
 
 
 def _kinds() -> Iterator[Row]:
@@ -46,14 +43,14 @@ def _types(annotation: object) -> tuple[type, ...]:
 
 
 def _symbols() -> Iterator[Row]:
-    from guidegen.resources import data_folder
+    from guidegen.drawing.symbols import symbol_names
     from guidegen.trade.load import load_trade
 
     users: dict[str, list[str]] = {}
     for kind in load_trade().kinds.values():
         users.setdefault(kind.symbol, []).append(kind.id)
-    for file in sorted(data_folder("symbols").glob("*.svg")):
-        yield file.stem, ", ".join(users.get(file.stem, ()))
+    for name in symbol_names():
+        yield name, ", ".join(users.get(name, ()))
 
 
 def _documents() -> Iterator[Row]:
