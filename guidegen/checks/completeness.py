@@ -1,0 +1,236 @@
+"""Rules on what is missing: points, appliances without energy, equipment that is not described."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from guidegen.checks.rule import Fault, Scene, rule
+from guidegen.trade.records import Requirement, holds
+from guidegen.vehicle.facts import gas_appliances
+from guidegen.vehicle.model import ToLocate
+from guidegen.vehicle.required import appliance_name
+
+# Where the file describes what a fact stands for, when the words differ.
+_BLOCKS = {"battery": "leisure_battery", "step": "entry_step", "burns": "", "gas-appliance": "gas"}
+_SUPPLIES = ("gas", "mains", "diesel", "dc")
+_APPLIANCES = ("hob", "grill", "oven", "water_heater", "heating", "fridge")
+
+
+def block_of(requirement: Requirement) -> str:
+    """Dotted path of the equipment that brings a requirement."""
+    root = requirement.when[0].split("|")[0].split(".")[0] if requirement.when else ""
+    block = _BLOCKS.get(root, root.replace("-", "_"))
+    return f"equipment.{block}" if block else "equipment"
+
+
+def _path(missing: ToLocate, scene: Scene) -> str:
+    if missing.serves:
+        served = missing.serves[0].replace("-", "_")
+        return f"equipment.{'heating' if served == 'space_heater' else served}"
+    for requirement in scene.trade.requirements:
+        if requirement.kinds[0] == missing.kind and holds(requirement.when, scene.vehicle.facts):
+            return block_of(requirement)
+    return "equipment"
+
+
+@rule("to-locate")
+def to_locate(scene: Scene) -> Iterator[Fault]:
+    """A point that the equipment requires is not placed."""
+    for missing in scene.vehicle.to_locate:
+        if missing.kind != "co-alarm":
+            serves = f", serves: {missing.serves[0]}" if missing.serves else ""
+            yield Fault(
+                f"{missing.name}: not located yet ({missing.reason})",
+                f"find it in the vehicle and add it under points: {{kind: {missing.kind}{serves}, …}}",
+                scene.mark(_path(missing, scene)),
+            )
+
+
+@rule("co-alarm-missing")
+def co_alarm_missing(scene: Scene) -> Iterator[Fault]:
+    """Something burns and no carbon monoxide alarm is placed (EN 50291-2)."""
+    if any(missing.kind == "co-alarm" for missing in scene.vehicle.to_locate):
+        yield Fault(
+            "something burns on board and no carbon monoxide alarm is placed",
+            "fit one to EN 50291-2, then add it under points: {kind: co-alarm, …}",
+            scene.mark("equipment"),
+        )
+
+
+@rule("appliance-no-energy", "error")
+def appliance_no_energy(scene: Scene) -> Iterator[Fault]:
+    """An appliance has no energy at all."""
+    for name in _APPLIANCES:
+        block = getattr(scene.vehicle.equipment, name)
+        if block is None or (name == "fridge" and block.type == "compressor"):
+            continue
+        if not any(getattr(block, energy, None) for energy in _SUPPLIES):
+            said = [energy for energy in _SUPPLIES if hasattr(block, energy)]
+            yield Fault(
+                f"the {name.replace('_', ' ')} has no energy",
+                f"say what it runs on with its figure: {' or '.join(said)}",
+                scene.mark(f"equipment.{name}"),
+            )
+
+
+@rule("gas-without-supply", "error")
+def gas_without_supply(scene: Scene) -> Iterator[Fault]:
+    """A gas appliance has no gas supply."""
+    if scene.vehicle.equipment.gas:
+        return
+    for appliance in gas_appliances(scene.vehicle.equipment):
+        block = "heating" if appliance == "space-heater" else appliance.replace("-", "_")
+        yield Fault(
+            f"the {appliance_name(appliance, scene.trade)} burns gas and no gas supply is described",
+            "add equipment: gas: {supply: cylinders, cylinders: [{size: 6 kg}]}, or take out its gas figure",
+            scene.mark(f"equipment.{block}.gas"),
+        )
+
+
+@rule("mains-without-supply")
+def mains_without_supply(scene: Scene) -> Iterator[Fault]:
+    """An appliance runs on 230 V and neither hook-up nor inverter is described."""
+    e = scene.vehicle.equipment
+    if e.hook_up or e.inverter:
+        return
+    for name in (*_APPLIANCES, "microwave", "air_conditioner"):
+        block = getattr(e, name)
+        if block is not None and getattr(block, "mains", None):
+            yield Fault(
+                f"the {name.replace('_', ' ')} runs on 230 V and no hook-up is described",
+                "add equipment: hook_up: {inlet: 16 A}, or take out its mains figure",
+                scene.mark(f"equipment.{name}.mains"),
+            )
+
+
+@rule("battery-missing")
+def battery_missing(scene: Scene) -> Iterator[Fault]:
+    """Equipment needs 12 V and no leisure battery is described."""
+    e = scene.vehicle.equipment
+    if e.leisure_battery:
+        return
+    needing = {
+        "fresh_water": "water pump" if e.fresh_water else "",
+        "solar": "solar panel" if e.solar else "",
+        "inverter": "inverter" if e.inverter else "",
+        "fridge": "compressor fridge" if e.fridge and e.fridge.type == "compressor" else "",
+        "heating": "heating" if e.heating and e.heating.type != "gas-convector" else "",
+    }
+    found = [(block, name) for block, name in needing.items() if name]
+    if found:
+        names = " and the ".join(name for _, name in found)
+        yield Fault(
+            f"the {names} {'needs' if len(found) == 1 else 'need'} 12 V and no leisure battery is described",
+            "add equipment: leisure_battery: {capacity: 100 Ah, type: agm}",
+            scene.mark(f"equipment.{found[0][0]}"),
+        )
+
+
+@rule("equipment-missing")
+def equipment_missing(scene: Scene) -> Iterator[Fault]:
+    """A point is placed whose equipment is not described, so that no step would use it."""
+    for point in scene.points:
+        asking = [r for r in scene.trade.requirements if point.kind in r.kinds]
+        if asking and not any(holds(_loosely(r), scene.vehicle.facts) for r in asking):
+            wanted = block_of(asking[0])
+            yield Fault(
+                f"“{point.name}” is placed, but its equipment is not described",
+                f"describe it under {wanted.replace('.', ': ')}, or take the point out",
+                point.mark,
+            )
+
+
+def _loosely(requirement: Requirement) -> tuple[str, ...]:
+    """The requirement's facts without those that only choose between points."""
+    choosing = ("!", "water-heater.storage", "water-heater.combined")
+    return tuple(term for term in requirement.when if not term.startswith(choosing))
+
+
+@rule("water-heater-without-water")
+def water_heater_without_water(scene: Scene) -> Iterator[Fault]:
+    """A water heater or a toilet flushed from the fresh system without a fresh water system."""
+    e = scene.vehicle.equipment
+    if e.fresh_water:
+        return
+    hint = "add equipment: fresh_water: {tank: 100 l}"
+    if e.water_heater:
+        yield Fault(
+            "a water heater is described, but no fresh water", hint, scene.mark("equipment.water_heater")
+        )
+    if e.toilet and e.toilet.flush == "fresh-system":
+        yield Fault(
+            "the toilet is flushed from the fresh water system, which is not described",
+            f"{hint}, or say flush: own-tank",
+            scene.mark("equipment.toilet"),
+        )
+
+
+@rule("waste-missing")
+def waste_missing(scene: Scene) -> Iterator[Fault]:
+    """Fresh water without waste water."""
+    e = scene.vehicle.equipment
+    if e.fresh_water and not e.waste_water:
+        yield Fault(
+            "fresh water is described, but not where waste water goes",
+            "add equipment: waste_water: {tank: 90 l}, or {external_container: yes}",
+            scene.mark("equipment.fresh_water"),
+        )
+
+
+@rule("gas-unused")
+def gas_unused(scene: Scene) -> Iterator[Fault]:
+    """A gas supply that nothing uses."""
+    gas = scene.vehicle.equipment.gas
+    if gas and not gas.barbecue_outlet and not gas_appliances(scene.vehicle.equipment):
+        yield Fault(
+            "gas is on board and no appliance burns it",
+            "give the hob, heater or fridge its gas figure, or take out the gas",
+            scene.mark("equipment.gas"),
+        )
+
+
+@rule("charger-missing")
+def charger_missing(scene: Scene) -> Iterator[Fault]:
+    """Hook-up and leisure battery, but no charger."""
+    e = scene.vehicle.equipment
+    if e.hook_up and e.leisure_battery and not e.hook_up.charger and not scene.of("charger"):
+        yield Fault(
+            "a hook-up and a leisure battery are described, but no charger",
+            "add its power: hook_up: {charger: 250 W}",
+            scene.mark("equipment.hook_up"),
+        )
+
+
+@rule("fewer-than-fitted")
+def fewer_than_fitted(scene: Scene) -> Iterator[Fault]:
+    """Fewer points are placed than the equipment counts."""
+    e = scene.vehicle.equipment
+    counts = (
+        ("roof-light", e.roof_lights or 0, "equipment.roof_lights"),
+        ("gas-cylinder", len(e.gas.cylinders) if e.gas else 0, "equipment.gas"),
+    )
+    for kind, fitted, path in counts:
+        placed = len(scene.of(kind))
+        if 0 < placed < fitted:
+            name = scene.trade.kinds[kind].name
+            yield Fault(
+                f"{fitted} × {name} fitted, {placed} placed",
+                f"add the others under points: {{kind: {kind}, …}}",
+                scene.mark(path),
+            )
+
+
+RULES = (
+    appliance_no_energy,
+    gas_without_supply,
+    to_locate,
+    co_alarm_missing,
+    mains_without_supply,
+    battery_missing,
+    equipment_missing,
+    water_heater_without_water,
+    waste_missing,
+    gas_unused,
+    charger_missing,
+    fewer_than_fitted,
+)
