@@ -6,10 +6,10 @@ A shape stands as a small filled mark at the true place, or as a surround behind
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
-from guidegen.drawing.primitives import Circle, Line, Path, Point, Style
+from guidegen.drawing.primitives import Circle, Command, Line, Path, Point, Style
 
 
 def _regular(corners: int, first_deg: float) -> tuple[Point, ...]:
@@ -40,6 +40,7 @@ _OUTLINES: Mapping[str, tuple[Point, ...]] = MappingProxyType(
     }
 )
 _RING_HOLE = 0.5  # of the ring's radius
+_STAND_OFF = (1.25, 1.45)  # inner and outer radius of a ring about a badge of radius 1
 SHAPES: tuple[str, ...] = ("circle", "ring", *_OUTLINES)
 
 
@@ -51,19 +52,23 @@ def marker(
     A ring is drawn with a hole of half its radius. Raises ValueError for an unknown shape.
     """
     if name == "ring":
-        return _ring(x, y, radius_mm, style, css)
+        return _rings(x, y, (radius_mm, radius_mm * _RING_HOLE), style, css)
     if name == "circle":
         return Circle(x, y, radius_mm, style, css)
     outline = _outline(name)
     return _placed(outline, x, y, radius_mm * math.sqrt(math.pi / _area(outline)), style, css)
 
 
-def surround(name: str, x: float, y: float, radius_mm: float, style: Style, css: str = "") -> Circle | Line:
-    """The shape about (x, y) that just holds a round badge of that radius (the cross reaches past it).
+def surround(
+    name: str, x: float, y: float, radius_mm: float, style: Style, css: str = ""
+) -> Circle | Line | Path:
+    """The shape about (x, y) that just holds a round badge of that radius.
 
-    A ring and a circle are the same here. Raises ValueError for an unknown shape.
+    The cross reaches past the badge, and a ring stands off it. Raises ValueError for an unknown shape.
     """
-    if name in ("circle", "ring"):
+    if name == "ring":
+        return _rings(x, y, (radius_mm * _STAND_OFF[1], radius_mm * _STAND_OFF[0], radius_mm), style, css)
+    if name == "circle":
         return Circle(x, y, radius_mm, style, css)
     return _placed(_outline(name), x, y, radius_mm, style, css)
 
@@ -84,15 +89,13 @@ def _placed(points: tuple[Point, ...], x: float, y: float, scale: float, style: 
     return Line(tuple((x + scale * px, y + scale * py) for px, py in points), style, closed=True, css=css)
 
 
-def _ring(x: float, y: float, radius: float, style: Style, css: str) -> Path:
-    hole = _RING_HOLE * radius
-    commands = (*_circle_path(x, y, radius), *_circle_path(x, y, hole))
+def _rings(x: float, y: float, radii: Sequence[float], style: Style, css: str) -> Path:
+    """Circles about one middle, filled and empty by turns from the outside."""
+    commands = tuple(command for radius in radii for command in _circle_path(x, y, radius))
     return Path(commands, style, css, even_odd=True)
 
 
-def _circle_path(
-    x: float, y: float, r: float
-) -> tuple[tuple[str, float, float] | tuple[str, float, float, float, float, float, float] | tuple[str], ...]:
+def _circle_path(x: float, y: float, r: float) -> tuple[Command, ...]:
     k = 0.5522847498 * r  # control distance of a quarter circle as one cubic
     return (
         ("M", x + r, y),

@@ -30,7 +30,8 @@ def symbol(name: str, x: float, y: float, size_mm: float, colour: Colour = BLACK
     there is no such symbol, ValueError when its file is not in our part of SVG.
     """
     scale = size_mm / GRID
-    return Group(_painted(name, colour), transform=(scale, 0.0, 0.0, scale, x, y), css="symbol")
+    shapes, transform = _painted(name, colour), (scale, 0.0, 0.0, scale, x, y)
+    return Group(shapes, transform, css="symbol", title=symbol_title(name))
 
 
 @cache
@@ -39,22 +40,40 @@ def symbol_names() -> tuple[str, ...]:
     return tuple(sorted(file.stem for file in data_folder("symbols").glob("*.svg")))
 
 
+def symbol_title(name: str) -> str:
+    """The title in the symbol's file; "" when it has none, as a kind's symbol has its kind's name."""
+    return _root(name).findtext(f"{_SVG}title", "")
+
+
 @cache
 def symbol_shapes(name: str) -> tuple[_Shape, ...]:
     """The shapes of a symbol in grid units, as they stand in its file."""
-    if name not in symbol_names():
-        raise GuidegenError(f"there is no symbol “{name}”: see guidegen list symbols")
-    file = data_folder("symbols") / f"{name}.svg"
-    return read_shapes(file.read_text(encoding="utf-8"), file.name)
+    return _shapes_of(_root(name), f"{name}.svg")
 
 
 def read_shapes(text: str, file: str = "symbol") -> tuple[_Shape, ...]:
     """The shapes of an SVG text in its own units; raises ValueError outside our part of SVG."""
+    return _shapes_of(_parse(text, file), file)
+
+
+@cache
+def _root(name: str) -> ElementTree.Element:
+    if name not in symbol_names():
+        raise GuidegenError(f"There is no symbol “{name}”: see guidegen list symbols")
+    file = data_folder("symbols") / f"{name}.svg"
+    return _parse(file.read_text(encoding="utf-8"), file.name)
+
+
+def _parse(text: str, file: str) -> ElementTree.Element:
     if "<!" in text.replace("<!--", ""):
         raise ValueError(f"{file}: declarations (DOCTYPE, ENTITY) have no place in a symbol")
     root = ElementTree.fromstring(text)
     if root.tag != f"{_SVG}svg" or root.get("viewBox") != "0 0 24 24":
         raise ValueError(f"{file}: a symbol is an svg element with viewBox 0 0 24 24")
+    return root
+
+
+def _shapes_of(root: ElementTree.Element, file: str) -> tuple[_Shape, ...]:
     return tuple(_shapes(root, {"fill": "black", "stroke": "none", "stroke-width": "1"}, file))
 
 
