@@ -1,0 +1,219 @@
+"""Decides where everything on a plan stands: scale, markers, insets, badges and their order."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from guidegen.drawing.primitives import Point
+from guidegen.plan.body import body_polygon
+from guidegen.plan.callouts import Badge, Box, Callout, CannotPlace, Placement, Site, Task, place
+from guidegen.plan.errors import SheetTooSmallError
+from guidegen.plan.frame import Frame, Hand, Orientation
+from guidegen.plan.insets import LETTERS, Detail, detail, levelled, pack
+from guidegen.plan.spreading import CROWDINGS, Crowding, Spread, spread
+from guidegen.vehicle.layout import Layout
+from guidegen.vehicle.model import ServicePoint
+
+MARKER_MM = 0.95  # radius of a marker with its halo
+_SCALES = tuple(1 / n for n in (20, 25, 30, 35, 40, 45, 50, 60, 75, 100, 125, 150, 200))
+_RING_MM = (12.5, 19.5)  # room about the body for one ring of badges, for two
+_WORDS_MM = 5.0  # room beyond the badges for FRONT, NEARSIDE, OFFSIDE
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """What is to be arranged: the layout, which way up, and the points with their badges."""
+
+    layout: Layout
+    points: tuple[ServicePoint, ...]
+    nearside: Hand
+    orientation: Orientation = "landscape"
+    badges: Mapping[str, Badge] | None = None
+
+    def badge(self, key: str) -> Badge:
+        return self.badges.get(key, Badge()) if self.badges else Badge()
+
+
+@dataclass(frozen=True, slots=True)
+class Arrangement:
+    """Where everything stands, in sheet mm. `order` runs clockwise from the habitation door."""
+
+    frame: Frame
+    ratio: int  # 1 : ratio
+    box: Box  # of the plan with its badges, without insets
+    places: Mapping[str, Point]
+    placement: Placement
+    details: tuple[Detail, ...]
+    corners: Mapping[str, Point]  # of each detail, by letter
+    order: tuple[str, ...]
+
+    @property
+    def callouts(self) -> tuple[Callout, ...]:
+        return tuple(c for c in self.placement.callouts if not c.key.startswith("inset:"))
+
+
+def arrange(subject: Subject, box: Box) -> Arrangement:
+    """The largest arrangement that fits the box.
+
+    Raises SheetTooSmallError when no scale fits.
+    """
+    for scale in _SCALES:
+        for ring in _RING_MM:
+            for crowding in CROWDINGS[_plainest(len(subject.points)) :]:
+                found = _attempt(subject, box, scale, ring, crowding)
+                if found:
+                    return found
+    raise SheetTooSmallError(
+        f"{len(subject.points)} callouts do not fit on a sheet area of {box[2]:.0f} × {box[3]:.0f} mm: "
+        f"use a larger sheet, such as --paper A3, or fewer systems on one sheet"
+    )
+
+
+def _plainest(count: int) -> int:
+    """Which crowding to begin with: the more points, the sooner a crowd becomes an inset."""
+    return 0 if count <= 30 else 1 if count <= 50 else 2
+
+
+def _attempt(subject: Subject, box: Box, scale: float, ring: float, crowding: Crowding) -> Arrangement | None:
+    size = _plan_size(subject, scale, ring)
+    if size[0] > box[2] or size[1] > box[3]:
+        return None
+    flat = subject.orientation == "landscape"
+    at_origin = _frame(subject, scale, (0.0, 0.0, *size))
+    spread_out = spread({p.id: at_origin.at(p.x, p.y) for p in subject.points}, crowding)
+    try:
+        details = _details(subject, spread_out, at_origin)
+    except CannotPlace:
+        return None
+    # The strips sit near their sources, so pack knows where the plan would stand without them.
+    middle = (box[0] + (box[2] - size[0]) / 2, box[1] + (box[3] - size[1]) / 2)
+    packed = pack([_moved(d, *middle) for d in levelled(details, flat)], box, flat)
+    if packed is None or packed[1][2] < size[0] - 0.01 or packed[1][3] < size[1] - 0.01:
+        return None
+    corners, left = packed
+    frame = _frame(subject, scale, left)
+    dx, dy = frame.x - at_origin.x, frame.y - at_origin.y
+    places = {k: (p[0] + dx, p[1] + dy) for k, p in spread_out.places.items()}
+    details = tuple(_moved(d, dx, dy) for d in levelled(details, flat))
+    sites = [Site(k, *p, MARKER_MM, subject.badge(k)) for k, p in sorted(places.items())]
+    sites += [Site(f"inset:{d.letter}", *_middle(d.source), 1.2, Badge(5.2, 5.2, False)) for d in details]
+    around = _around(left, size)
+    try:
+        body = body_polygon(subject.layout, frame)
+        placement = place(Task(tuple(sites), (body,), _for_badges(around, subject.orientation)))
+    except CannotPlace:
+        return None
+    order = _order(subject, frame, placement, details)
+    return Arrangement(frame, round(1 / scale), around, places, placement, details, corners, order)
+
+
+def _plan_size(subject: Subject, scale: float, ring: float) -> Point:
+    """Width and height of the plan with badges, FRONT at one end, NEARSIDE and OFFSIDE at the sides."""
+    layout = subject.layout
+    lengthwise = (layout.length + layout.drawbar) * scale + 2 * ring + _WORDS_MM
+    across = layout.width * scale + 2 * (ring + _WORDS_MM)
+    return (lengthwise, across) if subject.orientation == "landscape" else (across, lengthwise)
+
+
+def _frame(subject: Subject, scale: float, box: Box) -> Frame:
+    """The frame of a plan whose box, of the size above, is given; more room is shared out evenly."""
+    layout = subject.layout
+    flat = subject.orientation == "landscape"
+    lengthwise, across = (layout.length + layout.drawbar) * scale, layout.width * scale
+    size = (lengthwise + _WORDS_MM, across) if flat else (across, lengthwise + _WORDS_MM)
+    x, y = box[0] + (box[2] - size[0]) / 2, box[1] + (box[3] - size[1]) / 2
+    front = layout.drawbar * scale + _WORDS_MM
+    return Frame(
+        scale, x + front * flat, y + front * (not flat), layout.width, subject.orientation, subject.nearside
+    )
+
+
+def _around(left: Box, size: Point) -> Box:
+    return (left[0] + (left[2] - size[0]) / 2, left[1] + (left[3] - size[1]) / 2, *size)
+
+
+def _for_badges(box: Box, orientation: Orientation) -> Box:
+    """The plan's box without the strips that hold its words."""
+    x, y, w, h = box
+    if orientation == "landscape":
+        return (x + _WORDS_MM, y + _WORDS_MM, w - _WORDS_MM, h - 2 * _WORDS_MM)
+    return (x + _WORDS_MM, y + _WORDS_MM, w - 2 * _WORDS_MM, h - _WORDS_MM)
+
+
+def _middle(box: Box) -> Point:
+    return (box[0] + box[2] / 2, box[1] + box[3] / 2)
+
+
+def _moved(d: Detail, dx: float, dy: float) -> Detail:
+    x, y, w, h = d.source
+    return replace(d, source=(x + dx, y + dy, w, h))
+
+
+def _details(subject: Subject, spread_out: Spread, frame: Frame) -> tuple[Detail, ...]:
+    """The insets, lettered from the front backwards."""
+    by_id = {p.id: p for p in subject.points}
+    crowds = sorted(spread_out.crowds, key=lambda keys: min(by_id[k].x for k in keys))
+    if len(crowds) > len(LETTERS):
+        raise CannotPlace("Too many crowds of points for one sheet.", 100.0)
+    found = []
+    for letter, keys in zip(LETTERS, crowds, strict=False):
+        true_places = {k: frame.at(by_id[k].x, by_id[k].y) for k in keys}
+        badges = {k: subject.badge(k) for k in keys}
+        title = _title(subject.layout, [by_id[k] for k in keys])
+        found.append(detail(letter, title, keys, true_places, badges, MARKER_MM, frame))
+    return tuple(found)
+
+
+def _title(layout: Layout, points: Sequence[ServicePoint]) -> str:
+    """Where most of the points of a crowd are: on a piece of furniture, in a room, on a side."""
+    said = Counter(_where(layout, p) for p in points)
+    name = max(said, key=lambda n: (said[n], n))
+    return name[:1].upper() + name[1:]
+
+
+def _where(layout: Layout, point: ServicePoint) -> str:
+    piece, room = layout.piece(point.furniture), layout.room(point.room)
+    if point.inside:
+        return piece.name if piece else room.name if room else "inside"
+    return {"roof": "roof", "under": "under the floor"}.get(point.where, f"outside, {point.where}")
+
+
+def _order(
+    subject: Subject, frame: Frame, placement: Placement, details: Sequence[Detail]
+) -> tuple[str, ...]:
+    layout = subject.layout
+    centre = _centroid(body_polygon(layout, frame))
+    door = next((d for d in layout.doors if d.kind in ("habitation", "sliding")), None)
+    start = -math.pi / 2
+    if door:
+        along = {"nearside": (0.0, 0.0), "offside": (0.0, layout.width)}.get(door.side, (0.0, 0.0))[1]
+        entry = (
+            (door.start, along)
+            if door.side in ("nearside", "offside")
+            else (0.0 if door.side == "front" else layout.length, door.start)
+        )
+        at = frame.at(*entry)
+        start = math.atan2(at[1] - centre[1], at[0] - centre[0])
+        far = (door.start + door.width, along) if door.side in ("nearside", "offside") else entry
+        other = frame.at(*far)
+        turn = math.atan2(other[1] - centre[1], other[0] - centre[0])
+        if (turn - start) % math.tau > math.pi:  # begin at the edge that a clockwise round meets first
+            start = turn
+    members = {f"inset:{d.letter}": d.keys for d in details}
+    ring = sorted(
+        placement.callouts,
+        key=lambda c: ((math.atan2(c.y - centre[1], c.x - centre[0]) - start + 1e-6) % math.tau, c.key),
+    )
+    return tuple(key for c in ring for key in members.get(c.key, (c.key,)))
+
+
+def _centroid(polygon: Sequence[Point]) -> Point:
+    """Of the area within the polygon."""
+    area = cx = cy = 0.0
+    for (x1, y1), (x2, y2) in zip(polygon, [*polygon[1:], polygon[0]], strict=True):
+        cross = x1 * y2 - x2 * y1
+        area, cx, cy = area + cross, cx + (x1 + x2) * cross, cy + (y1 + y2) * cross
+    return (cx / (3 * area), cy / (3 * area))

@@ -1,0 +1,160 @@
+"""The floor diagram as drawn: the vehicle, its callouts, insets and the words round it."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import replace
+
+from guidegen.drawing.fonts import cap_height_mm
+from guidegen.drawing.primitives import WHITE, Group, Item, Line, Rect, Style, Text, moved
+from guidegen.plan.arrange import Arrangement
+from guidegen.plan.body import draw_body
+from guidegen.plan.callouts import Box, Callout
+from guidegen.plan.furniture import draw_furniture
+from guidegen.plan.insets import TITLE_PT, Detail
+from guidegen.plan.markers import INK, LEADER_MM, callout, colour_of, ghost, system_mark
+from guidegen.trade.records import Trade
+from guidegen.vehicle.layout import Layout
+from guidegen.vehicle.model import ServicePoint, Vehicle
+
+_TAG = Style(fill=INK)
+_FRAME = Style(stroke=INK, width_mm=0.25, dash_mm=(0.8, 0.5))
+_HALO_MM = 1.15
+WORD_PT = 8.5
+
+
+def draw_floor(
+    vehicle: Vehicle,
+    trade: Trade,
+    arrangement: Arrangement,
+    *,
+    texts: Mapping[str, str] | None = None,
+    ghosts: Collection[ServicePoint] = (),
+) -> tuple[Item, ...]:
+    """Body, furniture, markers, callouts and insets of an arrangement.
+
+    texts: what stands in the badges instead of numbers, by point id. ghosts: points shown as faint dots.
+    """
+    points = {p.id: p for p in vehicle.points}
+    frame = arrangement.frame
+    items: list[Item] = [
+        *draw_body(vehicle.layout, frame),
+        *draw_furniture(vehicle.layout, frame, faded=bool(ghosts)),
+    ]
+    items += [ghost(p, frame.at(p.x, p.y)) for p in ghosts]
+    items += _words(vehicle, arrangement)
+    for d in arrangement.details:
+        items += _source(d, points, trade, arrangement)
+    for placed in arrangement.callouts:
+        point = points[placed.key]
+        text = texts.get(point.id) if texts else None
+        items.append(callout(point, trade, arrangement.places[point.id], placed, _HALO_MM, text=text))
+    for placed in arrangement.placement.callouts:
+        if placed.key.startswith("inset:"):
+            items += _letter_badge(placed, arrangement)
+    for d in arrangement.details:
+        items.append(_inset(d, vehicle, trade, points, arrangement, texts))
+    return tuple(items)
+
+
+def _source(
+    d: Detail, points: Mapping[str, ServicePoint], trade: Trade, arrangement: Arrangement
+) -> Iterator[Item]:
+    """The frame on the plan of what an inset enlarges, with the marks of its points."""
+    x, y, w, h = d.source
+    yield Rect(x, y, w, h, Style(fill=WHITE, fill_opacity=0.6), radius=0.8)
+    for key in d.keys:
+        p = points[key]
+        yield system_mark(trade.systems[p.system], colour_of(p, trade), *arrangement.frame.at(p.x, p.y), 0.55)
+    yield Rect(x, y, w, h, _FRAME, radius=0.8, css="inset-source")
+
+
+def _letter_badge(placed: Callout, arrangement: Arrangement) -> Iterator[Item]:
+    letter = placed.key.removeprefix("inset:")
+    source = next(d.source for d in arrangement.details if d.letter == letter)
+    if placed.leader:
+        leader = _from_edge(placed.leader, source)
+        yield Line(leader, Style(stroke=INK, width_mm=LEADER_MM), css="inset-leader")
+    w, h = placed.width_mm, placed.height_mm
+    yield Rect(placed.x - w / 2, placed.y - h / 2, w, h, _TAG, radius=0.6, css="inset-tag")
+    yield Text(placed.x, placed.y + cap_height_mm(8.5) / 2, letter, 8.5, "bold", WHITE, "middle")
+
+
+def _from_edge(leader: tuple[tuple[float, float], ...], source: Box) -> tuple[tuple[float, float], ...]:
+    """The leader from the edge of the source frame on, rather than from its middle."""
+    x, y, w, h = source
+    cx, cy = x + w / 2, y + h / 2
+    (x1, y1), *rest = ((cx, cy), *leader[1:])
+    dx, dy = rest[0][0] - x1, rest[0][1] - y1
+    reach = min(w / 2 / abs(dx) if dx else 9e9, h / 2 / abs(dy) if dy else 9e9, 1.0)
+    return ((x1 + dx * reach, y1 + dy * reach), *rest)
+
+
+def _inset(
+    d: Detail,
+    vehicle: Vehicle,
+    trade: Trade,
+    points: Mapping[str, ServicePoint],
+    arrangement: Arrangement,
+    texts: Mapping[str, str] | None,
+) -> Group:
+    x, y = arrangement.corners[d.letter]
+    wx, wy, ww, wh = d.window
+    part = _part_within(vehicle.layout, d)
+    items: list[Item] = [
+        Rect(0, 0, d.width, d.height, Style(fill=WHITE, stroke=INK, width_mm=0.35), radius=1.2),
+        Group((*draw_furniture(part, d.view), *_walls(part, d)), clip=d.window),
+        Rect(wx, wy, ww, wh, _FRAME, radius=0.8),
+        Rect(1.2, 1.2, 4.2, 4.2, _TAG, radius=0.6),
+        Text(3.3, 3.3 + cap_height_mm(8.5) / 2, d.letter, 8.5, "bold", WHITE, "middle"),
+        Text(6.6, 3.3 + cap_height_mm(TITLE_PT) / 2, d.title, TITLE_PT, "bold", INK),
+    ]
+    places = dict(d.places)
+    for placed in d.callouts:
+        text = texts.get(placed.key) if texts else None
+        items.append(
+            callout(points[placed.key], trade, places[placed.key], placed, _HALO_MM, inset=True, text=text)
+        )
+    group = moved(items, x, y)
+    return replace(group, css="inset", attributes=(("data-letter", d.letter),))
+
+
+def _part_within(layout: Layout, d: Detail) -> Layout:
+    """The layout with only what an inset's window shows."""
+    corners = [
+        d.view.back((d.window[0] + i * d.window[2], d.window[1] + j * d.window[3]))
+        for i in (0, 1)
+        for j in (0, 1)
+    ]
+    x1, x2 = min(c[0] for c in corners), max(c[0] for c in corners)
+    y1, y2 = min(c[1] for c in corners), max(c[1] for c in corners)
+    shown = tuple(
+        f
+        for f in layout.furniture
+        if f.area.x < x2 and f.area.x + f.area.length > x1 and f.area.y < y2 and f.area.y + f.area.width > y1
+    )
+    return replace(layout, furniture=shown)
+
+
+def _walls(layout: Layout, d: Detail) -> Iterator[Item]:
+    corners = tuple(d.view.at(x, y) for x, y, _ in layout.outline)
+    yield Line(corners, Style(stroke=INK, width_mm=0.5), closed=True)
+
+
+def _words(vehicle: Vehicle, arrangement: Arrangement) -> Iterator[Item]:
+    """FRONT, NEARSIDE and OFFSIDE at the edges of the plan's box, level with the body's middle."""
+    x, y, w, h = arrangement.box
+    frame, layout = arrangement.frame, vehicle.layout
+    flat = frame.orientation == "landscape"
+    mid_x, mid_y = frame.at(layout.length / 2, layout.width / 2)
+    near_low = (vehicle.nearside == "left") == flat
+    low, high = ("NEARSIDE", "OFFSIDE") if near_low else ("OFFSIDE", "NEARSIDE")
+    drop = cap_height_mm(WORD_PT)
+    if flat:
+        yield Text(mid_x, y + drop + 0.4, high, WORD_PT, "bold", INK, "middle")
+        yield Text(mid_x, y + h - 0.8, low, WORD_PT, "bold", INK, "middle")
+        yield Text(x + drop + 0.4, mid_y, "FRONT", WORD_PT, "bold", INK, "middle", turn_deg=-90)
+    else:
+        yield Text(x + drop + 0.4, mid_y, high, WORD_PT, "bold", INK, "middle", turn_deg=-90)
+        yield Text(x + w - 0.8, mid_y, low, WORD_PT, "bold", INK, "middle", turn_deg=-90)
+        yield Text(mid_x, y + drop + 0.4, "FRONT", WORD_PT, "bold", INK, "middle")

@@ -1,0 +1,216 @@
+"""Enlarged details: a crowd of points drawn again at two to four times the scale, in a lettered frame."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from guidegen.drawing.fonts import text_width_mm
+from guidegen.drawing.primitives import Point
+from guidegen.plan.callouts import Badge, Box, Callout, CannotPlace, Site, Task, place
+from guidegen.plan.callouts.order import clockwise
+from guidegen.plan.frame import Frame
+from guidegen.plan.spreading import nudge
+
+LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # I and O could be read as figures
+TITLE_MM = 5.5
+TITLE_PT = 7.5
+_PAD_MM = 2.6
+_ZOOMS = (2.0, 2.5, 3.0, 3.5, 4.0)
+_WANTED_MM = 3.4  # distance of two markers in the detail
+
+
+@dataclass(frozen=True, slots=True)
+class Detail:
+    """One inset, laid out with its top left corner at 0, 0."""
+
+    letter: str
+    title: str
+    keys: tuple[str, ...]  # clockwise
+    source: Box  # on the plan
+    zoom: float
+    window: Box  # of the enlarged drawing inside the frame
+    view: Frame  # the plan's frame, zoomed and moved to the window
+    places: tuple[tuple[str, Point], ...]
+    callouts: tuple[Callout, ...]
+    width: float
+    height: float
+
+
+def detail(
+    letter: str,
+    title: str,
+    keys: Sequence[str],
+    places: dict[str, Point],
+    badges: dict[str, Badge],
+    radius_mm: float,
+    frame: Frame,
+) -> Detail:
+    """Lays out the inset of a crowd.
+
+    Raises CannotPlace when even the largest zoom leaves no clean placement.
+    """
+    xs, ys = [places[k][0] for k in keys], [places[k][1] for k in keys]
+    centre = ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
+    last: CannotPlace | None = None
+    for zoom in _zooms([places[k] for k in keys]):
+        near = {k: ((places[k][0] - centre[0]) * zoom, (places[k][1] - centre[1]) * zoom) for k in keys}
+        near = nudge(near)
+        half_w = max(abs(p[0]) for p in near.values()) + _PAD_MM
+        half_h = max(abs(p[1]) for p in near.values()) + _PAD_MM
+        body = ((-half_w, -half_h), (half_w, -half_h), (half_w, half_h), (-half_w, half_h))
+        sites = tuple(Site(k, *near[k], radius_mm, badges[k]) for k in keys)
+        reach = 16 + 1.2 * len(keys)
+        room = (-half_w - reach, -half_h - reach, 2 * (half_w + reach), 2 * (half_h + reach))
+        try:
+            placement = place(Task(sites, (body,), room, offset_mm=2.2))
+        except CannotPlace as error:
+            last = error
+            continue
+        order = clockwise(placement, (0.0, 0.0))
+        return _framed(letter, title, order, placement.callouts, near, centre, (half_w, half_h), zoom, frame)
+    raise last or CannotPlace("No enlarged detail can be laid out for a crowd of points.", 40.0)
+
+
+def _zooms(points: list[Point]) -> tuple[float, ...]:
+    least = min((math.dist(a, b) for i, a in enumerate(points) for b in points[i + 1 :]), default=1.0)
+    wanted = _WANTED_MM / max(least, 0.4)
+    enough = tuple(z for z in _ZOOMS if z >= min(wanted, _ZOOMS[-1]))
+    return enough or _ZOOMS[-1:]
+
+
+def _framed(
+    letter: str,
+    title: str,
+    order: tuple[str, ...],
+    callouts: tuple[Callout, ...],
+    near: dict[str, Point],
+    centre: Point,
+    half: Point,
+    zoom: float,
+    frame: Frame,
+) -> Detail:
+    left = min(-half[0], *(c.x - c.width_mm / 2 for c in callouts)) - 1.6
+    right = max(half[0], *(c.x + c.width_mm / 2 for c in callouts)) + 1.6
+    top = min(-half[1], *(c.y - c.height_mm / 2 for c in callouts)) - 0.8
+    bottom = max(half[1], *(c.y + c.height_mm / 2 for c in callouts)) + 1.6
+    wanted = text_width_mm(title, TITLE_PT, "bold") + 9.5
+    short = max(0.0, wanted - (right - left))
+    left, right = left - short / 2, right + short / 2
+    dx, dy = -left, -top + TITLE_MM
+    window = (dx - half[0], dy - half[1], 2 * half[0], 2 * half[1])
+    view = replace(
+        frame,
+        scale=frame.scale * zoom,
+        x=(frame.x - centre[0]) * zoom + dx,
+        y=(frame.y - centre[1]) * zoom + dy,
+    )
+    source = (centre[0] - half[0] / zoom, centre[1] - half[1] / zoom, 2 * half[0] / zoom, 2 * half[1] / zoom)
+    moved = tuple(shifted(c, dx, dy) for c in callouts)
+    places = tuple((k, (p[0] + dx, p[1] + dy)) for k, p in near.items())
+    return Detail(
+        letter, title, order, source, zoom, window, view, places, moved, right - left, bottom - top + TITLE_MM
+    )
+
+
+def shifted(callout: Callout, dx: float, dy: float) -> Callout:
+    """The callout moved on the sheet."""
+    leader = tuple((x + dx, y + dy) for x, y in callout.leader)
+    return replace(callout, x=callout.x + dx, y=callout.y + dy, leader=leader)
+
+
+def levelled(details: Sequence[Detail], flat: bool) -> tuple[Detail, ...]:
+    """The details with frames of one height (of one width in upright strips), drawn in their middle."""
+    height = max((d.height for d in details), default=0.0)
+    width = max((d.width for d in details), default=0.0)
+    if flat:
+        return tuple(_grown(d, 0.0, (height - d.height) / 2) for d in details)
+    return tuple(_grown(d, (width - d.width) / 2, 0.0) for d in details)
+
+
+def _grown(d: Detail, dx: float, dy: float) -> Detail:
+    x, y, w, h = d.window
+    return replace(
+        d,
+        window=(x + dx, y + dy, w, h),
+        view=replace(d.view, x=d.view.x + dx, y=d.view.y + dy),
+        places=tuple((k, (p[0] + dx, p[1] + dy)) for k, p in d.places),
+        callouts=tuple(shifted(c, dx, dy) for c in d.callouts),
+        width=d.width + 2 * dx,
+        height=d.height + 2 * dy,
+    )
+
+
+def pack(
+    details: Sequence[Detail], box: Box, flat: bool, gap_mm: float = 4.0
+) -> tuple[dict[str, Point], Box] | None:
+    """Puts the details into strips along the box, near what they enlarge; None when they do not fit.
+
+    flat: strips lie below and above (landscape), else right and left. Returns the top left corner of
+    each by letter, and the box that is left for the plan.
+    """
+    if not details:
+        return {}, box
+    x, y, width, height = box
+    along = width if flat else height
+    for split in _splits(details, flat, x + width / 2, y + height / 2):
+        strips = [_strip(group, along, x if flat else y, flat, gap_mm) for group in split]
+        if any(strip is None for strip in strips):
+            continue
+        depths = [
+            max((d.height if flat else d.width for d in group), default=-gap_mm) + gap_mm for group in split
+        ]
+        corners: dict[str, Point] = {}
+        for n, (group, strip) in enumerate(zip(split, strips, strict=True)):
+            for d, start in zip(group, strip or (), strict=True):
+                across = (
+                    (y + height - d.height if n == 0 else y)
+                    if flat
+                    else (x + width - d.width if n == 0 else x)
+                )
+                corners[d.letter] = (start, across) if flat else (across, start)
+        first, second = depths[0], depths[1] if len(depths) > 1 else 0.0
+        left = (
+            (x, y + second, width, height - first - second)
+            if flat
+            else (x + second, y, width - first - second, height)
+        )
+        return corners, left
+    return None
+
+
+def _splits(
+    details: Sequence[Detail], flat: bool, middle_x: float, middle_y: float
+) -> list[list[list[Detail]]]:
+    """All in one strip, else by the half of the vehicle that they lie in, else evenly."""
+
+    def along(d: Detail) -> float:
+        return d.source[0] if flat else d.source[1]
+
+    def low(d: Detail) -> bool:
+        return d.source[1] + d.source[3] / 2 > middle_y if flat else d.source[0] + d.source[2] / 2 > middle_x
+
+    ordered = sorted(details, key=along)
+    halves = [[d for d in ordered if low(d)], [d for d in ordered if not low(d)]]
+    return [[ordered], halves, [ordered[::2], ordered[1::2]]]
+
+
+def _strip(
+    group: Sequence[Detail], length: float, start: float, flat: bool, gap: float
+) -> list[float] | None:
+    """Where each detail begins along a strip, as near to its source as the others allow."""
+    sizes = [d.width if flat else d.height for d in group]
+    if sum(sizes) + gap * max(0, len(sizes) - 1) > length:
+        return None
+    begins: list[float] = []
+    at = start
+    for d, size in zip(group, sizes, strict=True):
+        middle = d.source[0] + d.source[2] / 2 if flat else d.source[1] + d.source[3] / 2
+        begins.append(max(at, middle - size / 2))
+        at = begins[-1] + size + gap
+    end = start + length
+    for n in range(len(begins) - 1, -1, -1):
+        begins[n] = min(begins[n], end - sizes[n])
+        end = begins[n] - gap
+    return begins

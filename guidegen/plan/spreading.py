@@ -1,0 +1,132 @@
+"""Makes room between markers: near ones are nudged apart, tight crowds become insets.
+
+All lengths are paper mm. A nudge stays below the width of a marker, so a place is never untrue to
+more than a hand's breadth on the vehicle.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from guidegen.drawing.primitives import Point
+
+APART_MM = 2.9  # least distance of two markers' centres
+NUDGE_MM = 1.7  # the most that a marker is moved from its true place
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """Where each key stands after nudging, and the crowds that nudging cannot part."""
+
+    places: dict[str, Point]
+    crowds: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Crowding:
+    """What becomes an inset: groups of `size` or more whose neighbours are within near_mm.
+
+    forced: also where nudging would part them. most: of such groups; the largest come first.
+    """
+
+    near_mm: float
+    size: int
+    forced: bool
+    most: int = 8
+
+
+# From the plainest drawing to the one with most insets.
+CROWDINGS = (
+    Crowding(3.0, 3, False),
+    Crowding(3.4, 4, True),
+    Crowding(4.4, 3, True),
+    Crowding(5.5, 2, True, 12),
+)
+
+
+def spread(places: dict[str, Point], crowding: Crowding = CROWDINGS[0]) -> Spread:
+    """Parts the places; groups that crowd, or that nudging cannot part, become crowds."""
+    groups = [g for g in clusters(places, crowding.near_mm) if len(g) >= crowding.size]
+    if not crowding.forced:
+        groups = [g for g in groups if _overcrowded(g, places)]
+    crowds = sorted(groups, key=lambda g: (-len(g), g))[: crowding.most]
+    free = {k: p for k, p in places.items() if not any(k in g for g in crowds)}
+    while True:
+        moved = nudge(free)
+        left = _unparted(moved)
+        if not left:
+            return Spread(moved, tuple(sorted(tuple(sorted(g)) for g in crowds)))
+        crowds.append(left)
+        free = {k: p for k, p in free.items() if k not in left}
+
+
+def clusters(places: dict[str, Point], within_mm: float) -> list[tuple[str, ...]]:
+    """Groups of keys joined by distances below within_mm (single linkage), each of two keys or more."""
+    keys = sorted(places)
+    parent = {k: k for k in keys}
+
+    def root(key: str) -> str:
+        while parent[key] != key:
+            key = parent[key]
+        return key
+
+    for i, a in enumerate(keys):
+        for b in keys[i + 1 :]:
+            if math.dist(places[a], places[b]) < within_mm:
+                parent[root(b)] = root(a)
+    groups: dict[str, list[str]] = {}
+    for key in keys:
+        groups.setdefault(root(key), []).append(key)
+    return [tuple(g) for g in groups.values() if len(g) > 1]
+
+
+def _overcrowded(group: tuple[str, ...], places: dict[str, Point]) -> bool:
+    """Whether the group's markers cannot stand apart within a nudge of where they are."""
+    moved = nudge({k: places[k] for k in group})
+    return bool(_unparted(moved))
+
+
+def nudge(places: dict[str, Point], rounds: int = 60) -> dict[str, Point]:
+    """The places pushed apart towards APART_MM, none further than NUDGE_MM from where it was."""
+    keys = sorted(places)
+    now = [list(places[k]) for k in keys]
+    for _ in range(rounds):
+        still = True
+        for i, a in enumerate(now):
+            for j in range(i + 1, len(now)):
+                b = now[j]
+                dx, dy = b[0] - a[0], b[1] - a[1]
+                if abs(dx) >= APART_MM or abs(dy) >= APART_MM:
+                    continue
+                gap = math.hypot(dx, dy)
+                if gap >= APART_MM - 1e-6:
+                    continue
+                still = False
+                if gap < 1e-6:  # one and the same place: part them in a direction of their own
+                    angle = 2.4 * (i + j)
+                    dx, dy, gap = math.cos(angle), math.sin(angle), 1.0
+                    push = APART_MM / 2
+                else:
+                    push = (APART_MM - gap) / 2
+                a[0], a[1] = a[0] - dx / gap * push, a[1] - dy / gap * push
+                b[0], b[1] = b[0] + dx / gap * push, b[1] + dy / gap * push
+        for n, key in enumerate(keys):
+            _tether(now[n], places[key])
+        if still:
+            break
+    return {k: (round(p[0], 3), round(p[1], 3)) for k, p in zip(keys, now, strict=True)}
+
+
+def _tether(place: list[float], home: Point) -> None:
+    away = math.dist(place, home)
+    if away > NUDGE_MM:
+        share = NUDGE_MM / away
+        place[0] = home[0] + (place[0] - home[0]) * share
+        place[1] = home[1] + (place[1] - home[1]) * share
+
+
+def _unparted(places: dict[str, Point]) -> tuple[str, ...]:
+    """A group that still stands too close, the largest; empty when all stand apart."""
+    groups = clusters(places, APART_MM - 0.25)
+    return max(groups, key=lambda g: (len(g), g), default=())
