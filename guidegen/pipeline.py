@@ -71,4 +71,4 @@ def context_of(review: Review, options: Options | None = None) -> Context:
     from guidegen.trade.load import load_trade
 
     vehicle, trade = _sound(review), load_trade()
-    return Context(numbered(vehicle, trade), trade, review.findings, options or Options())
+    return Context(numbered(vehicle), trade, review.findings, options or Options())
