@@ -104,7 +104,7 @@ def _endurance(use: GasUse, heat: float) -> Number:
         value=use.hours_on_board,
         unit="h",
         text=f"{name}: {_hours_said(use.hours_on_board)} at full power",
-        formula=f"t = Q / P = {heat:.1f} kWh / {use.kilowatts:.2f} kW = {use.hours_on_board:.1f} h",
+        formula=f"t = Q / P = {heat:.1f} kWh / {use.kilowatts:.3g} kW = {use.hours_on_board:.1f} h",
         assumptions=(_FULL, _INPUT),
         source=_LHV_SOURCE,
     )
@@ -119,7 +119,7 @@ def _days(uses: tuple[GasUse, ...], heat: float) -> Number:
     left_out = [use.appliance for use in uses if not use.hours_per_day]
     a_day = sum(use.kilowatts * (use.hours_per_day or 0) for use in counted)
     days = heat / a_day
-    terms = " + ".join(f"{use.kilowatts:.2f} kW · {figure(use.hours_per_day or 0)} h" for use in counted)
+    terms = " + ".join(f"{use.kilowatts:.3g} kW · {figure(use.hours_per_day or 0)} h" for use in counted)
     habits = listed([f"{use.appliance} {figure(use.hours_per_day or 0)} h" for use in counted])
     without = f", without {listed(left_out, 'or')}" if left_out else ""
     return Number(

@@ -75,7 +75,7 @@ def _left(table: PayloadTable, motor: bool) -> Number:
     terms = "".join(f" − {figure(-row.kg)}" if row.kg < 0 else figure(row.kg) for row in table.rows)
     left = table.left_kg
     if left < 0:
-        text = f"Overloaded by {figure(-left, 0)} kg with everything below on board: leave something behind"
+        text = f"Overloaded by {figure(-left, 0)} kg with all of this on board: leave something behind"
     else:
         text = f"{figure(left, 0)} kg are left for everything else you take"
     in_miro = "MIRO holds the driver (75 kg) and fuel; " if motor else ""

@@ -34,8 +34,9 @@ def minutes_said(minutes: float) -> str:
 
 
 def days_said(days: float) -> str:
-    """About how long: in hours below 2 days, to half a day below 5, else whole days, rounded down."""
-    if days < 2:
+    """About how long, rounded down: in hours below a day, to half a day below 5, else whole days."""
+    if days < 1:
         hours = int(days * 24)
         return f"{hours} hours" if hours != 1 else "1 hour"
-    return f"{figure(int(days * 2) / 2 if days < 5 else int(days))} days"
+    rounded = int(days * 2) / 2 if days < 5 else int(days)
+    return "1 day" if rounded == 1 else f"{figure(rounded)} days"
