@@ -24,7 +24,7 @@ _NUMBER_UNIT = re.compile(rf"(?<=\d)(\0?) (?=\0?{_UNITS}(?![^\W\d_]))")
 _NUMBER_TIMES = re.compile(r"(?<=\d) ?([×–]) ?(?=\d)")
 _HYPHEN = re.compile(r"(?<=[^\W\d_]{2}[-‐])(?=[^\W\d_]{3})|(?<=[^\W\d_]{3}/)(?=[^\W\d_]{3})")
 
-AT_HYPHEN, HYPHENATED, WIDOW, SHORT_WORD_AT_END = 0.02, 0.15, 0.5, 0.004
+AT_HYPHEN, HYPHENATED, WIDOW, LONE_WORD, SHORT_WORD_AT_END = 0.02, 0.15, 0.5, 0.15, 0.004
 WIDOW_LETTERS = 8
 LONG_WORD_LETTERS = 12
 
@@ -103,7 +103,7 @@ def best_breaks(atoms: Sequence[Atom], width_mm: float) -> list[int] | None:
                 continue
             empty = 1 - used / width_mm
             if final:
-                cost += WIDOW if start and _widow(atoms, start) else 0.0
+                cost += _last_line_penalty(atoms, start)
             else:
                 cost += empty * empty + atom.penalty
             if choice is None or (lines + 1, cost) < choice[:2]:
@@ -118,10 +118,11 @@ def best_breaks(atoms: Sequence[Atom], width_mm: float) -> list[int] | None:
     return ends[::-1]
 
 
-def _widow(atoms: Sequence[Atom], start: int) -> bool:
-    """Whether the last line would be one short word, or the rest of one."""
-    alone = all(atom.glue == 0.0 for atom in atoms[start:-1])
-    return alone and sum(atom.letters for atom in atoms[start:]) < WIDOW_LETTERS
+def _last_line_penalty(atoms: Sequence[Atom], start: int) -> float:
+    """What it costs when a last line holds one word only, or the rest of one: more when it is short."""
+    if start == 0 or any(atom.glue for atom in atoms[start:-1]):
+        return 0.0
+    return WIDOW if sum(atom.letters for atom in atoms[start:]) < WIDOW_LETTERS else LONE_WORD
 
 
 def _words(texts: Sequence[str]) -> list[tuple[list[tuple[str, int]], int]]:
