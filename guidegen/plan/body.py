@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from guidegen.drawing.primitives import Command, Item, Line, Path, Point, Style
 from guidegen.plan.frame import Frame
 from guidegen.plan.furniture import draw_furniture
-from guidegen.plan.nose import draw_drawbar, draw_mirrors, draw_nose, draw_wheel, drawbar_region
+from guidegen.plan.nose import SCREEN_MM, draw_drawbar, draw_mirrors, draw_nose, draw_wheel, drawbar_region
 from guidegen.plan.openings import (
     draw_door,
     draw_hatch,
@@ -104,7 +104,7 @@ def _walls(layout: Layout, frame: Frame, pens: Pens) -> Iterator[Item]:
     outer = flattened(layout.outline)
     inner = flattened(inset(layout.outline, layout.wall))
     if layout.bonnet > 0:
-        start = layout.bonnet + 215
+        start = layout.bonnet + SCREEN_MM + 60
         outer, inner = behind(outer, start), behind(inner, start)
     band = (*_ring(outer, frame), *_ring(inner, frame))
     yield Path(band, Style(fill=pens.wall), even_odd=True)

@@ -12,6 +12,8 @@ from guidegen.vehicle.contour import wall_line
 from guidegen.vehicle.layout import XY, Area, Layout
 
 _COUPLING_MM = 320.0
+# How far behind its foot's middle the windscreen meets the cab's sides.
+SCREEN_MM = 230.0
 
 
 def draw_nose(layout: Layout, frame: Frame, pens: Pens) -> Iterator[Item]:
@@ -20,8 +22,8 @@ def draw_nose(layout: Layout, frame: Frame, pens: Pens) -> Iterator[Item]:
         return
     left = wall_line(layout, "nearside", layout.bonnet, layout.bonnet)[0][1]
     right = layout.width - left
-    yield from _lamps(layout, frame, pens)
     yield from _bonnet_lines(layout, (left, right), frame, pens)
+    yield from _lamps(layout, frame, pens)
     yield _windscreen(layout, (left, right), frame, pens)
 
 
@@ -96,39 +98,42 @@ def _jockey_wheel(x: float, middle: float, frame: Frame, pens: Pens) -> Iterator
 def _windscreen(layout: Layout, sides: tuple[float, float], frame: Frame, pens: Pens) -> Item:
     """The raked glass between its foot and the height of the cut, bowed forwards."""
     (left, right), x = sides, layout.bonnet
-    y1, y2 = left + 60, right - 60
+    y1, y2 = left + layout.wall * 0.6, right - layout.wall * 0.6
     glass: tuple[Command, ...] = (
-        ("M", x + 215, y1),
-        ("C", x - 110, y1 + 190, x - 110, y2 - 190, x + 215, y2),
-        ("L", x + 345, y2 - 22),
-        ("C", x + 60, y2 - 210, x + 60, y1 + 210, x + 345, y1 + 22),
+        ("M", x + SCREEN_MM, y1),
+        ("C", x - 120, y1 + 230, x - 120, y2 - 230, x + SCREEN_MM, y2),
+        ("L", x + SCREEN_MM + 120, y2),
+        ("C", x + 45, y2 - 250, x + 45, y1 + 250, x + SCREEN_MM + 120, y1),
         ("Z",),
     )
     return Path(placed(glass, frame.at), pens.shape(pens.glass, pens.edge, EDGE_MM))
 
 
 def _bonnet_lines(layout: Layout, sides: tuple[float, float], frame: Frame, pens: Pens) -> Iterator[Item]:
-    """Shut lines of the bonnet from the windscreen to the lamps, and the grille."""
+    """Shut lines of the bonnet from the windscreen to the lamps and across the nose, and the grille."""
     (left, right), x = sides, layout.bonnet
     style = Style(stroke=pens.detail, width_mm=DETAIL_MM)
-    nose = wall_line(layout, "front", left + 330, left + 330)[0][0] + 70
+    grille = wall_line(layout, "front", left + 620, right - 620, 60)
+    yield Line(tuple(frame.at(*p) for p in grille), style)
     if x < 500:
         return
-    for y, sign in ((left, 1.0), (right, -1.0)):
-        line: tuple[Command, ...] = (
-            ("M", x + 130, y + sign * 100),
-            ("C", x * 0.7, y + sign * 150, x * 0.45, y + sign * 210, nose, y + sign * 330),
-        )
-        yield Path(placed(line, frame.at), style)
-    grille = wall_line(layout, "front", left + 560, right - 560, 75)
-    yield Line(tuple(frame.at(*p) for p in grille), style)
+    front = wall_line(layout, "front", left + 400, right - 400, 150)
+    (x1, y1), y2 = front[0], front[-1][1]
+    lid: tuple[Command, ...] = (
+        ("M", x + 75, left + 150),
+        ("C", x * 0.75, left + 170, x * 0.4, left + 230, x1, y1),
+        *(("L", *p) for p in front[1:]),
+        ("C", x * 0.4, right - 230, x * 0.75, right - 170, x + 75, right - 150),
+    )
+    yield Path(placed(lid, frame.at), style)
 
 
 def _lamps(layout: Layout, frame: Frame, pens: Pens) -> Iterator[Item]:
+    """Head lamps let into the front corners."""
     width = layout.width
-    for start, end in ((0.12, 0.235), (0.765, 0.88)):
-        outer = wall_line(layout, "front", width * start, width * end, 18)
-        inner = wall_line(layout, "front", width * start, width * end, 120)
+    for start, end, inwards in ((0.125, 0.245, 1.0), (0.755, 0.875, -1.0)):
+        outer = wall_line(layout, "front", width * start, width * end, 22)
+        inner = tuple((x + 135, y + inwards * 35) for x, y in outer)
         points = tuple(frame.at(*p) for p in (*outer, *reversed(inner)))
         yield Line(points, pens.shape(pens.glass, pens.edge, DETAIL_MM), closed=True)
 
