@@ -38,7 +38,7 @@ def key_blocks(
             for point in sorted(points, key=lambda p: p.number)
         ]
         head = Heading(text=title, style=_HEADING, space_before_mm=3.0, space_after_mm=1.0)
-        blocks += [KeepTogether(blocks=(head, rows[0])), *rows[1:]]
+        blocks += [KeepTogether(blocks=(head, rows[0]), space_before_mm=3.5), *rows[1:]]
     return (*blocks, *to_locate_blocks(context, systems, style))
 
 
