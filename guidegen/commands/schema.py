@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from typing import Any
 
 import click
 
@@ -16,10 +17,21 @@ and as the first line of a description, for editors that speak to a YAML languag
 )
 def command() -> None:
     """Prints the JSON Schema of a vehicle description."""
-    from guidegen.vehicle.description import Description
+    click.echo(json.dumps(description_schema(), ensure_ascii=False, indent=2))
 
-    schema = {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        **Description.model_json_schema(by_alias=True),
+
+def description_schema() -> dict[str, Any]:
+    """The schema (JSON Schema 2020-12), with the layouts and kinds that there are as choices."""
+    from guidegen.trade.load import load_trade
+    from guidegen.vehicle.description import Description
+    from guidegen.vehicle.layout_reading import layout_ids
+
+    schema = Description.model_json_schema(by_alias=True)
+    schema["properties"]["layout"]["enum"] = list(layout_ids())
+    kinds = sorted(load_trade().kinds.values(), key=lambda kind: kind.id)
+    # A choice each with its name, which editors show beside the word.
+    schema["$defs"]["PointEntry"]["properties"]["kind"] = {
+        "title": "Kind",
+        "oneOf": [{"const": kind.id, "description": f"{kind.name}. {kind.about}".strip()} for kind in kinds],
     }
-    click.echo(json.dumps(schema, ensure_ascii=False, indent=2))
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}

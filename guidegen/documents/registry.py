@@ -22,7 +22,9 @@ class Entry:
     formats: tuple[str, ...] = ("pdf",)
 
 
-DOCUMENTS: Mapping[str, Entry] = {}
+DOCUMENTS: Mapping[str, Entry] = {
+    "plan": Entry("guidegen.documents.plan", "the floor diagram and its key", ("pdf", "svg", "png")),
+}
 
 
 def compose(name: str, context: Context) -> Document:

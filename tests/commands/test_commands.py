@@ -1,0 +1,113 @@
+"""The commands that print: what they say, and that their JSON is as agreed."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+
+from guidegen import cli
+from guidegen.vehicle.source import parse_source, read_source
+
+SAMPLES = sorted((Path(__file__).parents[2] / "sample_vehicles").glob("*.yaml"))
+
+
+@pytest.fixture
+def run(capsys: pytest.CaptureFixture[str]):  # type: ignore[no-untyped-def]
+    """run("check", file): exit code and standard output."""
+
+    def runner(*arguments: object) -> tuple[int, str]:
+        code = cli.run([str(a) for a in arguments])
+        return code, capsys.readouterr().out
+
+    return runner
+
+
+class TestSchema:
+    @pytest.fixture
+    def schema(self, run) -> dict[str, Any]:  # type: ignore[no-untyped-def]
+        code, said = run("schema")
+        assert code == 0
+        return json.loads(said)  # type: ignore[no-any-return]
+
+    def test_is_a_schema_by_the_standard(self, schema: dict[str, Any]) -> None:
+        jsonschema.Draft202012Validator.check_schema(schema)
+
+    @pytest.mark.parametrize("sample", SAMPLES, ids=lambda s: s.stem)
+    def test_accepts_every_sample(self, sample: Path, schema: dict[str, Any]) -> None:
+        jsonschema.validate(read_source(sample).data, schema, jsonschema.Draft202012Validator)
+
+    @pytest.mark.parametrize(
+        ("old", "new"),
+        [
+            ("layout: ", "layout: no-"),
+            ("kind: gas-locker", "kind: gas-loker"),
+            ("length: 7.35 m", "length: 7.35"),
+            ("points:", "poins:"),
+            ("id: alder", "id: Alder 7"),
+        ],
+    )
+    def test_refuses_a_mistake(self, old: str, new: str, schema: dict[str, Any]) -> None:
+        text = next(s for s in SAMPLES if s.stem == "alder").read_text()
+        assert old in text
+        data = parse_source(text.replace(old, new, 1).encode(), "alder").data
+        with pytest.raises(jsonschema.ValidationError):
+            jsonschema.validate(data, schema, jsonschema.Draft202012Validator)
+
+
+class TestList:
+    @pytest.mark.parametrize(
+        ("what", "word"),
+        [
+            ("layouts", "coachbuilt-rear-lounge"),
+            ("kinds", "pump-switch"),
+            ("equipment", "fresh_water"),
+            ("symbols", "fresh-drain"),
+            ("documents", "plan"),
+        ],
+    )
+    def test_names_what_there_is(self, what: str, word: str, run) -> None:  # type: ignore[no-untyped-def]
+        code, said = run("list", what)
+        assert code == 0
+        assert any(line.split()[0] == word for line in said.splitlines())
+        code, said = run("list", what, "--json")
+        assert word in {record["id"] for record in json.loads(said)}
+
+    def test_every_kind_has_the_letter_of_its_system(self, run) -> None:  # type: ignore[no-untyped-def]
+        _, said = run("list", "kinds")
+        assert {line.split()[1] for line in said.splitlines()} == set("GFHWDMVABS")
+
+
+class TestCheck:
+    def test_warnings_alone_are_no_failure_unless_strict(self, run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+        text = next(s for s in SAMPLES if s.stem == "alder").read_text()
+        kept = [line for line in text.splitlines() if "kind: co-alarm" not in line]
+        file = tmp_path / "alder.yaml"
+        file.write_text("\n".join(kept))
+        code, said = run("check", file)
+        assert code == 0
+        assert "warning: " in said
+        assert run("check", "--strict", file)[0] == 1
+
+    def test_json_of_several_files_is_one_list(self, run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+        code, said = run("check", "--json", *SAMPLES, tmp_path / "none.yaml")
+        assert code == 2
+        records = json.loads(said)
+        assert records[-1]["file"] == str(tmp_path / "none.yaml")
+        keys = {"file", "line", "column", "severity", "rule", "message", "hint"}
+        assert all(record.keys() == keys for record in records)
+
+
+class TestNumbers:
+    def test_text_has_every_sentence_and_formula_of_the_json(self, run) -> None:  # type: ignore[no-untyped-def]
+        _, plain = run("numbers", SAMPLES[0])
+        _, said = run("numbers", SAMPLES[0], "--json")
+        numbers = json.loads(said)["numbers"]
+        flat = " ".join(plain.split())
+        assert len(numbers) > 5
+        for number in numbers:
+            assert " ".join(number["text"].split()) in flat
+            assert " ".join(number["formula"].split()) in flat

@@ -1,0 +1,46 @@
+"""Runs the installed command as a person would, and builds every sample once."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+SAMPLES = Path(__file__).parents[2] / "sample_vehicles"
+Run = Callable[..., subprocess.CompletedProcess[str]]
+
+
+def _run(*arguments: object, cwd: Path | None = None, **environment: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "guidegen", *map(str, arguments)],
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        cwd=cwd,
+        env={**os.environ, **environment},
+        timeout=120,
+    )
+
+
+@pytest.fixture(scope="session")
+def guidegen() -> Run:
+    """guidegen("build", file, cwd=…, LANG=…): the finished process."""
+    return _run
+
+
+@pytest.fixture(scope="session")
+def samples() -> list[Path]:
+    return sorted(SAMPLES.glob("*.yaml"))
+
+
+@pytest.fixture(scope="session")
+def packs(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with the packs of all samples, built by one command."""
+    folder = tmp_path_factory.mktemp("packs")
+    done = _run("build", SAMPLES, "-o", folder)
+    assert done.returncode == 0, done.stderr
+    return folder
