@@ -19,6 +19,12 @@ def _regular(corners: int, first_deg: float) -> tuple[Point, ...]:
     return tuple((radius * math.cos(a), radius * math.sin(a)) for a in angles)
 
 
+def _star(tips: int, reach: float) -> tuple[Point, ...]:
+    """Tips at `reach`, notches on the unit circle."""
+    turns = ((math.pi * (i / tips - 0.5), 1.0 if i % 2 else reach) for i in range(2 * tips))
+    return tuple((radius * math.cos(a), radius * math.sin(a)) for a, radius in turns)
+
+
 def _cross(arm: float, reach: float) -> tuple[Point, ...]:
     a, r = arm, reach
     quarter = ((a, -r), (a, -a), (r, -a))
@@ -26,7 +32,7 @@ def _cross(arm: float, reach: float) -> tuple[Point, ...]:
     return tuple((x * c - y * s, x * s + y * c) for c, s in turns for x, y in quarter)
 
 
-# Outlines that hold the unit circle, but for the cross, whose arms reach past it.
+# Outlines about the unit circle: they hold it, but the star only nearly, and the cross has arms past it.
 _OUTLINES: Mapping[str, tuple[Point, ...]] = MappingProxyType(
     {
         "triangle": _regular(3, -90),
@@ -35,7 +41,7 @@ _OUTLINES: Mapping[str, tuple[Point, ...]] = MappingProxyType(
         "diamond": _regular(4, -90),
         "pentagon": _regular(5, -90),
         "hexagon": _regular(6, -90),
-        "octagon": _regular(8, -67.5),
+        "star": _star(6, 1.5),
         "cross": _cross(0.55, 1.35),
     }
 )
