@@ -1,0 +1,11 @@
+"""Sequences: which steps, in which order, with the shortest walk; and an independent check of them."""
+
+from __future__ import annotations
+
+from guidegen.sequence.model import HelpEntry as HelpEntry
+from guidegen.sequence.model import PlannedSequence as PlannedSequence
+from guidegen.sequence.model import PlannedStep as PlannedStep
+from guidegen.sequence.model import SequenceError as SequenceError
+from guidegen.sequence.model import SequenceSet as SequenceSet
+from guidegen.sequence.output import sequences_json as sequences_json
+from guidegen.sequence.planning import plan_sequences as plan_sequences

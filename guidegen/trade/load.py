@@ -4,7 +4,10 @@ systems.yaml   id: {letter, name, colour, shape, source, outlined}
 kinds.yaml     id: {name, system, symbol, usual: [...], outside, about, says, colour}
 requirements.yaml, steps.yaml, symptoms.yaml   lists of records
 cautions.yaml  id: {signal, text, sign, when, source}
-Steps may be spread over several files steps-*.yaml, one for each sequence.
+Steps may be spread over several files steps-*.yaml, one for each sequence; a step that several
+sequences share names them all. Several records may have one id: the first whose `when` holds counts.
+conditions.yaml id: {holds, fails}
+journeys.yaml   sequence: {start: [...], goal: [...]}
 """
 
 from __future__ import annotations
@@ -15,11 +18,21 @@ from typing import Any
 
 import yaml
 
-from guidegen.trade.records import Caution, Kind, Requirement, Step, Symptom, System, Trade
+from guidegen.trade.records import (
+    Caution,
+    Condition,
+    Journey,
+    Kind,
+    Requirement,
+    Step,
+    Symptom,
+    System,
+    Trade,
+)
 
 _FOLDER = Path(__file__).resolve().parent
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-_WORD_LISTS = {"when", "kinds", "at", "needs", "gives", "cautions", "after", "usual"}
+_WORD_LISTS = {"when", "kinds", "at", "needs", "gives", "cautions", "after", "usual", "start", "goal"}
 
 
 @cache
@@ -35,15 +48,21 @@ def load_trade() -> Trade:
         kinds={key: _record(Kind, "kinds.yaml", {"id": key, **r}) for key, r in _read("kinds.yaml").items()},
         requirements=tuple(_record(Requirement, "requirements.yaml", r) for r in _read("requirements.yaml")),
         steps=tuple(
-            _record(Step, file.name, r)
+            _record(Step, file.name, {**r, "sequence": sequence})
             for file in sorted(_FOLDER.glob("steps-*.yaml"))
             for r in _read(file.name)
+            for sequence in _words(r.get("sequence"))
         ),
         cautions={
             key: _record(Caution, "cautions.yaml", {"id": key, **r})
             for key, r in _read("cautions.yaml").items()
         },
         symptoms=tuple(_symptom(r) for r in _read("symptoms.yaml")),
+        conditions={
+            key: _record(Condition, "conditions.yaml", {"id": key, **r})
+            for key, r in _read("conditions.yaml").items()
+        },
+        journeys={key: _record(Journey, "journeys.yaml", r) for key, r in _read("journeys.yaml").items()},
     )
 
 

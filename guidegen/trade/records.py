@@ -101,6 +101,25 @@ class Symptom:
 
 
 @dataclass(frozen=True, slots=True)
+class Condition:
+    """A state of the vehicle that steps need and give, in words that finish "so that …"."""
+
+    id: str
+    holds: (
+        str  # "the water pump is on"; of one that takes values, with {value}: "the heating runs on {value}"
+    )
+    fails: str
+
+
+@dataclass(frozen=True, slots=True)
+class Journey:
+    """Where a sequence starts and what it must reach; conditions as in the needs of a step."""
+
+    start: tuple[str, ...]
+    goal: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Trade:
     systems: Mapping[str, System]
     kinds: Mapping[str, Kind]
@@ -108,6 +127,8 @@ class Trade:
     steps: tuple[Step, ...]
     cautions: Mapping[str, Caution]
     symptoms: tuple[Symptom, ...] = field(default=())
+    conditions: Mapping[str, Condition] = field(default_factory=dict)
+    journeys: Mapping[str, Journey] = field(default_factory=dict)
 
 
 def holds(when: When, facts: frozenset[str]) -> bool:

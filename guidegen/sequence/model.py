@@ -1,0 +1,97 @@
+"""What the planner hands on: steps in walking order, with the reason for every place in it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal, TypeAlias
+
+from guidegen.errors import GuidegenError
+from guidegen.trade.records import SequenceName
+from guidegen.vehicle.layout import XY
+
+Variant: TypeAlias = Literal["hook-up", "no-hook-up", "outdoors", "heated-store"]
+ReasonKind: TypeAlias = Literal["gives", "keeps", "custom", "last", "dealer"]
+
+
+class SequenceError(GuidegenError):
+    """No safe order exists; the message names the steps, the conditions and the data behind it."""
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedStep:
+    """One row of a sequence. x, y: where one stands, in vehicle mm."""
+
+    step: str  # id
+    sequence: SequenceName
+    points: tuple[str, ...]  # ids of the vehicle's points, in the order in which they are visited
+    place: str
+    text: str
+    check: str
+    cautions: tuple[str, ...]  # ids, to be printed before the step
+    needs: tuple[str, ...]  # conditions, those that apply to this vehicle
+    gives: tuple[str, ...]
+    minutes: float
+    optional: bool
+    stop: str  # steps with the same stop are done without walking
+    x: float
+    y: float
+    unlocated: bool  # its point is not placed yet: the walk assumes a usual place
+    outside: bool = False
+    dealer: bool = False  # a step of the dealer's own
+    web: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Precedence:
+    """`before` must be done before `after`."""
+
+    before: str
+    after: str
+    kind: ReasonKind
+    condition: str = ""  # the condition handed on ("gives") or kept safe ("keeps")
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedSequence:
+    """A safe order with the walk it takes."""
+
+    name: SequenceName
+    variant: Variant
+    steps: tuple[PlannedStep, ...]
+    walk_m: float
+    doors: int  # passages of a door
+    proved: bool  # no order walks less
+    bound_m: float  # no order costs less than this: walking plus door_m a passage
+    minutes: float  # waiting, filling and emptying; walking at 1 m/s
+    path: tuple[XY, ...]  # the walk, in vehicle mm
+    precedences: tuple[Precedence, ...] = ()
+    by_hand: bool = False  # the order is the description's own
+    cost_m: float = 0.0  # walking plus the price of the door passages
+
+    def step(self, id: str) -> PlannedStep | None:
+        return next((s for s in self.steps if s.step == id), None)
+
+
+@dataclass(frozen=True, slots=True)
+class SequenceSet:
+    """All sequences of a vehicle; `sequences` holds the variant that is printed first."""
+
+    sequences: Mapping[SequenceName, PlannedSequence]
+    variants: Mapping[tuple[SequenceName, Variant], PlannedSequence] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class HelpEntry:
+    """A complaint of quick help with the checks to make, nearest and likeliest first."""
+
+    symptom: str
+    title: str
+    hints: tuple[HelpHint, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class HelpHint:
+    text: str
+    points: tuple[str, ...] = ()  # ids of the points whose number is printed
+    numbers: tuple[int, ...] = ()

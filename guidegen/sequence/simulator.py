@@ -1,0 +1,218 @@
+"""Carries out steps one by one on a vehicle and looks after each whether anything is unsafe.
+
+It shares no code and no data with the planner: the rules are the invariants of leisure-vehicle
+handling (numbered 1 to 10), the effects of the steps its own table.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from guidegen.sequence.simulator_goals import unmet_goals
+from guidegen.sequence.simulator_tables import EFFECTS, FITTED, START, State, Value
+
+
+@dataclass(frozen=True, slots=True)
+class Breach:
+    """rule: "1" to "10", "twice", "not fitted" or "goal"; step: the one that broke it, "" at the end."""
+
+    rule: str
+    step: str
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
+class Situation:
+    """What the simulator knows of the vehicle and the pitch."""
+
+    sequence: str
+    variant: str
+    facts: frozenset[str]
+
+    @property
+    def hooked_up(self) -> bool:
+        return "hook-up" in self.facts and self.variant != "no-hook-up"
+
+    @property
+    def on_charge(self) -> bool:
+        """Laid up in a heated hall with the charger left on."""
+        return self.variant == "heated-store" and "hook-up.charger" in self.facts
+
+    def has(self, *facts: str) -> bool:
+        return any(f in self.facts for f in facts)
+
+    def energy(self, appliance: str) -> str:
+        """The energy in use: mains on hook-up, else gas, else diesel; compressor fridges 12 V."""
+        if appliance == "fridge" and self.has("fridge.compressor"):
+            return "12v"
+        if self.hooked_up and self.has(f"{appliance}.mains"):
+            return "mains"
+        return next((e for e in ("gas", "diesel") if self.has(f"{appliance}.{e}")), "off")
+
+
+def simulate(sequence: str, variant: str, facts: frozenset[str], steps: Sequence[str]) -> tuple[Breach, ...]:
+    """All breaches, in the order in which they happen; empty when the order is safe and does its work."""
+    here = Situation(sequence, variant, facts)
+    state = start_of(here)
+    found: list[Breach] = []
+    for count, step in enumerate(steps):
+        if step in steps[:count]:
+            found.append(Breach("twice", step, f"“{step}” is done twice"))
+        if step in FITTED and not here.has(*FITTED[step]):
+            found.append(Breach("not fitted", step, f"“{step}” is for equipment that is not fitted"))
+        found += [Breach(rule, step, f"at “{step}”, {why}") for rule, why in _acts(step, state, here)]
+        for name, value in EFFECTS.get(step, {}).items():
+            state[name] = _value(value, here, state)
+        found += [Breach(rule, step, f"after “{step}”, {why}") for rule, why in _states(state, here)]
+    found += [Breach(rule, "", f"at the end, {why}") for rule, why in unmet_goals(here, state)]
+    return _first_of_each(found)
+
+
+def start_of(here: Situation) -> State:
+    """The vehicle before the first step: the worst that the sequence must cope with."""
+    state = dict(START[here.sequence])
+    if not here.has("gas.crash-protected"):
+        state["regulator"] = "ready"
+    else:
+        state["regulator"] = "ready" if here.sequence in ("leave", "lay-up") else "shut"
+    if not here.has("battery"):
+        state["12 V"] = True
+    if here.sequence in ("leave", "lay-up"):
+        _lived_in(state, here)
+    for absent, name, value in (
+        ("waste-water", "waste drain", "shut"),
+        ("drop-down-bed", "bed", "up"),
+        ("roof-lights", "roof-lights", "shut"),
+        ("motorised", "cab view", "clear"),
+    ):
+        if not here.has(absent):
+            state[name] = value
+    return state
+
+
+def _lived_in(state: State, here: Situation) -> None:
+    if here.has("fresh-water"):
+        state |= {"tank": "full", "heater full": True, "pump": True}
+    if here.hooked_up:
+        state |= {"vehicle end": "in", "post end": "in", "mains": True, "rcd": "proved", "lead": "about"}
+        state["charger"] = here.has("hook-up.charger-switch")
+    for fact, name, value in (
+        ("gas", "cylinder", "open"),
+        ("steadies", "steadies", "down"),
+        ("step", "step", "out"),
+        ("awning", "awning", "out"),
+    ):
+        if here.has(fact):
+            state[name] = value
+    if here.has("aerial.directional", "aerial.satellite"):
+        state["aerial"] = "up"
+    for appliance, name in (("water-heater", "water heater"), ("heating", "heating"), ("fridge", "fridge")):
+        state[name] = here.energy(appliance)
+    state["heater hot"] = here.has("water-heater")
+
+
+def _value(value: Value, here: Situation, state: State) -> Value:
+    if value == "@road":
+        return state["fridge"] if here.has("fridge.compressor") else "off"
+    if value == "@waste":
+        return "open" if here.has("waste-water.tank") or here.sequence == "lay-up" else state["waste drain"]
+    if isinstance(value, str) and value.startswith("@"):
+        return here.energy(value[1:])
+    return value
+
+
+def _open_drains(state: State, here: Situation) -> bool:
+    return (
+        (here.has("fresh-water.tank") and state["fresh drain"] == "open")
+        or (here.has("water-heater") and state["heater drain"] == "open")
+        or (here.has("has.low-point-drain") and state["low drains"] == "open")
+    )
+
+
+def _acts(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
+    """What must not be so at the moment of the act."""
+    if step in ("lead-vehicle", "lead-post", "lead-post-off", "lead-vehicle-off") and s["mains"]:
+        yield "3", "the lead is handled while the mains is on"
+    if step in ("fill", "fill-little") and here.has("fresh-water.tank") and s["fresh drain"] == "open":
+        yield "5", "the tank is filled while its drain is open"
+    if step in ("fresh-drain-open", "heater-drain-open", "low-drains-open", "water-filter-out") and s["pump"]:
+        yield "6", "a water way is opened while the pump is on"
+    if step == "heater-drain-open" and (s["water heater"] != "off" or s["heater hot"]):
+        yield "6", "the heater's drain is opened while the heater is on or hot"
+    if step == "cassette-empty" and s["blade"] == "open":
+        yield "7", "the cassette is taken out while the blade is open"
+    if step in ("sanitise", "flush", "prime", "heater-cool"):
+        yield from _running_water(step, s, here)
+    if step == "drive":
+        yield from _on_the_road(s, here)
+
+
+def _running_water(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
+    """Some steps draw water, and so run the pump."""
+    if s["tank"] == "empty" or not s["12 V"] or _open_drains(s, here):
+        yield "4", "the pump runs without water or 12 V, or with a drain open"
+    if step == "prime" and not s["pump"]:
+        yield "1", "water is to run while the pump is off"
+
+
+def _states(s: State, here: Situation) -> Iterator[tuple[str, str]]:
+    """What must never be so."""
+    if s["water heater"] != "off" and not s["heater full"]:
+        yield "1", "the water heater is on without water"
+    yield from _burning(s, here)
+    if (s["charger"] or "mains" in (s["water heater"], s["heating"], s["fridge"])) and not s["mains"]:
+        yield "3", "something runs on mains while the mains is off"
+    if s["mains"] and s["post end"] != "in":
+        yield "3", "the main switch is on while the lead is not in the supply"
+    if s["post end"] == "in" and s["vehicle end"] != "in":
+        yield "3", "the lead is live with its vehicle end loose"
+    if s["pump"] and (s["tank"] == "empty" or not s["12 V"] or _open_drains(s, here)):
+        yield "4", "the pump is on without water or 12 V, or with a drain open"
+    if s["fridge"] == "gas" and not (s["standing"] and s["level"]):
+        yield "8", "the fridge is on gas while the vehicle is not parked and level"
+    if here.has("fridge.absorption") and s["fridge"] == "12v" and not s["engine"]:
+        yield "8", "the absorption fridge is on 12 V while the engine is off"
+
+
+def _burning(s: State, here: Situation) -> Iterator[tuple[str, str]]:
+    outlets = {"water heater": "water flue", "heating": "heater flue", "fridge": "fridge vents"}
+    for name, outlet in outlets.items():
+        if s[name] in ("gas", "diesel") and s[outlet] != "open":
+            yield "2", f"the {name} burns while its outlet is covered"
+        if s[name] == "gas" and (s["cylinder"], s["regulator"], s["isolators"]) != ("open", "ready", "open"):
+            yield "2", f"the {name} is on gas while the gas is shut"
+
+
+def _on_the_road(s: State, here: Situation) -> Iterator[tuple[str, str]]:
+    approved = here.has("heating.approved-on-road")
+    open_gas = here.has("gas.open-on-road") and here.has("gas.crash-protected")
+    for wrong, why in (
+        (s["post end"] == "in" or s["vehicle end"] == "in", "the lead is connected"),
+        (s["step"] == "out", "the step is out"),
+        (s["awning"] == "out", "the awning is out"),
+        (s["aerial"] == "up", "the aerial is up"),
+        (s["steadies"] == "down", "the steadies are down"),
+        (s["roof-lights"] == "open", "a roof-light is open"),
+        (s["windows"] == "open", "a window is open"),
+        (s["lockers"] == "open", "a locker is open"),
+        (s["loose items"] == "about", "loose items lie about"),
+        (s["bed"] == "down", "the drop-down bed is down"),
+        (s["cab view"] == "blocked", "the driver's view is blocked"),
+        (bool(s["pump"]), "the pump is on"),
+        (s["fridge"] == "gas", "the fridge is on gas"),
+        (s["water heater"] != "off", "the water heater is on"),
+        (s["heating"] != "off" and not approved, "the heating is on"),
+        (s["cylinder"] == "open" and not open_gas, "the gas is open"),
+        (s["waste drain"] == "open", "the waste drain is open"),
+    ):
+        if wrong:
+            yield "9", f"one drives while {why}"
+
+
+def _first_of_each(found: list[Breach]) -> tuple[Breach, ...]:
+    """A state that stays wrong is told once."""
+    told: dict[tuple[str, str], Breach] = {}
+    for breach in found:
+        told.setdefault((breach.rule, breach.message.partition(", ")[2] or breach.message), breach)
+    return tuple(told.values())

@@ -1,0 +1,160 @@
+"""For each step, the points it is done at and the spots one visits for it."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from guidegen.sequence.conditions import applying
+from guidegen.sequence.ordering import Move
+from guidegen.sequence.planner import Plan
+from guidegen.sequence.terrain import DOOR_MM, Terrain
+from guidegen.trade.records import Step, Trade
+from guidegen.vehicle.description import ExtraStep
+from guidegen.vehicle.model import ServicePoint, Vehicle
+
+FIXED = {
+    "driver-seat": "Driver's seat",
+    "pitch-post": "At the pitch supply",
+    "taps": "Inside, at every tap",
+    "hot-taps": "Inside, at every hot tap",
+    "round": "Outside, all the way round",
+    "inside": "Inside",
+    "outside": "Outside",
+}
+_ALL_ORDERS = 4  # so many spots are visited in the best of all orders
+_HITCH = "At the hitch"
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """tours: for each way to do the step the spots in order; points: (point id, its spot)."""
+
+    step: str
+    tours: tuple[tuple[int, ...], ...]
+    moves: tuple[Move, ...]
+    points: tuple[tuple[str, int], ...]
+    place: str
+    unlocated: bool
+    loop: bool = False
+
+
+def standings(plan: Plan, vehicle: Vehicle, trade: Trade, terrain: Terrain) -> tuple[Standing, ...]:
+    """One for each step of the plan, in the same order."""
+    own = [_of_step(step, plan, vehicle, trade, terrain) for step in plan.steps]
+    return (*own, *(_of_extra(extra, vehicle, terrain) for extra in plan.extras))
+
+
+def _of_step(step: Step, plan: Plan, vehicle: Vehicle, trade: Trade, terrain: Terrain) -> Standing:
+    points: list[ServicePoint] = []
+    stops: list[str] = []
+    missing: list[str] = []
+    for entry in applying(step.at, plan.facts):
+        choices = entry.split("|")
+        kind = next((c for c in choices if c in FIXED or vehicle.of_kind(c)), None)
+        if kind is None:
+            missing.append(choices[0])
+        elif kind in FIXED:
+            stops.append(kind)
+            missing.extend(
+                c for c in choices[:1] if c not in FIXED and not vehicle.of_kind(c) and len(choices) == 2
+            )
+        else:
+            points.extend(p for p in vehicle.of_kind(kind) if p not in points)
+    if not points and not stops:
+        stops = [_usual_stop(missing, trade)]
+    placed = [(p.id, terrain.spot_of(p)) for p in points]
+    spots = [s for _, s in placed] + [s for stop in stops for s in terrain.fixed(stop)]
+    loop = "round" in stops
+    tours = _tours(terrain, spots, _last_tap(terrain, vehicle, spots) if "hot-taps" in stops else None)
+    inner = terrain.ring.length if loop else 0
+    moves = tuple(Move(t[0], t[-1], _length(terrain, t) + round(inner)) for t in tours)
+    words = [p.place for p in points] + [_stop_words(s, vehicle) for s in stops]
+    return Standing(
+        step.id, tours, moves, tuple(placed), "; ".join(dict.fromkeys(words)), bool(missing), loop
+    )
+
+
+def _of_extra(extra: ExtraStep, vehicle: Vehicle, terrain: Terrain) -> Standing:
+    point = vehicle.point(extra.at) if extra.at else None
+    spot = terrain.spot_of(point) if point else terrain.inside
+    placed = ((point.id, spot),) if point else ()
+    return Standing(
+        extra.id,
+        ((spot,),),
+        (Move(spot, spot),),
+        placed,
+        point.place if point else "",
+        bool(extra.at) and not point,
+    )
+
+
+def _usual_stop(missing: Iterable[str], trade: Trade) -> str:
+    kinds = [trade.kinds[k] for k in missing if k in trade.kinds]
+    return (
+        "outside" if any(k.outside or (k.outside is None and k.system in "GW") for k in kinds) else "inside"
+    )
+
+
+def _stop_words(stop: str, vehicle: Vehicle) -> str:
+    return _HITCH if stop == "driver-seat" and vehicle.kind == "caravan" else FIXED[stop]
+
+
+def _cost(terrain: Terrain, a: int, b: int) -> int:
+    walk, doors = terrain.distance(a, b)
+    return walk + DOOR_MM * doors
+
+
+def _length(terrain: Terrain, tour: tuple[int, ...]) -> int:
+    return sum(_cost(terrain, a, b) for a, b in itertools.pairwise(tour))
+
+
+def _last_tap(terrain: Terrain, vehicle: Vehicle, spots: list[int]) -> int | None:
+    heater = vehicle.of_kind("water-heater")
+    if not heater:
+        return None
+    start = terrain.spot_of(heater[0])
+    return max(spots, key=lambda s: (_cost(terrain, start, s), s))
+
+
+def _tours(terrain: Terrain, spots: list[int], last: int | None) -> tuple[tuple[int, ...], ...]:
+    """For each first and last spot the shortest tour of all; of many spots only a good tour each way."""
+    places = list(dict.fromkeys(spots))
+    if len(places) <= _ALL_ORDERS:
+        best: dict[tuple[int, int], tuple[int, tuple[int, ...]]] = {}
+        for tour in itertools.permutations(places):
+            if last is None or tour[-1] == last:
+                found = (_length(terrain, tour), tour)
+                ends = (tour[0], tour[-1])
+                best[ends] = min(best.get(ends, found), found)
+        return tuple(tour for _, tour in sorted(best.values()))
+    good = min(
+        (_improved(terrain, _greedy(terrain, places, p)) for p in places),
+        key=lambda t: (_length(terrain, t), t),
+    )
+    if last is not None:
+        good = (*(p for p in good if p != last), last)
+        return (good,)
+    return (good, good[::-1])
+
+
+def _greedy(terrain: Terrain, places: list[int], start: int) -> tuple[int, ...]:
+    tour, left = [start], [p for p in places if p != start]
+    while left:
+        nearest = min(left, key=lambda p: (_cost(terrain, tour[-1], p), p))
+        tour.append(nearest)
+        left.remove(nearest)
+    return tuple(tour)
+
+
+def _improved(terrain: Terrain, tour: tuple[int, ...]) -> tuple[int, ...]:
+    """Turned pieces round while that shortens the tour (2-opt)."""
+    best, again = tour, True
+    while again:
+        again = False
+        for i, j in itertools.combinations(range(len(best) + 1), 2):
+            other = (*best[:i], *reversed(best[i:j]), *best[j:])
+            if _length(terrain, other) < _length(terrain, best):
+                best, again = other, True
+    return best

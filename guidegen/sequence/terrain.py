@@ -1,0 +1,198 @@
+"""Where one stands for each step, and how far it is from there to anywhere else."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from guidegen.sequence.floor import Cell, door_foot, floor_of, middle
+from guidegen.sequence.ring import BESIDE_MM, ring_of
+from guidegen.vehicle.layout import XY, Door, Furniture, Layout
+from guidegen.vehicle.model import ServicePoint
+
+DOOR_MM = 4000  # a passage of a door costs as much as this walk
+_SAME_MM = 600  # within this walk one need not move
+_DOORWAY_MM = 300 + BESIDE_MM  # from the first cell inside to the way outside
+_SEAT_MM = 600 + BESIDE_MM
+_POST_MM = 2000  # the pitch post stands this far off the offside rear corner: common practice, no source
+_TAPS = {"sink", "washbasin", "basin", "shower"}
+Ground = Literal["inside", "outside", "post", "seat"]
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A place to stand. mark: along the ring; cell: on the floor."""
+
+    ground: Ground
+    mark: int = 0
+    cell: Cell = (0, 0)
+
+
+class Terrain:
+    """The walk of one vehicle. Spots are numbered as they are asked for."""
+
+    def __init__(self, layout: Layout) -> None:
+        self.layout = layout
+        self.ring = ring_of(layout)
+        self._around = round(self.ring.length)
+        door = _habitation_door(layout)
+        self.floor = floor_of(layout, door)
+        self._door_mark = round(self.ring.along(*door_foot(layout, door, BESIDE_MM)))
+        self._door_in = door_foot(layout, door)
+        self.cab = _driver_door(layout)
+        self._ways: dict[Cell, tuple[dict[Cell, int], dict[Cell, Cell]]] = {}
+        self.spots: list[Spot] = []
+        self.seat = self._add(self._seat_spot())
+        self.inside = self._add(Spot("inside", cell=self.floor.door))
+        self.outside = self._add(Spot("outside", mark=self._door_mark))
+
+    # Spots
+
+    def spot_of(self, point: ServicePoint) -> int:
+        if point.where == "inside":
+            return self._near(Spot("inside", cell=self.floor.nearest(*self._reach(point))))
+        side = point.where if point.where in ("front", "rear", "nearside", "offside") else ""
+        return self._near(Spot("outside", mark=round(self.ring.along(point.x, point.y, side)) % self._around))
+
+    def fixed(self, stop: str) -> tuple[int, ...]:
+        """Spots of a fixed stop of the trade data; of several, all are visited."""
+        if stop == "driver-seat":
+            return (self.seat,)
+        if stop == "round":
+            return (self._near(Spot("outside", mark=self.driver_mark)),)
+        if stop == "pitch-post":
+            corner = (self.layout.length + BESIDE_MM, self.layout.width + BESIDE_MM)
+            return (self._near(Spot("post", mark=round(self.ring.along(*corner)))),)
+        if stop in ("taps", "hot-taps"):
+            taps = [f for f in self.layout.furniture if f.kind in _TAPS]
+            found = [self._near(Spot("inside", cell=self.floor.nearest(*_front(f)))) for f in taps]
+            return tuple(dict.fromkeys(found)) or (self.inside,)
+        return (self.outside,) if stop == "outside" else (self.inside,)
+
+    @property
+    def driver_mark(self) -> int:
+        """Outside the driver's door, or before the hitch."""
+        if self.cab is not None:
+            return round(self.ring.along(*door_foot(self.layout, self.cab, BESIDE_MM)))
+        return round(self.ring.along(-self.layout.drawbar - BESIDE_MM, self.layout.width / 2))
+
+    def _reach(self, point: ServicePoint) -> XY:
+        piece = self.layout.piece(point.furniture) if point.furniture else None
+        return _front(piece, point.x, point.y) if piece else (point.x, point.y)
+
+    def _seat_spot(self) -> Spot:
+        if self.cab is None and self.layout.body != "caravan":
+            return Spot("inside", cell=self.floor.nearest(self.layout.bonnet + 800, self.layout.width * 0.7))
+        return Spot("seat", mark=self.driver_mark)
+
+    def _add(self, spot: Spot) -> int:
+        if spot not in self.spots:
+            self.spots.append(spot)
+        return self.spots.index(spot)
+
+    def _near(self, spot: Spot) -> int:
+        """A known spot within a step or two, else a new one."""
+        for k, known in enumerate(self.spots):
+            if known.ground == spot.ground and k != self.seat and self._walk(known, spot) <= _SAME_MM:
+                return k
+        return self._add(spot)
+
+    # Distances
+
+    def distance(self, a: int, b: int) -> tuple[int, int]:
+        """Walk in mm and passages of a door."""
+        one, other = self.spots[a], self.spots[b]
+        return self._walk(one, other), self._passages(one, other)
+
+    def _passages(self, one: Spot, other: Spot) -> int:
+        if one == other:
+            return 0
+        cab = sum(s.ground == "seat" and self.cab is not None for s in (one, other))
+        return cab + ((one.ground == "inside") != (other.ground == "inside"))
+
+    def _walk(self, one: Spot, other: Spot) -> int:
+        if one == other:
+            return 0
+        if one.ground == other.ground == "inside":
+            return self._from(one.cell)[0][other.cell]
+        a, b = self._out(one), self._out(other)
+        apart = abs(a[0] - b[0])
+        return a[1] + b[1] + min(apart, self._around - apart)
+
+    def _out(self, spot: Spot) -> tuple[int, int]:
+        """Where on the ring one comes out, and the walk to there."""
+        if spot.ground == "inside":
+            return self._door_mark, _DOORWAY_MM + self._from(self.floor.door)[0][spot.cell]
+        extra = {"outside": 0, "post": _POST_MM, "seat": _SEAT_MM if self.cab else 0}[spot.ground]
+        return spot.mark, extra
+
+    def _from(self, cell: Cell) -> tuple[dict[Cell, int], dict[Cell, Cell]]:
+        if cell not in self._ways:
+            self._ways[cell] = self.floor.ways_from(cell)
+        return self._ways[cell]
+
+    # The drawn walk
+
+    def place_of(self, k: int) -> XY:
+        spot = self.spots[k]
+        if spot.ground == "inside":
+            return middle(spot.cell)
+        x, y = self.ring.point(spot.mark)
+        if spot.ground == "post":
+            return (x + _POST_MM * 0.7, y + _POST_MM * 0.7)
+        if spot.ground == "seat" and self.cab:
+            return door_foot(self.layout, self.cab, -600)
+        return (x, y)
+
+    def way(self, a: int, b: int) -> list[XY]:
+        """The line walked between two spots, both ends with it."""
+        one, other = self.spots[a], self.spots[b]
+        if one == other:
+            return [self.place_of(a)]
+        if one.ground == other.ground == "inside":
+            return self._inner(one.cell, other.cell)
+        out = self.ring.way(self._out(one)[0], self._out(other)[0])
+        head = (
+            [*self._inner(one.cell, self.floor.door), self._door_in]
+            if one.ground == "inside"
+            else [self.place_of(a)]
+        )
+        tail = (
+            [self._door_in, *self._inner(self.floor.door, other.cell)]
+            if other.ground == "inside"
+            else [self.place_of(b)]
+        )
+        return [*head, *out, *tail]
+
+    def round_trip(self) -> list[XY]:
+        return self.ring.round_trip(self.driver_mark)
+
+    def _inner(self, start: Cell, end: Cell) -> list[XY]:
+        before = self._from(start)[1]
+        cells = [end]
+        while cells[-1] != start:
+            cells.append(before[cells[-1]])
+        return [middle(c) for c in reversed(cells)]
+
+
+def _habitation_door(layout: Layout) -> Door | None:
+    rank = {"habitation": 0, "sliding": 1, "rear": 2, "garage": 4, "cab": 5}
+    return min(layout.doors, key=lambda d: rank[d.kind], default=None)
+
+
+def _driver_door(layout: Layout) -> Door | None:
+    """Of the cab's doors the one on the offside, where the driver sits whichever side one drives on."""
+    cab = [d for d in layout.doors if d.kind == "cab"]
+    return next((d for d in cab if d.side == "offside"), cab[0] if cab else None)
+
+
+def _front(piece: Furniture, x: float | None = None, y: float | None = None) -> XY:
+    """A point on the floor before a piece of furniture, level with the place in it."""
+    a = piece.area
+    px, py = (a.centre[0] if x is None else x), (a.centre[1] if y is None else y)
+    return {
+        "front": (a.x - 250, py),
+        "rear": (a.x + a.length + 250, py),
+        "nearside": (px, a.y - 250),
+        "offside": (px, a.y + a.width + 250),
+    }[piece.facing]

@@ -1,0 +1,200 @@
+"""Puts the steps of a plan into the order with the shortest walk."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+
+from guidegen.sequence.bounds import metric_bound
+from guidegen.sequence.model import PlannedSequence, PlannedStep, SequenceError
+from guidegen.sequence.ordering import Ordering, Problem, cost_of, solve
+from guidegen.sequence.planner import Plan
+from guidegen.sequence.standing import Standing, standings
+from guidegen.sequence.terrain import DOOR_MM, Terrain
+from guidegen.trade.records import Trade
+from guidegen.vehicle.layout import XY
+from guidegen.vehicle.model import Vehicle
+
+BUILD_STATES = 1500  # states the search may open while a pack is built
+PROVE_STATES = 400_000
+_ENDS = {"arrive": "inside", "recommission": "inside", "lay-up": "outside", "leave": "seat"}
+_WALK_MM_MINUTE = 60_000
+
+
+def walk(
+    plan: Plan,
+    vehicle: Vehicle,
+    trade: Trade,
+    terrain: Terrain,
+    *,
+    by_hand: Sequence[str] = (),
+    prove: bool = False,
+) -> PlannedSequence:
+    """The order with the least walk, or the hand-made one as it is.
+
+    Raises SequenceError when a hand-made order leaves a step out.
+    """
+    stands = standings(plan, vehicle, trade, terrain)
+    problem = problem_of(plan, stands, terrain)
+    if by_hand:
+        ordering = _given(problem, plan, by_hand)
+    elif prove:
+        ordering = solve(problem, widths=(12, 100), budget=PROVE_STATES)
+    else:
+        ordering = solve(problem, widths=(10,), budget=BUILD_STATES)
+    return _described(plan, vehicle, stands, terrain, problem, ordering, bool(by_hand))
+
+
+def problem_of(plan: Plan, stands: Sequence[Standing], terrain: Terrain) -> Problem:
+    """The ordering problem in mm: walking plus DOOR_MM a passage of a door."""
+    count = len(terrain.spots)
+    spots = range(count)
+    walks = [[terrain.distance(a, b) for b in spots] for a in spots]
+    cost = [[w + DOOR_MM * d for w, d in row] for row in walks]
+    index = {id: k for k, id in enumerate(plan.ids)}
+    before = [0] * len(index)
+    for reason in plan.precedences:
+        before[index[reason.after]] |= 1 << index[reason.before]
+    end_cost = _end_costs(plan, terrain, cost)
+    moves = tuple(s.moves for s in stands)
+    bound = metric_bound(cost, moves, before, end_cost, [terrain.spots[k].ground == "inside" for k in spots])
+    return Problem(cost, moves, tuple(before), terrain.seat, end_cost, True, bound)
+
+
+def _end_costs(plan: Plan, terrain: Terrain, cost: list[list[int]]) -> list[int]:
+    """From each spot to where the sequence ends by nature."""
+    end = _ENDS[plan.sequence]
+    if end == "inside":
+        inside = [s.ground == "inside" for s in terrain.spots]
+        return [0 if within else row[terrain.inside] for within, row in zip(inside, cost, strict=True)]
+    goal = terrain.outside if end == "outside" else terrain.seat
+    return [row[goal] for row in cost]
+
+
+def _given(problem: Problem, plan: Plan, by_hand: Sequence[str]) -> Ordering:
+    """The hand-made order, each step done in the way that is nearest."""
+    index = {id: k for k, id in enumerate(plan.ids)}
+    place, steps = problem.start, []
+    for id in by_hand:
+        s = index[id]
+        ways = problem.moves[s]
+        k = min(range(len(ways)), key=lambda i: (problem.cost[place][ways[i].first] + ways[i].inner, i))
+        steps.append((s, k))
+        place = ways[k].last
+    return Ordering(tuple(steps), cost_of(problem, steps), 0, 0)
+
+
+def _described(
+    plan: Plan,
+    vehicle: Vehicle,
+    stands: Sequence[Standing],
+    terrain: Terrain,
+    problem: Problem,
+    ordering: Ordering,
+    by_hand: bool,
+) -> PlannedSequence:
+    here, path, walked, doors = terrain.seat, [terrain.place_of(terrain.seat)], 0, 0
+    steps: list[PlannedStep] = []
+    for s, k in ordering.steps:
+        tour = stands[s].tours[k]
+        for a, b in itertools.pairwise((here, *tour)):
+            far, through = terrain.distance(a, b)
+            walked, doors = walked + far, doors + through
+            path += terrain.way(a, b)[1:]
+        if stands[s].loop:
+            walked += round(terrain.ring.length)
+            path += terrain.round_trip()[1:]
+        here = tour[-1]
+        steps.append(_planned(plan, stands[s], s, tour, terrain))
+    end = _end_spot(plan, terrain, here)
+    far, through = terrain.distance(here, end)
+    path += terrain.way(here, end)[1:]
+    walked, doors = walked + far, doors + through
+    minutes = sum(s.minutes for s in steps) + walked / _WALK_MM_MINUTE
+    return PlannedSequence(
+        plan.sequence,
+        plan.variant,
+        tuple(steps),
+        round(walked / 1000, 1),
+        doors,
+        ordering.proved,
+        round(ordering.bound / 1000, 2),
+        round(minutes, 1),
+        _without_repeats(path),
+        plan.precedences,
+        by_hand,
+        round((walked + DOOR_MM * doors) / 1000, 2),
+    )
+
+
+def _end_spot(plan: Plan, terrain: Terrain, here: int) -> int:
+    end = _ENDS[plan.sequence]
+    if end == "inside":
+        return here if terrain.spots[here].ground == "inside" else terrain.inside
+    return terrain.outside if end == "outside" else terrain.seat
+
+
+def _planned(plan: Plan, stand: Standing, s: int, tour: tuple[int, ...], terrain: Terrain) -> PlannedStep:
+    points = tuple(id for id, _ in sorted(stand.points, key=lambda item: tour.index(item[1])))
+    spot = terrain.spots[tour[0]]
+    stop = spot.ground if spot.ground in ("seat", "post") else f"{spot.ground}-{tour[0]}"
+    x, y = terrain.place_of(tour[0])
+    outside = spot.ground != "inside"
+    if s < len(plan.steps):
+        step = plan.steps[s]
+        return PlannedStep(
+            step.id,
+            plan.sequence,
+            points,
+            stand.place,
+            step.text,
+            step.check,
+            step.cautions,
+            step.needs,
+            step.gives,
+            step.minutes,
+            step.optional,
+            stop,
+            x,
+            y,
+            stand.unlocated,
+            outside,
+        )
+    extra = plan.extras[s - len(plan.steps)]
+    return PlannedStep(
+        extra.id,
+        plan.sequence,
+        points,
+        stand.place,
+        extra.text,
+        extra.check or "",
+        (),
+        (),
+        (),
+        0.0,
+        False,
+        stop,
+        x,
+        y,
+        stand.unlocated,
+        outside,
+        True,
+        extra.web or "",
+    )
+
+
+def _without_repeats(path: list[XY]) -> tuple[XY, ...]:
+    return tuple(p for p, _ in itertools.groupby((round(x), round(y)) for x, y in path))
+
+
+def refuse_incomplete(plan: Plan, by_hand: Sequence[str]) -> None:
+    """Raises SequenceError naming what a hand-made order lacks, doubles or does not know."""
+    required = [s.id for s in plan.steps if not s.optional] + [e.id for e in plan.extras]
+    for words, ids in (
+        ("leaves out", [i for i in required if i not in by_hand]),
+        ("names, though this vehicle has no such step,", [i for i in by_hand if i not in plan.ids]),
+        ("names twice", sorted({i for i in by_hand if list(by_hand).count(i) > 1})),
+    ):
+        if ids:
+            named = ", ".join(f"“{i}”" for i in ids)
+            raise SequenceError(f"orders: the order of {plan.sequence} {words} {named}")
