@@ -20,7 +20,8 @@ def draw_nose(layout: Layout, frame: Frame, pens: Pens) -> Iterator[Item]:
     """Windscreen, bonnet lines and head lamps of a motorised vehicle."""
     if layout.bonnet <= 0:
         return
-    left = wall_line(layout, "nearside", layout.bonnet, layout.bonnet)[0][1]
+    meets = layout.bonnet + SCREEN_MM
+    left = wall_line(layout, "nearside", meets, meets)[0][1]
     right = layout.width - left
     yield from _bonnet_lines(layout, (left, right), frame, pens)
     yield from _lamps(layout, frame, pens)
@@ -69,8 +70,8 @@ def draw_drawbar(layout: Layout, frame: Frame, pens: Pens) -> Iterator[Item]:
     )
     yield Path(placed(head, frame.at), steel)
     yield Circle(*frame.at(tip + 85, middle), frame.length(30), Style(stroke=pens.edge, width_mm=DETAIL_MM))
-    lever = (frame.at(neck + 20, middle), frame.at(neck + 330, middle))
-    yield Line(lever, Style(stroke=pens.edge, width_mm=EDGE_MM))
+    lever = frame.box(Area(neck + 20, middle - 17, 300, 34))
+    yield Rect(*lever, pens.shape(pens.floor, pens.edge, DETAIL_MM), frame.length(17))
 
 
 def drawbar_region(layout: Layout) -> tuple[XY, ...]:
@@ -120,10 +121,10 @@ def _bonnet_lines(layout: Layout, sides: tuple[float, float], frame: Frame, pens
     front = wall_line(layout, "front", left + 400, right - 400, 150)
     (x1, y1), y2 = front[0], front[-1][1]
     lid: tuple[Command, ...] = (
-        ("M", x + 75, left + 150),
+        ("M", x + 160, left + 120),
         ("C", x * 0.75, left + 170, x * 0.4, left + 230, x1, y1),
         *(("L", *p) for p in front[1:]),
-        ("C", x * 0.4, right - 230, x * 0.75, right - 170, x + 75, right - 150),
+        ("C", x * 0.4, right - 230, x * 0.75, right - 170, x + 160, right - 120),
     )
     yield Path(placed(lid, frame.at), style)
 

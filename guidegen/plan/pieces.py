@@ -54,7 +54,7 @@ def high_bed(width: float, depth: float) -> tuple[Mark, ...]:
 def bench(width: float, depth: float) -> tuple[Mark, ...]:
     """Cushions of a size that a person can lift, a back rest along the back."""
     rest = min(130.0, depth * 0.24)
-    count = max(1, round(width / 720))
+    count = max(1, round(width / 640))
     share = width / count
     seats = tuple(
         Box(share * i + 8, rest + 8, share - 16, depth - rest - 16, 45, "detail", "cushion")
@@ -155,6 +155,10 @@ def worktop(width: float, depth: float) -> tuple[Mark, ...]:
     return (_base(width, depth, 30), Stroke(((15, depth - 28), (width - 15, depth - 28)), "fine"))
 
 
+def shelf(width: float, depth: float) -> tuple[Mark, ...]:
+    return (_base(width, depth, 60),)
+
+
 def hob(width: float, depth: float) -> tuple[Mark, ...]:
     """Rings with pan rests, knobs along the front."""
     usable = depth - 85
@@ -204,7 +208,8 @@ def _tap(u: float, v: float, reach: float) -> tuple[Mark, ...]:
 
 
 def oven(width: float, depth: float) -> tuple[Mark, ...]:
-    return (_base(width, depth), Box(40, 60, width - 80, depth - 120, 20))
+    """Built in under a worktop, so that its door alone shows at the free edge."""
+    return (Box(0, depth - 22, width, 40, 14, "edge", "cushion"),)
 
 
 def fridge(width: float, depth: float) -> tuple[Mark, ...]:
@@ -298,6 +303,7 @@ PIECES: Mapping[str, Drawing] = {
     "wardrobe": wardrobe,
     "cupboard": cupboard,
     "worktop": worktop,
+    "shelf": shelf,
     "hob": hob,
     "sink": sink,
     "oven": oven,

@@ -143,6 +143,6 @@ def _style(pen: Pen, tint: Tint, pens: Pens, hidden: bool) -> Style:
     width = {"edge": EDGE_MM, "detail": DETAIL_MM, "strong": LEAF_MM, "fine": HATCH_MM}[pen]
     colour = pens.detail if pen in ("detail", "fine") else pens.edge
     if hidden:
-        return Style(stroke=pens.edge, width_mm=min(width, EDGE_MM), dash_mm=FINE_DASH_MM)
+        return Style(stroke=colour, width_mm=min(width, EDGE_MM), dash_mm=FINE_DASH_MM)
     fill = {"none": None, "soft": pens.soft, "cushion": pens.cushion, "floor": pens.floor}[tint]
     return Style(fill=fill, stroke=colour, width_mm=width)

@@ -32,7 +32,7 @@ SIDES = ("front", "rear", "nearside", "offside")
 FURNITURE_KINDS = (
     "bed", "bunk", "over-cab-bed", "drop-down-bed", "bench", "dinette-seat", "cab-seat", "dashboard",
     "table", "wardrobe", "cupboard", "worktop", "hob", "sink", "oven", "fridge", "washbasin", "toilet",
-    "shower", "locker", "step", "garage",
+    "shower", "shelf", "locker", "step", "garage",
 )  # fmt: skip
 
 

@@ -18,7 +18,7 @@ from guidegen.vehicle.layout_reading import layout_ids, read_layout
 LAYOUTS = {id: read_layout(id) for id in layout_ids()}
 AISLE_MM = 450
 # What may stand in or on another piece.
-FITTED_IN = {"worktop": {"hob", "sink", "oven", "fridge"}, "shower": {"toilet", "washbasin"}}
+FITTED_IN = {"worktop": {"hob", "sink", "oven", "fridge"}, "oven": {"hob"}, "shower": {"toilet", "washbasin"}}
 # What people step on, sit down at or fold away: no obstacle on the way through.
 PASSABLE = {"table", "step", "shower", "dashboard"}
 
