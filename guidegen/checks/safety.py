@@ -71,7 +71,7 @@ def cowl_near_window(scene: Scene) -> Iterator[Fault]:
 
 def _cowl_fault(cowl: ServicePoint, what: str, gap: float) -> Fault:
     return Fault(
-        f"“{cowl.name}” is {gap / 1000:.1f} m from {what}: exhaust could come in",
+        f"“{cowl.name}” is {gap / 1000:.2f} m from {what}: exhaust could come in",
         f"{thresholds.COWL_CLEAR_MM / 1000:g} m is the least: check the place, "
         "and that the window is kept shut while it burns",
         cowl.mark,
@@ -86,7 +86,7 @@ def cowl_near_filler(scene: Scene) -> Iterator[Fault]:
             gap = geometry.distance(cowl, filler)
             if gap < thresholds.COWL_CLEAR_MM:
                 yield Fault(
-                    f"“{cowl.name}” is {gap / 1000:.1f} m from “{filler.name}”",
+                    f"“{cowl.name}” is {gap / 1000:.2f} m from “{filler.name}”",
                     f"{thresholds.COWL_CLEAR_MM / 1000:g} m is the least: check both places",
                     cowl.mark,
                 )
