@@ -16,6 +16,7 @@ from guidegen.errors import GuidegenError
 COMMANDS = {
     "build": "guidegen.commands.build",
     "check": "guidegen.commands.check",
+    "sequence": "guidegen.commands.sequence",
     "numbers": "guidegen.commands.numbers",
     "list": "guidegen.commands.list_",
     "schema": "guidegen.commands.schema",

@@ -53,6 +53,20 @@ def _symbols() -> Iterator[Row]:
         yield name, ", ".join(users.get(name, ()))
 
 
+def _folds() -> Iterator[Row]:
+    from guidegen.paper.folds import fold, fold_names
+
+    for name in fold_names():
+        yield name, fold(name).title
+
+
+def _stickers() -> Iterator[Row]:
+    from guidegen.paper.labels import label_sheet, label_sheet_names
+
+    for name in label_sheet_names():
+        yield name, label_sheet(name).title
+
+
 def _documents() -> Iterator[Row]:
     from guidegen.documents.registry import DOCUMENTS
 
@@ -64,6 +78,8 @@ LISTS: dict[str, Callable[[], Iterator[Row]]] = {
     "layouts": _layouts,
     "kinds": _kinds,
     "equipment": _equipment,
+    "folds": _folds,
+    "stickers": _stickers,
     "symbols": _symbols,
     "documents": _documents,
 }

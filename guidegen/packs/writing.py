@@ -8,6 +8,8 @@ import os
 import secrets
 import sys
 import time
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from types import TracebackType
 
@@ -26,6 +28,7 @@ class Writing:
         self._folder = folder
         self._made: list[Path] = []
         self._waiting: list[tuple[Path, Path]] = []
+        self._leftovers: list[Path] = []
 
     def __enter__(self) -> Writing:
         if self._folder.exists() and not self._folder.is_dir():
@@ -63,7 +66,7 @@ class Writing:
             if error is None:
                 self._move()
         finally:
-            for temporary, _ in self._waiting:
+            for temporary in (*(t for t, _ in self._waiting), *self._leftovers):
                 with contextlib.suppress(OSError):
                     temporary.unlink(missing_ok=True)
             if error is not None:
@@ -72,11 +75,31 @@ class Writing:
                         folder.rmdir()
 
     def _move(self) -> None:
+        """Moves all files to their places; when one cannot be moved, those before it are put back."""
+        undo: list[Callable[[], None]] = []
         for temporary, target in self._waiting:
+            old = temporary.with_name(f"{temporary.name[: -len(_SUFFIX)]}-old{_SUFFIX}")
+            self._leftovers.append(old)
+            put_back = _second_name(target, old)
             try:
                 os.replace(temporary, target)
             except OSError as error:
+                for step in undo:
+                    with contextlib.suppress(OSError):
+                        step()
                 raise _naming(error, target) from error
+            undo.append(put_back)
+
+
+def _second_name(target: Path, old: Path) -> Callable[[], None]:
+    """Gives the old file a second name, so that the target is absent at no moment; how to put it back."""
+    try:
+        os.link(target, old)
+    except FileNotFoundError:
+        return target.unlink
+    except OSError:  # a disk without links: the new file stays
+        return lambda: None
+    return partial(os.replace, old, target)
 
 
 _FLAGS = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)

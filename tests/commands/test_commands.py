@@ -65,6 +65,8 @@ class TestList:
             ("layouts", "coachbuilt-rear-lounge"),
             ("kinds", "pump-switch"),
             ("equipment", "fresh_water"),
+            ("folds", "quarter"),
+            ("stickers", "a4-24"),
             ("symbols", "fresh-drain"),
             ("documents", "plan"),
         ],

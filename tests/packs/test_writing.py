@@ -61,6 +61,27 @@ def test_disk_full_on_the_second_file_leaves_the_first_old(
     assert contents(tmp_path) == {"a.pdf": b"old"}
 
 
+def test_file_that_cannot_be_replaced_puts_those_before_it_back(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As on systems where a file that is open elsewhere is locked."""
+    (tmp_path / "b.pdf").write_bytes(b"old b")
+    (tmp_path / "c.pdf").write_bytes(b"old c")
+    real_replace = os.replace
+
+    def locked(source: Path, target: Path) -> None:
+        if Path(target).name == "c.pdf" and "old" not in Path(source).name:
+            raise PermissionError(errno.EACCES, "locked", str(source))
+        real_replace(source, target)
+
+    monkeypatch.setattr(writing.os, "replace", locked)
+    with pytest.raises(PermissionError) as caught, Writing(tmp_path) as out:
+        for name in ("a.pdf", "b.pdf", "c.pdf"):
+            out.add(name, b"new")
+    assert caught.value.filename == str(tmp_path / "c.pdf")
+    assert contents(tmp_path) == {"b.pdf": b"old b", "c.pdf": b"old c"}
+
+
 def test_target_that_is_a_folder_is_refused_before_anything_is_replaced(tmp_path: Path) -> None:
     (tmp_path / "b.pdf").mkdir()
     with pytest.raises(IsADirectoryError), Writing(tmp_path) as out:
