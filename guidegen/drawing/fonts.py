@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from fontTools.ttLib import TTFont
 
 MM_PER_PT = 25.4 / 72
+OUTLINE_UNITS = 1000  # of an outline to the em
 
 # Drawn as their plain neighbour, or not at all: differences that only line breaking knows.
 _SUBSTITUTES = {

@@ -63,7 +63,7 @@ def _vector_logo(path: FilePath, width_mm: float, height_mm: float) -> Logo:
     from svgelements import SVG
 
     try:
-        svg = SVG.parse(BytesIO(_shapes_only(path)), reify=True)
+        svg = SVG.parse(BytesIO(_shapes_only(path)), reify=False)
         shapes = tuple(_paths(svg, path))
         width, height = float(svg.width), float(svg.height)
     except (ValueError, TypeError, AttributeError, KeyError, ZeroDivisionError, RecursionError) as error:
@@ -128,7 +128,10 @@ def _paths(svg: Any, path: FilePath) -> Iterator[Path]:
     for element in svg.elements():
         if not isinstance(element, Shape):
             continue
-        outline = abs(SvgPath(element))
+        outline = SvgPath(element.segments(transformed=False))
+        outline.approximate_arcs_with_cubics()  # before the transform, which an arc does not survive
+        outline *= element.transform
+        outline.reify()
         commands = tuple(command for segment in outline for command in _commands(segment))
         fill, stroke = _colour(element.fill), _colour(element.stroke)
         opacity = 1.0 if fill is None else float(element.fill.opacity)

@@ -6,10 +6,9 @@ from functools import lru_cache
 
 from fontTools.pens.basePen import BasePen
 
-from guidegen.drawing.fonts import Face, runs
+from guidegen.drawing.fonts import OUTLINE_UNITS, Face, runs
 from guidegen.drawing.primitives import Weight
 
-UNITS = 1000  # of the em square in the path data
 _Point = tuple[float, float]
 
 
@@ -19,7 +18,7 @@ class _RelativePen(BasePen):  # type: ignore[misc]
     def __init__(self, face: Face) -> None:
         super().__init__(face.glyphs)
         self.parts: list[str] = []
-        self._scale = UNITS / face.units_per_em
+        self._scale = OUTLINE_UNITS / face.units_per_em
         self._at = (0, 0)
         self._start = (0, 0)
 

@@ -193,13 +193,12 @@ class _Writer:
             content.left, content.top = left, top
 
     def _picture(self, picture: Picture) -> None:
-        from reportlab.lib.utils import ImageReader
-
         from guidegen.drawing.pdf_content import PT_PER_MM
+        from guidegen.drawing.pdf_pictures import picture_reader
 
         self._flush()
         self._canvas.drawImage(
-            ImageReader(BytesIO(picture.data)),
+            picture_reader(picture.data),
             self._content.left + picture.x * PT_PER_MM,
             self._content.top - (picture.y + picture.height) * PT_PER_MM,
             picture.width * PT_PER_MM,

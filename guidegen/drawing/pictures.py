@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
 from io import BytesIO
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
 
 LARGEST_BYTES = 60_000_000
 LARGEST_PIXELS = 120_000_000
-PHOTO_FORMATS = ("JPEG", "MPO", "PNG", "WEBP")
+PHOTO_FORMATS = ("JPEG", "PNG", "WEBP")
 JPEG_QUALITY = 85
 MM_PER_INCH = 25.4
 
@@ -51,7 +52,10 @@ def opened(path: Path, formats: tuple[str, ...] = PHOTO_FORMATS) -> Iterator[Pil
             raise GuidegenError(
                 f"The picture {path} is larger than {LARGEST_BYTES // 1_000_000} MB: save it smaller"
             )
-        with Image.open(path, formats=formats) as image:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", Image.DecompressionBombWarning)  # the limit here is our own
+            image = Image.open(path, formats=formats)
+        with image:
             if image.width * image.height > LARGEST_PIXELS:
                 raise GuidegenError(
                     f"The picture {path} has {image.width} × {image.height} pixels, "

@@ -7,8 +7,7 @@ import math
 import re
 from typing import TYPE_CHECKING, TypeAlias
 
-from guidegen.drawing.fonts import MM_PER_PT, normalise, text_width_mm
-from guidegen.drawing.outlines import UNITS, text_outline
+from guidegen.drawing.fonts import MM_PER_PT, OUTLINE_UNITS, normalise, text_width_mm
 from guidegen.drawing.primitives import (
     Circle,
     Group,
@@ -86,7 +85,7 @@ def _text_matrix(text: Text) -> str:
         back = text_width_mm(text.text, text.size_pt, text.weight) * share
     turn = math.radians(text.turn_deg)
     cos, sin = math.cos(turn), math.sin(turn)
-    scale = text.size_pt * MM_PER_PT / UNITS
+    scale = text.size_pt * MM_PER_PT / OUTLINE_UNITS
     parts = [_factor(v * scale) for v in (cos, sin, sin, -cos)]
     parts += [_number(text.x - back * cos), _number(text.y - back * sin)]
     return f"matrix({' '.join(parts)})"
@@ -178,6 +177,8 @@ class _Writer:
         return self._element("rect", attributes)
 
     def _text(self, text: Text) -> BaseElement | None:
+        from guidegen.drawing.outlines import text_outline
+
         outline = text_outline(text.text, text.weight)
         if not outline:
             return None

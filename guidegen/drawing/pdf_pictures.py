@@ -1,0 +1,26 @@
+"""Raster pictures for PDF: JPEG goes in as it is, undecoded."""
+
+from __future__ import annotations
+
+from io import BytesIO
+
+from reportlab.lib.utils import ImageReader
+
+_JPEG_SIGNATURE = b"\xff\xd8\xff"
+
+
+def picture_reader(data: bytes) -> ImageReader:
+    """What reportlab draws for PNG or JPEG bytes."""
+    return _JpegReader(data) if data.startswith(_JPEG_SIGNATURE) else ImageReader(BytesIO(data))
+
+
+class _JpegReader(ImageReader):  # type: ignore[misc]
+    """Told from other pictures by its file, where reportlab would decode it to compare pixels."""
+
+    def __init__(self, data: bytes) -> None:
+        super().__init__(BytesIO(data))
+        self._file = data
+        self._dataA = None  # JPEG has no transparency
+
+    def getRGBData(self) -> bytes:  # noqa: N802 - reportlab's name; asked only for a name of the picture
+        return self._file
