@@ -5,6 +5,7 @@ Efficient Algorithms for Rectangular Maps", Computational Geometry 36 (2007): si
 leaders of least total length.
 """
 
+from guidegen.plan.callouts.engine import place
 from guidegen.plan.callouts.model import (
     Badge,
     Box,
@@ -17,7 +18,6 @@ from guidegen.plan.callouts.model import (
     Task,
 )
 from guidegen.plan.callouts.order import clockwise
-from guidegen.plan.callouts.engine import place
 
 __all__ = [
     "Badge",

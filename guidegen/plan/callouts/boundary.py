@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.model import Box
 
+FINE = 4  # places per pitch of a ring
+
 
 @dataclass(frozen=True, slots=True)
 class Port:
@@ -59,12 +61,12 @@ class Offset:
             found.append((self.hull[k], (bx, by), length, bend if n > 2 else math.pi))
         return found
 
-    def ports(self, pitch: float, phase: float, ring: int) -> list[Port]:
-        """Ports at equal distances along the curve, as many as keep at least pitch, clockwise."""
+    def ports(self, pitch: float, phase: float, ring: int, fine: int) -> list[Port]:
+        """Ports at equal distances along the curve, clockwise: as many as keep at least pitch, fine times."""
         pieces = self.pieces()
         total = sum(length + self.distance * bend for _, _, length, bend in pieces)
-        count = max(1, math.floor(total / pitch))
-        step, at, out = total / count, phase * total / count, []
+        count = max(1, math.floor(total / pitch)) * fine
+        step, at, out = total / count, phase * fine * total / count, []
         for (cx, cy), (dx, dy), length, bend in pieces:
             arc = self.distance * bend
             while at < arc:
@@ -86,23 +88,57 @@ def _step(a: Point, b: Point) -> tuple[float, float, float]:
     return (b[0] - a[0]) / length, (b[1] - a[1]) / length, length
 
 
-def ring_of_ports(
-    hull: tuple[Point, ...], distance: float, size: float, gap: float, phase: float, ring: int
-) -> list[Port]:
-    """Ports for round badges of one size (mm) with a gap between neighbours, chords on arcs included."""
-    curve, pitch = Offset(hull, distance), size + gap
-    for _ in range(60):
-        ports = curve.ports(pitch, phase, ring)
-        chord = min((_chord(ports, k) for k in range(len(ports))), default=0.0)
-        if len(ports) < 2 or chord >= size + gap - 1e-9:
+@dataclass(frozen=True, slots=True)
+class Boundary:
+    """Places for badges on rings about a body, finely spaced; even: those of ports at full pitch, by ring."""
+
+    places: tuple[Port, ...]
+    even: tuple[tuple[int, ...], ...]
+
+    def ports(self, least: int) -> tuple[int, ...]:
+        """Places of the ports of as many rings, from the body outwards, as give at least so many."""
+        found: tuple[int, ...] = ()
+        for ring in self.even:
+            if len(found) >= least:
+                break
+            found += ring
+        return found
+
+
+def round_boundary(
+    hull: tuple[Point, ...],
+    size: float,
+    gap: float,
+    offset: float,
+    rings: int,
+    room: Box,
+    obstacles: Sequence[Box],
+) -> Boundary:
+    """Rings for round badges of one size (mm), gap apart, that stay offset from the hull and on free room."""
+    places: list[Port] = []
+    even: list[tuple[int, ...]] = []
+    for ring in range(rings):
+        curve = Offset(hull, offset + size / 2 + ring * (size + gap))
+        here = []
+        for k, port in enumerate(_even_ports(curve, size + gap, ring)):
+            if fits(port, size, size, room, obstacles, gap):
+                if k % FINE == 0:
+                    here.append(len(places))
+                places.append(port)
+        even.append(tuple(here))
+    return Boundary(tuple(places), tuple(even))
+
+
+def _even_ports(curve: Offset, apart: float, ring: int) -> list[Port]:
+    """Ports of which each FINEth is at least apart (mm) from the next such, chords on arcs included."""
+    pitch = apart
+    while True:
+        ports = curve.ports(pitch, ring % 2 / 2, ring, FINE)
+        full = ports[::FINE]
+        chord = min(math.hypot(a.x - b.x, a.y - b.y) for a, b in zip(full, full[1:] + full[:1], strict=True))
+        if len(full) < 3 or chord >= apart - 1e-9:
             return ports
-        pitch += max(0.005, (size + gap - chord) / 2)
-    return ports
-
-
-def _chord(ports: Sequence[Port], k: int) -> float:
-    a, b = ports[k - 1], ports[k]
-    return math.hypot(a.x - b.x, a.y - b.y)
+        pitch += max(0.005, (apart - chord) / 2)
 
 
 def fits(port: Port, width: float, height: float, room: Box, obstacles: Sequence[Box], apart: float) -> bool:

@@ -1,26 +1,30 @@
-"""Places callouts: tries rings of ports from the plainest to the roomiest until one is clean."""
+"""Places callouts: evenly spaced ports first, then rings of fine places, until a placement is clean."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
 from dataclasses import dataclass
 
-from guidegen.plan.callouts.boundary import Port, convex_hull, fits, ring_of_ports
-from guidegen.plan.callouts.model import Callout, CannotPlace, Placement, Task
-from guidegen.plan.callouts.search import Outcome, search
+from guidegen.drawing.primitives import Point
+from guidegen.plan.callouts.assignment import Matching
+from guidegen.plan.callouts.boundary import Boundary, Port, convex_hull, round_boundary
+from guidegen.plan.callouts.field import RoundField
+from guidegen.plan.callouts.model import Callout, CannotPlace, Placement, Site, Task
+from guidegen.plan.callouts.repair import Repair
+from guidegen.plan.callouts.search import search
+from guidegen.plan.callouts.sight import Sight
 from guidegen.plan.callouts.straight import PASS_MM, StraightLeaders
 
-FULL = 0.72  # share of one ring's ports from which a second ring is tried at once
+NODES = 60  # of branch and bound before the search turns to repair
 
 
 @dataclass(frozen=True, slots=True)
-class _Plan:
-    """One way to lay ports: gap between badges, distance from the body, shift along the ring, rings."""
+class _Try:
+    """Distance from body to badges, rings of badges, rounds of repair."""
 
-    gap: float
     offset: float
-    phase: float
     rings: int
+    rounds: int
 
 
 def place(task: Task) -> Placement:
@@ -30,62 +34,102 @@ def place(task: Task) -> Placement:
     """
     if not task.sites:
         return Placement((), 0.0, 0.0, True)
-    wanted = 0.0
-    for plan in _plans(task):
-        ports = _ports(task, plan)
-        if len(ports) < len(task.sites):
-            wanted = max(wanted, (len(task.sites) - len(ports)) * (_size(task) + task.gap_mm))
-            continue
-        leaders = StraightLeaders(task.sites, ports, _size(task), task.clearance_mm, task.obstacles)
-        outcome = search(leaders, budget=400, tolerance=0.01)
-        if not outcome.conflicts and outcome.cost < PASS_MM:
-            return _placement(task, plan, leaders, outcome)
-        wanted = wanted or (outcome.conflicts + outcome.cost // PASS_MM) * (_size(task) + task.gap_mm)
+    size = max(max(s.badge.width_mm, s.badge.height_mm) for s in task.sites)
+    hull = convex_hull([p for polygon in task.body for p in polygon] + [(s.x, s.y) for s in task.sites])
+    sight = Sight(task.sites, task.clearance_mm, task.obstacles)
+    left = 0
+    for attempt in _tries(task):
+        boundary = round_boundary(
+            hull, size, task.gap_mm, attempt.offset, attempt.rings, task.room, task.obstacles
+        )
+        found, left = _on_boundary(task, boundary, sight, size, attempt.rounds)
+        if found is not None:
+            return found
     raise CannotPlace(
-        f"No clean place was found for {len(task.sites)} callouts: use a larger sheet, or an inset.", wanted
+        f"No clean place was found for {len(task.sites)} callouts: use a larger sheet, or an inset.",
+        max(1, left) * (size + task.gap_mm),
     )
 
 
-def _size(task: Task) -> float:
-    return max(max(s.badge.width_mm, s.badge.height_mm) for s in task.sites)
+def _tries(task: Task) -> list[_Try]:
+    near = task.offset_mm
+    return [_Try(near, 3, 250), _Try(near, 4, 600), _Try(near + 4, 4, 600), _Try(near + 8, 5, 600)]
 
 
-def _plans(task: Task) -> Iterator[_Plan]:
-    gap, near = task.gap_mm, task.offset_mm
-    through = max(gap, 2 * task.clearance_mm + 0.3)  # lets a leader pass between two badges
-    yield _Plan(gap, near, 0.0, 1)
-    yield _Plan(gap, near, 0.5, 1)
-    yield _Plan(through, near, 0.0, 2)
-    yield _Plan(through, near, 0.5, 2)
-    yield _Plan(gap, near * 1.5, 0.25, 1)
-    yield _Plan(through, near * 1.5, 0.25, 2)
-    yield _Plan(through, near, 0.25, 3)
+def _on_boundary(
+    task: Task, boundary: Boundary, sight: Sight, size: float, rounds: int
+) -> tuple[Placement | None, int]:
+    """A clean placement on the boundary, else None; and how many conflicts were left."""
+    sites, even = task.sites, boundary.ports(len(task.sites))
+    if len(even) < len(sites):
+        return None, len(sites) - len(even)
+    ports = [boundary.places[k] for k in even]
+    leaders = StraightLeaders(sites, ports, size, task.clearance_mm, sight)
+    outcome = search(leaders, NODES, tolerance=0.01)
+    field = RoundField(sites, size, task.clearance_mm, task.gap_mm, boundary.places, sight)
+    for i, p in enumerate(outcome.ports):
+        field.put(i, even[p])
+    state = Repair(field)
+    for i, p in enumerate(outcome.ports):
+        if leaders.costs[i][p] >= PASS_MM and not state.better(i, math.inf):
+            return None, 1
+    if not state.run(rounds):
+        return None, state.conflicts()
+    state.slide()
+    bound = _reassigned(state, sight)
+    chosen = [boundary.places[field.place_of(i)] for i in range(len(sites))]
+    callouts = tuple(_callout(s, p) for s, p in zip(sites, chosen, strict=True))
+    length = sum(field.length(i) for i in range(len(sites)))
+    proved = outcome.proved and outcome.cost < PASS_MM
+    return Placement(callouts, length, bound, proved, 1 + max(c.ring for c in callouts), outcome.nodes), 0
 
 
-def _ports(task: Task, plan: _Plan) -> list[Port]:
-    size = _size(task)
-    hull = convex_hull([p for polygon in task.body for p in polygon] + [(s.x, s.y) for s in task.sites])
-    out: list[Port] = []
-    for ring in range(plan.rings):
-        distance = plan.offset + size / 2 + ring * (size + plan.gap)
-        phase = plan.phase + 0.5 * (ring % 2)
-        ports = ring_of_ports(hull, distance, size, plan.gap, phase % 1.0, ring)
-        out += [p for p in ports if fits(p, size, size, task.room, task.obstacles, task.clearance_mm)]
+def _reassigned(state: Repair, sight: Sight) -> float:
+    """Exchange badges round the cycles that a cheapest assignment to the same badges would turn, where clean.
+
+    Returns the length of that assignment, which no other assignment to these badges can undercut.
+    """
+    field = state.field
+    assert isinstance(field, RoundField)
+    everyone = range(state.count)
+    ends = [(p.x, p.y) for p in (field.places[field.place_of(i)] for i in everyone)]
+    plain = [[math.dist(a, b) for b in ends] for a in sight.places]
+    best = Matching(plain)
+    if best.cost() < sum(field.length(i) for i in everyone) - 1e-6:
+        for cycle in _cycles(best.column_of):
+            if not any(
+                sight.blocked(i, _angle(sight.places[i], ends[j]))
+                or sight.obstructed(i, _angle(sight.places[i], ends[j]), ends[j])
+                for i, j in zip(cycle, cycle[1:] + cycle[:1], strict=True)
+            ):
+                state.exchange(cycle)
+    return best.cost()
+
+
+def _angle(a: Point, b: Point) -> float:
+    return math.atan2(b[1] - a[1], b[0] - a[0])
+
+
+def _cycles(moves: list[int]) -> list[list[int]]:
+    """The cycles of a permutation that are longer than one."""
+    seen, out = set[int](), []
+    for start in range(len(moves)):
+        cycle, i = [], start
+        while i not in seen:
+            seen.add(i)
+            cycle.append(i)
+            i = moves[i]
+        if len(cycle) > 1:
+            out.append(cycle)
     return out
 
 
-def _placement(task: Task, plan: _Plan, leaders: StraightLeaders, outcome: Outcome) -> Placement:
-    callouts = tuple(
-        Callout(
-            site.key,
-            leaders.ports[p].x,
-            leaders.ports[p].y,
-            site.badge.width_mm,
-            site.badge.height_mm,
-            leaders.path(i, p),
-            leaders.ports[p].ring,
-        )
-        for i, (site, p) in enumerate(zip(task.sites, outcome.ports, strict=True))
-    )
-    rings = len({c.ring for c in callouts})
-    return Placement(callouts, outcome.cost, outcome.bound, outcome.proved, rings, outcome.nodes)
+def _callout(site: Site, port: Port) -> Callout:
+    """The badge at the port, and its leader from the marker's edge to the badge's edge."""
+    length = math.hypot(port.x - site.x, port.y - site.y)
+    start, stop = site.radius_mm, length - site.badge.width_mm / 2
+    ux, uy = (port.x - site.x) / length, (port.y - site.y) / length
+    leader: tuple[Point, ...] = ()
+    if stop > start:
+        leader = ((site.x + ux * start, site.y + uy * start), (site.x + ux * stop, site.y + uy * stop))
+    return Callout(site.key, port.x, port.y, site.badge.width_mm, site.badge.height_mm, leader, port.ring)

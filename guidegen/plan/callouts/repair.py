@@ -1,0 +1,138 @@
+"""Mends crowded placements: one callout at a time moves to the place where it meets the fewest others.
+
+Min-conflicts search (S. Minton, M. D. Johnston, A. B. Philips and P. Laird, Artificial Intelligence 58,
+1992) with weights that grow on conflicts that stay (P. Morris, "The Breakout Method for Escaping from Local
+Minima", AAAI 1993). Deterministic.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import inf
+from typing import Protocol
+
+CONFLICT_MM = 48.0  # a conflict is worth so long a detour at first
+GROWTH = 1.5
+REST = 6  # rounds for which a callout that was just looked at stands back
+
+
+class Field(Protocol):
+    """Callouts where they stand now, and what each would meet elsewhere; places are counted from 0."""
+
+    count: int
+
+    def length(self, i: int) -> float:
+        """Cost of callout i where it stands."""
+        ...
+
+    def choices(self, i: int) -> Sequence[tuple[float, int]]:
+        """Where callout i could go, with the cost there, cheapest first."""
+        ...
+
+    def nearby(self, i: int) -> Sequence[tuple[float, int]]:
+        """The choices next to where callout i stands."""
+        ...
+
+    def place_of(self, i: int) -> int: ...
+
+    def put(self, i: int, place: int) -> None: ...
+
+    def clashes(
+        self, i: int, place: int, order: Sequence[int], prices: dict[int, float], limit: float
+    ) -> tuple[float, list[int]]:
+        """What callout i would meet at the place: the sum of prices and the others, in the given order.
+
+        Stops once the sum reaches the limit. The price of i < j is prices[i * count + j], else CONFLICT_MM.
+        """
+        ...
+
+
+class Repair:
+    """The state of one search; clashing[i] are the callouts that i meets now."""
+
+    def __init__(self, field: Field) -> None:
+        self.field = field
+        self.count = field.count
+        self.prices: dict[int, float] = {}
+        everyone = list(range(self.count))
+        self.order = [[j for j in everyone if j != i] for i in everyone]
+        self.clashing: list[set[int]] = [
+            set(field.clashes(i, field.place_of(i), self.order[i], self.prices, inf)[1]) for i in everyone
+        ]
+
+    def conflicts(self) -> int:
+        return sum(map(len, self.clashing)) // 2
+
+    def run(self, rounds: int) -> bool:
+        """Move callouts until none meets another; False if that took too many rounds."""
+        seen = [-REST] * self.count
+        for now in range(rounds):
+            bad = [i for i in range(self.count) if self.clashing[i]]
+            if not bad:
+                return True
+            i = max(
+                bad, key=lambda i: (2 * len(self.clashing[i]) - max(0, REST - now + seen[i]), -seen[i], -i)
+            )
+            seen[i] = now
+            if not self.better(i, self._burden(i) - 1e-6):
+                for j in self.clashing[i]:
+                    key = self._key(i, j)
+                    self.prices[key] = self.prices.get(key, CONFLICT_MM) * GROWTH
+        return not self.conflicts()
+
+    def slide(self) -> None:
+        """Move each callout to the nearest neighbouring place where it meets nobody, longest leader first."""
+        for i in sorted(range(self.count), key=lambda i: (-self.field.length(i), i)):
+            self._take(i, self.field.nearby(i), min(self.field.length(i) - 1e-3, CONFLICT_MM))
+
+    def exchange(self, cycle: Sequence[int]) -> bool:
+        """Let each callout of the cycle take the next one's place if nobody then meets another."""
+        before = [self.field.place_of(i) for i in cycle]
+        self._seat(cycle, before[1:] + before[:1])
+        if any(self.clashing[i] for i in cycle):
+            self._seat(cycle, before)
+            return False
+        return True
+
+    def _seat(self, who: Sequence[int], places: Sequence[int]) -> None:
+        for i, place in zip(who, places, strict=True):
+            self._move(i, place, [])
+        for i in who:
+            met = self.field.clashes(i, self.field.place_of(i), self.order[i], self.prices, inf)[1]
+            self._move(i, self.field.place_of(i), met)
+
+    def better(self, i: int, limit: float) -> bool:
+        """Move callout i to the place with the least sum of cost and prices below limit, if there is one."""
+        return self._take(i, self.field.choices(i), limit)
+
+    def _take(self, i: int, choices: Sequence[tuple[float, int]], limit: float) -> bool:
+        field, order, found = self.field, self.order[i], None
+        for cost, place in choices:
+            if cost >= limit:
+                break
+            price, met = field.clashes(i, place, order, self.prices, limit - cost)
+            if price + cost < limit:
+                limit, found = price + cost, (place, met)
+            elif met and met[-1] != order[0]:  # what spoils one place is likely to spoil the next
+                order.remove(met[-1])
+                order.insert(0, met[-1])
+        if found is None:
+            return False
+        self._move(i, *found)
+        return True
+
+    def _move(self, i: int, place: int, met: list[int]) -> None:
+        for j in self.clashing[i]:
+            self.clashing[j].discard(i)
+        self.field.put(i, place)
+        self.clashing[i] = set(met)
+        for j in met:
+            self.clashing[j].add(i)
+
+    def _burden(self, i: int) -> float:
+        return self.field.length(i) + sum(
+            self.prices.get(self._key(i, j), CONFLICT_MM) for j in self.clashing[i]
+        )
+
+    def _key(self, i: int, j: int) -> int:
+        return i * self.count + j if i < j else j * self.count + i

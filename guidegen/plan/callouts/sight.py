@@ -1,0 +1,115 @@
+"""What a straight leader would pass too near: angles that markers block, wedges that boxes fill."""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_right
+from collections.abc import Sequence
+
+from guidegen.drawing.primitives import Point
+from guidegen.plan.callouts.model import Box, Site
+
+SAME_PLACE_MM = 0.01
+SLACK_MM = 0.02  # what rounding of coordinates may take from a clearance
+_BELOW = -9.0  # under every angle
+
+
+class Sight:
+    """The directions free of other markers and of obstacles, seen from each site.
+
+    Only leaders that end beyond every marker are judged rightly: ports lie outside the hull of the sites.
+    """
+
+    def __init__(self, sites: Sequence[Site], clearance: float, obstacles: Sequence[Box]) -> None:
+        self.places = [(s.x, s.y) for s in sites]
+        clear = clearance + SLACK_MM
+        self.obstacles = [(x - clear, y - clear, w + 2 * clear, h + 2 * clear) for x, y, w, h in obstacles]
+        self.ranges = [_merged(r) for r in _marker_ranges(sites, clear)]
+        self._wedges = [[(*_wedge(p, box), box) for box in self.obstacles] for p in self.places]
+
+    def blocked(self, i: int, angle: float) -> bool:
+        """Whether a leader of site i at the angle passes another marker too near."""
+        starts, ends = self.ranges[i]
+        return angle <= ends[bisect_right(starts, angle) - 1]
+
+    def obstructed(self, i: int, angle: float, end: Point) -> bool:
+        """Whether the leader from site i to end, which has the angle, touches an obstacle."""
+        return any(
+            low <= angle <= high and meets_box(self.places[i], end, box) for low, high, box in self._wedges[i]
+        )
+
+
+def _marker_ranges(sites: Sequence[Site], clearance: float) -> list[list[tuple[float, float]]]:
+    """For each site the ranges of angles, within -pi to pi, in which a leader comes near another marker."""
+    ranges: list[list[tuple[float, float]]] = [[] for _ in sites]
+    hypot, atan2, asin, pi = math.hypot, math.atan2, math.asin, math.pi
+    for i, here in enumerate(sites):
+        x, y, radius = here.x, here.y, here.radius_mm
+        own = ranges[i]
+        for j in range(i):
+            other = sites[j]
+            dx, dy = other.x - x, other.y - y
+            away = hypot(dx, dy)
+            if away < SAME_PLACE_MM:
+                continue
+            middle = atan2(dy, dx)
+            opposite = middle + pi if middle <= 0 else middle - pi
+            if away > 4 * (radius + other.radius_mm + clearance):
+                half, back = asin((other.radius_mm + clearance) / away), asin((radius + clearance) / away)
+            else:
+                half = blocked_half_angle(away, radius, other.radius_mm + clearance)
+                back = blocked_half_angle(away, other.radius_mm, radius + clearance)
+            for into, mid, h in ((own, middle, half), (ranges[j], opposite, back)):
+                low, high = mid - h, mid + h
+                into.append((low, high))
+                if low < -pi:
+                    into.append((low + math.tau, 9.0))
+                elif high > pi:
+                    into.append((_BELOW, high - math.tau))
+    return ranges
+
+
+def _merged(ranges: list[tuple[float, float]]) -> tuple[list[float], list[float]]:
+    """The union as starts and ends of disjoint ranges in order, led by an empty one."""
+    ranges.sort()
+    starts, ends = [_BELOW], [_BELOW]
+    for low, high in ranges:
+        if low > ends[-1]:
+            starts.append(low)
+            ends.append(high)
+        elif high > ends[-1]:
+            ends[-1] = high
+    return starts, ends
+
+
+def _wedge(place: Point, box: Box) -> tuple[float, float]:
+    """The angles under which a box is seen; all of them if they cannot be told."""
+    x, y, w, h = box
+    angles = [math.atan2(cy - place[1], cx - place[0]) for cx in (x, x + w) for cy in (y, y + h)]
+    low, high = min(angles), max(angles)
+    return (low, high) if high - low < math.pi else (-math.pi, math.pi)
+
+
+def blocked_half_angle(away: float, start: float, reach: float) -> float:
+    """Half the angle under which a ray that begins start mm from its origin comes within reach of a point.
+
+    away: the point's distance from the origin.
+    """
+    if away > reach and away * away - reach * reach >= start * start:
+        return math.asin(reach / away)
+    cosine = (start * start + away * away - reach * reach) / (2 * start * away) if start > 0 else -1.0
+    return math.acos(max(-1.0, min(1.0, cosine)))
+
+
+def meets_box(a: Point, b: Point, box: Box) -> bool:
+    """Whether the segment meets the box (Liang and Barsky, "A New Concept … for Line Clipping", 1984)."""
+    x, y, w, h = box
+    low, high = 0.0, 1.0
+    for start, delta, near, far in ((a[0], b[0] - a[0], x, x + w), (a[1], b[1] - a[1], y, y + h)):
+        if abs(delta) < 1e-12:
+            if not near <= start <= far:
+                return False
+            continue
+        one, two = (near - start) / delta, (far - start) / delta
+        low, high = max(low, min(one, two)), min(high, max(one, two))
+    return low <= high
