@@ -7,42 +7,31 @@ from collections.abc import Iterator
 from guidegen.drawing.primitives import Command, Item, Line, Path, Point, Style
 from guidegen.plan.frame import Frame
 from guidegen.plan.furniture import draw_furniture
-from guidegen.plan.nose import SCREEN_MM, draw_drawbar, draw_mirrors, draw_nose, draw_wheel, drawbar_region
+from guidegen.plan.nose import SCREEN_MM, draw_drawbar, draw_mirrors, draw_nose, drawbar_region
 from guidegen.plan.openings import (
     draw_door,
     draw_hatch,
     draw_partition,
-    draw_roof_opening,
     draw_window,
 )
 from guidegen.plan.pens import EDGE_MM, FADED, HATCH_MM, OUTLINE_MM, PLAIN, Pens
 from guidegen.plan.strokes import placed
 from guidegen.vehicle.contour import behind, bends, flattened, inset
-from guidegen.vehicle.layout import XY, Area, Corner, Layout, Wheel
+from guidegen.vehicle.layout import XY, Corner, Layout
 
 _HATCH_STEP_MM = 1.5  # on the sheet, between the lines of a wet room's floor
 _WET = ("shower", "toilet")
 
 
 def draw_vehicle(layout: Layout, frame: Frame, faded: bool = False) -> tuple[Item, ...]:
-    """The bare vehicle: floor, furniture, body, then what is hidden above and below."""
-    pens = FADED if faded else PLAIN
-    return (
-        *_floor(layout, frame, pens),
-        *draw_furniture(layout, frame, faded),
-        *_shell(layout, frame, pens),
-        *_unseen(layout, frame, pens),
-    )
+    """The bare vehicle: body, furniture, then what is unseen above and below the cut."""
+    return (*draw_body(layout, frame, faded), *draw_furniture(layout, frame, faded))
 
 
 def draw_body(layout: Layout, frame: Frame, faded: bool = False) -> tuple[Item, ...]:
-    """The vehicle without furniture."""
+    """Floor, walls, nose and openings; the outline is one closed path of class "body"."""
     pens = FADED if faded else PLAIN
-    return (
-        *_floor(layout, frame, pens),
-        *_shell(layout, frame, pens),
-        *_unseen(layout, frame, pens),
-    )
+    return (*_floor(layout, frame, pens), *_shell(layout, frame, pens))
 
 
 def body_polygon(layout: Layout, frame: Frame) -> tuple[Point, ...]:
@@ -92,13 +81,6 @@ def _shell(layout: Layout, frame: Frame, pens: Pens) -> Iterator[Item]:
         yield from draw_door(layout, door, frame, pens)
 
 
-def _unseen(layout: Layout, frame: Frame, pens: Pens) -> Iterator[Item]:
-    for wheel in layout.wheels:
-        yield draw_wheel(_tyre(wheel), frame, pens)
-    for opening in layout.roof:
-        yield draw_roof_opening(opening, frame, pens)
-
-
 def _walls(layout: Layout, frame: Frame, pens: Pens) -> Iterator[Item]:
     """The cut wall behind the windscreen's foot, and its inner face."""
     outer = flattened(layout.outline)
@@ -125,10 +107,6 @@ def _from_nearside(points: list[XY], middle: float) -> list[XY]:
     """The ring turned so that it starts at its first point on the nearside of the middle."""
     start = next(i for i, p in enumerate(points) if p[1] < middle)
     return points[start:] + points[:start]
-
-
-def _tyre(wheel: Wheel) -> Area:
-    return Area(wheel.x - wheel.diameter / 2, wheel.y - wheel.width / 2, wheel.diameter, wheel.width)
 
 
 def _hatching(box: tuple[float, float, float, float], pens: Pens) -> Iterator[Item]:

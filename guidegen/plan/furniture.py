@@ -9,6 +9,7 @@ from guidegen.plan.frame import Frame
 from guidegen.plan.pens import FADED, PLAIN, Pens
 from guidegen.plan.pieces import PIECES, steering_wheel
 from guidegen.plan.strokes import drawn, place_in, size_of
+from guidegen.plan.unseen import draw_unseen
 from guidegen.vehicle.layout import Area, Furniture, Layout, Side
 
 _OPPOSITE: dict[Side, Side] = {
@@ -21,11 +22,14 @@ _BEDS = ("bed", "bunk", "over-cab-bed", "drop-down-bed")
 
 
 def draw_furniture(layout: Layout, frame: Frame, faded: bool = False) -> tuple[Item, ...]:
-    """All furniture in file order, what lies above or below the cut last and dashed."""
+    """All furniture in file order; then, dashed, what the cut does not meet: high and low furniture,
+    wheels and roof openings.
+    """
     pens = FADED if faded else PLAIN
     standing = [p for p in layout.furniture if not p.hidden]
     hidden = [p for p in layout.furniture if p.hidden]
-    return tuple(item for piece in (*standing, *hidden) for item in _piece(layout, piece, frame, pens))
+    pieces = (item for piece in (*standing, *hidden) for item in _piece(layout, piece, frame, pens))
+    return (*pieces, *draw_unseen(layout, frame, pens))
 
 
 def drawn_facing(piece: Furniture) -> Side:

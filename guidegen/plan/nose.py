@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from guidegen.drawing.primitives import Circle, Command, Item, Line, Path, Rect, Style
 from guidegen.plan.frame import Frame
-from guidegen.plan.pens import DASH_MM, DETAIL_MM, EDGE_MM, LEAF_MM, Pens
+from guidegen.plan.pens import DETAIL_MM, EDGE_MM, LEAF_MM, Pens
 from guidegen.plan.strokes import placed
 from guidegen.vehicle.contour import wall_line
 from guidegen.vehicle.layout import XY, Area, Layout
@@ -36,13 +36,6 @@ def draw_mirrors(layout: Layout, frame: Frame, pens: Pens) -> Iterator[Item]:
     edge = wall_line(layout, "nearside", x, x)[0][1]
     for sign, face in ((-1.0, edge), (1.0, layout.width - edge)):
         yield Path(placed(_mirror(x, face, sign), frame.at), pens.shape(pens.soft, pens.ink, LEAF_MM))
-
-
-def draw_wheel(area: Area, frame: Frame, pens: Pens) -> Item:
-    """A tyre under the floor: dashed."""
-    x, y, width, height = frame.box(area)
-    style = Style(stroke=pens.edge, width_mm=EDGE_MM, dash_mm=DASH_MM)
-    return Rect(x, y, width, height, style, frame.length(70))
 
 
 def draw_drawbar(layout: Layout, frame: Frame, pens: Pens) -> Iterator[Item]:

@@ -5,12 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from guidegen.drawing.primitives import Command, Item, Line, Path, Rect, Style
+from guidegen.drawing.primitives import Command, Item, Line, Path, Style
 from guidegen.plan.frame import Frame
 from guidegen.plan.pens import (
     DETAIL_MM,
     EDGE_MM,
-    FINE_DASH_MM,
     HATCH_MM,
     LEAF_MM,
     OUTLINE_MM,
@@ -18,7 +17,7 @@ from guidegen.plan.pens import (
     Pens,
 )
 from guidegen.vehicle.contour import wall_line
-from guidegen.vehicle.layout import XY, Door, Hatch, Layout, Partition, RoofOpening, Side, Window
+from guidegen.vehicle.layout import XY, Door, Hatch, Layout, Partition, Side, Window
 
 _OUTWARD: dict[Side, XY] = {"front": (-1, 0), "rear": (1, 0), "nearside": (0, -1), "offside": (0, 1)}
 # How far leaves are drawn open. Outer doors stand ajar only, so that callouts find room beside the body.
@@ -101,12 +100,6 @@ def draw_partition(wall: Partition, frame: Frame, pens: Pens) -> Iterator[Item]:
         yield _curtain(near, far, way, frame, pens)
 
 
-def draw_roof_opening(opening: RoofOpening, frame: Frame, pens: Pens) -> Item:
-    x, y, width, height = frame.box(opening.area)
-    style = Style(stroke=pens.edge, width_mm=DETAIL_MM, dash_mm=FINE_DASH_MM)
-    return Rect(x, y, width, height, style, frame.length(45))
-
-
 def swing(hinge: XY, lock: XY, way: XY, angle_deg: float, frame: Frame, pens: Pens) -> Iterator[Item]:
     """A leaf turned about its hinge towards `way`, and the arc that its edge runs along."""
     shut = (lock[0] - hinge[0], lock[1] - hinge[1])
@@ -184,7 +177,7 @@ def _curtain(near: XY, far: XY, way: XY, frame: Frame, pens: Pens) -> Item:
 
 def _gap(layout: Layout, side: Side, start: float, end: float, frame: Frame, fill: str) -> Item:
     """A patch over the wall between two distances, covering the outline's stroke as well."""
-    over = (OUTLINE_MM / 2 + 0.05) / frame.scale
+    over = (OUTLINE_MM + PARTITION_MM) / 2 / frame.scale
     outer = wall_line(layout, side, start, end, -over)
     inner = wall_line(layout, side, start, end, layout.wall + 0.15 / frame.scale)
     return Line(tuple(frame.at(*p) for p in (*outer, *reversed(inner))), Style(fill=fill), closed=True)
