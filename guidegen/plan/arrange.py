@@ -17,7 +17,7 @@ from guidegen.plan.spreading import CROWDINGS, Crowding, Spread, spread
 from guidegen.vehicle.layout import Layout
 from guidegen.vehicle.model import ServicePoint
 
-MARKER_MM = 0.95  # radius of a marker with its halo
+MARKER_MM = 1.1  # radius of a marker with its halo
 _SCALES = tuple(1 / n for n in (20, 25, 30, 35, 40, 45, 50, 60, 75, 100, 125, 150, 200))
 _RING_MM = (12.5, 19.5)  # room about the body for one ring of badges, for two
 _WORDS_MM = 5.0  # room beyond the badges for FRONT, NEARSIDE, OFFSIDE

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from guidegen.drawing.fonts import cap_height_mm
 from guidegen.drawing.primitives import WHITE, Group, Item, Line, Rect, Style, Text, moved
-from guidegen.plan.arrange import Arrangement
+from guidegen.plan.arrange import MARKER_MM, Arrangement
 from guidegen.plan.body import draw_body
 from guidegen.plan.callouts import Box, Callout
 from guidegen.plan.furniture import draw_furniture
@@ -19,7 +19,6 @@ from guidegen.vehicle.model import ServicePoint, Vehicle
 
 _TAG = Style(fill=INK)
 _FRAME = Style(stroke=INK, width_mm=0.25, dash_mm=(0.8, 0.5))
-_HALO_MM = 1.15
 WORD_PT = 8.5
 
 
@@ -48,7 +47,7 @@ def draw_floor(
     for placed in arrangement.callouts:
         point = points[placed.key]
         text = texts.get(point.id) if texts else None
-        items.append(callout(point, trade, arrangement.places[point.id], placed, _HALO_MM, text=text))
+        items.append(callout(point, trade, arrangement.places[point.id], placed, MARKER_MM, text=text))
     for placed in arrangement.placement.callouts:
         if placed.key.startswith("inset:"):
             items += _letter_badge(placed, arrangement)
@@ -113,7 +112,7 @@ def _inset(
     for placed in d.callouts:
         text = texts.get(placed.key) if texts else None
         items.append(
-            callout(points[placed.key], trade, places[placed.key], placed, _HALO_MM, inset=True, text=text)
+            callout(points[placed.key], trade, places[placed.key], placed, MARKER_MM, inset=True, text=text)
         )
     group = moved(items, x, y)
     return replace(group, css="inset", attributes=(("data-letter", d.letter),))

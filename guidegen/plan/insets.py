@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from guidegen.drawing.fonts import text_width_mm
 from guidegen.drawing.primitives import Point
-from guidegen.plan.callouts import Badge, Box, Callout, CannotPlace, Site, Task, place
+from guidegen.plan.callouts import Badge, Box, Callout, CannotPlace, Placement, Site, Task, place
 from guidegen.plan.callouts.order import clockwise
 from guidegen.plan.frame import Frame
 from guidegen.plan.spreading import nudge
@@ -18,7 +18,7 @@ TITLE_MM = 5.5
 TITLE_PT = 7.5
 _PAD_MM = 2.6
 _ZOOMS = (2.0, 2.5, 3.0, 3.5, 4.0)
-_WANTED_MM = 3.4  # distance of two markers in the detail
+_LEAST_MM = 2.6  # distance of two markers in the detail
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,31 +53,42 @@ def detail(
     """
     xs, ys = [places[k][0] for k in keys], [places[k][1] for k in keys]
     centre = ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
-    last: CannotPlace | None = None
-    for zoom in _zooms([places[k] for k in keys]):
-        near = {k: ((places[k][0] - centre[0]) * zoom, (places[k][1] - centre[1]) * zoom) for k in keys}
-        near = nudge(near)
-        half_w = max(abs(p[0]) for p in near.values()) + _PAD_MM
-        half_h = max(abs(p[1]) for p in near.values()) + _PAD_MM
-        body = ((-half_w, -half_h), (half_w, -half_h), (half_w, half_h), (-half_w, half_h))
-        sites = tuple(Site(k, *near[k], radius_mm, badges[k]) for k in keys)
-        reach = 16 + 1.2 * len(keys)
-        room = (-half_w - reach, -half_h - reach, 2 * (half_w + reach), 2 * (half_h + reach))
-        try:
-            placement = place(Task(sites, (body,), room, offset_mm=2.2))
-        except CannotPlace as error:
-            last = error
+    for zoom in _ZOOMS:
+        near = nudge(
+            {k: ((places[k][0] - centre[0]) * zoom, (places[k][1] - centre[1]) * zoom) for k in keys}
+        )
+        if zoom < _ZOOMS[-1] and _least(list(near.values())) < _LEAST_MM:
             continue
-        order = clockwise(placement, (0.0, 0.0))
-        return _framed(letter, title, order, placement.callouts, near, centre, (half_w, half_h), zoom, frame)
-    raise last or CannotPlace("No enlarged detail can be laid out for a crowd of points.", 40.0)
+        half = (
+            max(abs(p[0]) for p in near.values()) + _PAD_MM,
+            max(abs(p[1]) for p in near.values()) + _PAD_MM,
+        )
+        sites = tuple(Site(k, *near[k], radius_mm, badges[k]) for k in keys)
+        laid = [
+            _framed(
+                letter, title, clockwise(placed, (0.0, 0.0)), placed.callouts, near, centre, half, zoom, frame
+            )
+            for placed in _placements(sites, half)
+        ]
+        if laid:
+            return min(laid, key=lambda d: (d.width + 4) * (d.height + 4))
+    raise CannotPlace("No enlarged detail can be laid out for a crowd of points.", 40.0)
 
 
-def _zooms(points: list[Point]) -> tuple[float, ...]:
-    least = min((math.dist(a, b) for i, a in enumerate(points) for b in points[i + 1 :]), default=1.0)
-    wanted = _WANTED_MM / max(least, 0.4)
-    enough = tuple(z for z in _ZOOMS if z >= min(wanted, _ZOOMS[-1]))
-    return enough or _ZOOMS[-1:]
+def _placements(sites: tuple[Site, ...], half: Point) -> Iterator[Placement]:
+    """Badges at the sides only, above and below only, and all round: whatever is clean."""
+    body = ((-half[0], -half[1]), (half[0], -half[1]), (half[0], half[1]), (-half[0], half[1]))
+    reach = 9.0 + 1.2 * len(sites)
+    for rx, ry in ((reach, 1.5), (1.5, reach), (reach, reach)):
+        room = (-half[0] - rx, -half[1] - ry, 2 * (half[0] + rx), 2 * (half[1] + ry))
+        try:
+            yield place(Task(sites, (body,), room, offset_mm=2.2))
+        except CannotPlace:
+            continue
+
+
+def _least(points: list[Point]) -> float:
+    return min((math.dist(a, b) for i, a in enumerate(points) for b in points[i + 1 :]), default=9.0)
 
 
 def _framed(

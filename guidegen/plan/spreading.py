@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from guidegen.drawing.primitives import Point
 
 APART_MM = 2.9  # least distance of two markers' centres
+WIDEST_MM = 11.0  # extent of a crowd on the plan
 NUDGE_MM = 1.7  # the most that a marker is moved from its true place
 
 
@@ -47,7 +48,8 @@ CROWDINGS = (
 
 def spread(places: dict[str, Point], crowding: Crowding = CROWDINGS[0]) -> Spread:
     """Parts the places; groups that crowd, or that nudging cannot part, become crowds."""
-    groups = [g for g in clusters(places, crowding.near_mm) if len(g) >= crowding.size]
+    found = [part for g in clusters(places, crowding.near_mm) for part in _compact(g, places)]
+    groups = [g for g in found if len(g) >= crowding.size]
     if not crowding.forced:
         groups = [g for g in groups if _overcrowded(g, places)]
     crowds = sorted(groups, key=lambda g: (-len(g), g))[: crowding.most]
@@ -59,6 +61,19 @@ def spread(places: dict[str, Point], crowding: Crowding = CROWDINGS[0]) -> Sprea
             return Spread(moved, tuple(sorted(tuple(sorted(g)) for g in crowds)))
         crowds.append(left)
         free = {k: p for k, p in free.items() if k not in left}
+
+
+def _compact(group: tuple[str, ...], places: dict[str, Point]) -> list[tuple[str, ...]]:
+    """The group cut at its widest gaps until no part is wider than an inset should be."""
+    for axis in (0, 1):
+        along = sorted(group, key=lambda k: (places[k][axis], k))
+        at = [places[k][axis] for k in along]
+        if at[-1] - at[0] > WIDEST_MM:
+            middle = (at[0] + at[-1]) / 2
+            cut = max(range(1, len(at)), key=lambda n: (at[n] - at[n - 1], -abs(at[n] - middle)))
+            parts = (tuple(sorted(along[:cut])), tuple(sorted(along[cut:])))
+            return [small for part in parts for small in _compact(part, places)]
+    return [group]
 
 
 def clusters(places: dict[str, Point], within_mm: float) -> list[tuple[str, ...]]:
