@@ -112,7 +112,7 @@ def _bonnet_lines(layout: Layout, sides: tuple[float, float], frame: Frame, pens
     if x < 500:
         return
     front = wall_line(layout, "front", left + 400, right - 400, 150)
-    (x1, y1), y2 = front[0], front[-1][1]
+    x1, y1 = front[0]
     lid: tuple[Command, ...] = (
         ("M", x + 160, left + 120),
         ("C", x * 0.75, left + 170, x * 0.4, left + 230, x1, y1),

@@ -29,7 +29,11 @@ _QUARTER_HANDLE = 4 / 3
 def draw_window(layout: Layout, window: Window, frame: Frame, pens: Pens) -> Iterator[Item]:
     """Glass in the wall: two faces and the pane between them."""
     end = window.start + window.width
-    yield _gap(layout, window.side, window.start, end, frame, pens.glass)
+    yield _gap(layout, window.side, window.start, end, frame, pens.floor)
+    outer = wall_line(layout, window.side, window.start, end)
+    inner = wall_line(layout, window.side, window.start, end, layout.wall)
+    glass = tuple(frame.at(*p) for p in (*outer, *reversed(inner)))
+    yield Line(glass, Style(fill=pens.glass), closed=True)
     for depth, width in ((0.0, LEAF_MM), (layout.wall, EDGE_MM), (layout.wall / 2, DETAIL_MM)):
         yield _face(
             layout, window.side, (window.start, end, depth), frame, Style(stroke=pens.edge, width_mm=width)

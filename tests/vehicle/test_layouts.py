@@ -129,6 +129,20 @@ def test_openings_of_one_side_do_not_overlap_in_plan(layout: Layout) -> None:
     assert clashes == []
 
 
+def test_hatches_and_doors_stay_clear_of_the_tyres(layout: Layout) -> None:
+    for wheel in layout.wheels:
+        side = "nearside" if wheel.y < layout.width / 2 else "offside"
+        tyre = Point(wheel.x, wheel.diameter / 2).buffer(wheel.diameter / 2 + 20)
+        hatches = [h for h in layout.hatches if h.side == side]
+        hit = [
+            h.id for h in hatches if box(h.start, h.bottom_mm, h.start + h.width, h.top_mm).intersects(tyre)
+        ]
+        doors = [d for d in layout.doors if d.side == side and d.kind in ("habitation", "sliding")]
+        foot = layout.floor - 60
+        hit += [d.id for d in doors if box(d.start, foot, d.start + d.width, foot + 1800).intersects(tyre)]
+        assert hit == []
+
+
 SMALLEST = {  # kind: smaller and larger side in mm
     "bunk": (700, 1850),
     "over-cab-bed": (1300, 1850),

@@ -1,0 +1,269 @@
+"""The vehicle from outside: nearside, offside, front or rear, standing on the ground, to scale."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from guidegen.drawing.primitives import Circle, Command, Item, Line, Path, Point, Rect, Style
+from guidegen.plan.body import outline_path
+from guidegen.plan.frame import Hand
+from guidegen.plan.pens import (
+    DETAIL_MM,
+    EDGE_MM,
+    FADED,
+    LEAF_MM,
+    OUTLINE_MM,
+    PLAIN,
+    Pens,
+)
+from guidegen.plan.strokes import placed
+from guidegen.vehicle.layout import Door, Layout, Side, Wheel
+
+_SILL_MM = 380.0  # ground to the lower edge of skirts and bumpers
+_DOOR_MM = 1860.0  # height of a habitation door
+_CAB_SILL_MM = 500.0
+
+
+@dataclass(frozen=True, slots=True)
+class ElevationFrame:
+    """Maps a side's own mm to the sheet: along runs from the front, or from the nearside on front and rear.
+
+    x is the sheet's left end of the body, y the ground line; seen as a person standing there sees it.
+    """
+
+    scale: float
+    x: float
+    y: float
+    span_mm: float  # length or width of the body
+    side: Side
+    nearside: Hand = "left"
+
+    @property
+    def mirrored(self) -> bool:
+        """Whether `along` runs from right to left on the sheet."""
+        starts_left = self.side in ("nearside", "rear")
+        return starts_left is (self.nearside == "right")
+
+    def at(self, along: float, z: float) -> Point:
+        across = self.span_mm - along if self.mirrored else along
+        return (self.x + across * self.scale, self.y - z * self.scale)
+
+    def length(self, mm: float) -> float:
+        return mm * self.scale
+
+    def box(
+        self, start: float, bottom: float, width: float, height: float
+    ) -> tuple[float, float, float, float]:
+        """x, y of the top left corner, width and height on the sheet."""
+        (x1, y1), (x2, y2) = self.at(start, bottom), self.at(start + width, bottom + height)
+        return (min(x1, x2), y2, abs(x2 - x1), y1 - y2)
+
+
+def fit_elevation(
+    layout: Layout, side: Side, box: tuple[float, float, float, float], nearside: Hand, largest_scale: float
+) -> ElevationFrame:
+    """The largest elevation that fits in a box (x, y, width, height), in its middle, on its lower edge."""
+    x, y, width, height = box
+    lengthwise = side in ("nearside", "offside")
+    span = layout.length if lengthwise else layout.width
+    extra = layout.drawbar if lengthwise else 0.0
+    scale = min(largest_scale, width / (span + extra), height / layout.height)
+    frame = ElevationFrame(scale, x, y + height, span, side, nearside)
+    left = x + (width - (span + extra) * scale) / 2
+    return ElevationFrame(
+        scale, left if frame.mirrored else left + extra * scale, y + height, span, side, nearside
+    )
+
+
+def draw_elevation(
+    layout: Layout, side: Side, frame: ElevationFrame, faded: bool = False
+) -> tuple[Item, ...]:
+    """One side with its openings and wheels at their true heights."""
+    pens = FADED if faded else PLAIN
+    lengthwise = side in ("nearside", "offside")
+    contour = layout.profile if lengthwise else _cross_section(layout)
+    body = placed(outline_path(contour), frame.at)
+    items: list[Item] = [*_wheels(layout, side, frame, pens)] if not lengthwise else []
+    items.append(Path(body, pens.shape(pens.floor, pens.ink, OUTLINE_MM), css="elevation"))
+    if lengthwise:
+        items += _drawbar(layout, frame, pens)
+        items += _cab_side(layout, side, frame, pens)
+        items += _wheels(layout, side, frame, pens)
+    elif side == "front" and layout.bonnet > 0:
+        items += _cab_front(layout, frame, pens)
+    elif side == "rear":
+        items += _lamps(layout, frame, pens)
+    items += _openings(layout, side, frame, pens)
+    items.append(_ground(layout, frame, pens))
+    return tuple(items)
+
+
+def _openings(layout: Layout, side: Side, frame: ElevationFrame, pens: Pens) -> Iterator[Item]:
+    for door in (d for d in layout.doors if d.side == side and d.kind != "cab"):
+        yield from _door(layout, door, frame, pens)
+    for hatch in (h for h in layout.hatches if h.side == side):
+        box = frame.box(hatch.start, hatch.bottom_mm, hatch.width, hatch.top_mm - hatch.bottom_mm)
+        yield Rect(*box, pens.shape(pens.soft, pens.edge, EDGE_MM), frame.length(40))
+    for window in (w for w in layout.windows if w.side == side):
+        box = frame.box(window.start, window.sill_mm, window.width, window.top_mm - window.sill_mm)
+        yield Rect(*box, pens.shape(pens.glass, pens.edge, EDGE_MM), frame.length(70))
+
+
+def _door(layout: Layout, door: Door, frame: ElevationFrame, pens: Pens) -> Iterator[Item]:
+    if door.kind == "garage":
+        bottom, top = 480.0, 1480.0
+    else:
+        bottom = layout.floor - 60
+        top = min(bottom + _DOOR_MM, layout.height - 170)
+    box = frame.box(door.start, bottom, door.width, top - bottom)
+    yield Rect(*box, pens.shape(pens.floor, pens.edge, LEAF_MM), frame.length(60))
+    if door.kind != "garage":
+        pane = frame.box(door.start + door.width * 0.2, top - 760, door.width * 0.6, 560)
+        yield Rect(*pane, pens.shape(pens.glass, pens.edge, DETAIL_MM), frame.length(50))
+    lock_end = door.start + door.width - 90 if door.hinge in ("front", "nearside") else door.start + 40
+    handle = frame.box(lock_end, (bottom + top) / 2 - 90, 50, 130)
+    yield Rect(*handle, pens.shape(pens.soft, pens.edge, DETAIL_MM), frame.length(20))
+
+
+def _wheels(layout: Layout, side: Side, frame: ElevationFrame, pens: Pens) -> Iterator[Item]:
+    if side in ("nearside", "offside"):
+        seen = [w for w in layout.wheels if (w.y < layout.width / 2) is (side == "nearside")]
+        for wheel in seen:
+            yield from _wheel(wheel, frame, pens)
+        return
+    end = min(layout.wheels, key=lambda w: w.x if side == "front" else -w.x, default=None)
+    for wheel in (w for w in layout.wheels if end is not None and w.x == end.x):
+        box = frame.box(wheel.y - wheel.width / 2, 0, wheel.width, wheel.diameter)
+        yield Rect(*box, pens.shape(pens.wall, pens.ink, LEAF_MM), frame.length(40))
+
+
+def _wheel(wheel: Wheel, frame: ElevationFrame, pens: Pens) -> Iterator[Item]:
+    """Tyre and hub under an arch cut out of the skirt."""
+    middle, radius = wheel.diameter / 2, wheel.diameter / 2 + 55
+    rise = radius * 4 / 3
+    arch: tuple[Command, ...] = (
+        ("M", wheel.x - radius, middle),
+        ("C", wheel.x - radius, middle + rise, wheel.x + radius, middle + rise, wheel.x + radius, middle),
+    )
+    skirt = (("L", wheel.x + radius, _SILL_MM - 60), ("L", wheel.x - radius, _SILL_MM - 60), ("Z",))
+    yield Path(placed((*arch, *skirt), frame.at), Style(fill=pens.floor))
+    yield Path(placed(arch, frame.at), Style(stroke=pens.ink, width_mm=LEAF_MM))
+    x, y = frame.at(wheel.x, middle)
+    tyre = frame.length(middle)
+    yield Circle(x, y, tyre, pens.shape(pens.wall, pens.ink, LEAF_MM))
+    yield Circle(x, y, tyre * 0.6, pens.shape(pens.floor, pens.edge, EDGE_MM))
+    yield Circle(x, y, tyre * 0.14, pens.shape(pens.soft, pens.edge, DETAIL_MM))
+
+
+def _cab_side(layout: Layout, side: Side, frame: ElevationFrame, pens: Pens) -> Iterator[Item]:
+    """Cab door with its glass behind the windscreen's rake, and a head lamp."""
+    if layout.bonnet <= 0:
+        return
+    lamp = frame.box(60, 780, 240, 150)
+    yield Rect(*lamp, pens.shape(pens.glass, pens.edge, DETAIL_MM), frame.length(60))
+    foot, head = _screen(layout)
+    slope = (head[0] - foot[0]) / max(1.0, head[1] - foot[1])
+    for door in (d for d in layout.doors if d.kind == "cab" and d.side == side):
+        end, belt, top = door.start + door.width, max(foot[1] + 30, 1180.0), head[1] - 60
+        post = foot[0] + 200 - foot[1] * slope  # the pillar's x at height 0
+        # Above this height the door's front edge leans back with the pillar.
+        bends_at = max(belt, (door.start - post) / slope) if slope > 0.05 else top
+        leaf = (
+            (door.start, _CAB_SILL_MM, 120),
+            (door.start, min(bends_at, top - 20), 40),
+            (max(door.start, post + top * slope), top, 90),
+            (end, top, 60),
+            (end, _CAB_SILL_MM, 60),
+        )
+        yield Path(placed(outline_path(leaf), frame.at), pens.shape(pens.floor, pens.edge, LEAF_MM))
+        glass = (
+            (max(door.start + 50, post + 90 + belt * slope), belt, 30),
+            (max(door.start + 60, post + 90 + (top - 70) * slope), top - 70, 50),
+            (end - 60, top - 70, 40),
+            (end - 60, belt, 40),
+        )
+        yield Path(placed(outline_path(glass), frame.at), pens.shape(pens.glass, pens.edge, EDGE_MM))
+        handle = frame.box(end - 190, belt - 170, 120, 45)
+        yield Rect(*handle, pens.shape(pens.soft, pens.edge, DETAIL_MM), frame.length(20))
+
+
+def _screen(layout: Layout) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Foot and head of the windscreen in x and z: the profile's edge that rises from the bonnet."""
+    points = [(c[0], c[1]) for c in layout.profile]
+    foot = min(
+        range(len(points) - 1), key=lambda i: abs(points[i][0] - layout.bonnet) + (points[i][1] < 1000) * 9999
+    )
+    return points[foot], points[foot + 1]
+
+
+def _cross_section(layout: Layout) -> tuple[tuple[float, float, float], ...]:
+    """Front or rear view of the body: y and z."""
+    top = max(c[1] for c in layout.profile)
+    lean = 90.0 if layout.body == "panel-van" else 0.0
+    width = layout.width
+    return (
+        (0, _SILL_MM, 50),
+        (0, 1300, 700),
+        (lean, top, 170),
+        (width - lean, top, 170),
+        (width, 1300, 700),
+        (width, _SILL_MM, 50),
+    )
+
+
+def _cab_front(layout: Layout, frame: ElevationFrame, pens: Pens) -> Iterator[Item]:
+    """Windscreen, bonnet edge, lamps and grille before the body's front."""
+    foot, head = _screen(layout)
+    wide = layout.body == "a-class"
+    edge = 60.0 if wide else 150.0
+    width = layout.width
+    if not wide:
+        cab = (
+            (edge, _SILL_MM, 60),
+            (edge, foot[1] + 60, 300),
+            (edge + 130, head[1] + 60, 160),
+            (width - edge - 130, head[1] + 60, 160),
+            (width - edge, foot[1] + 60, 300),
+            (width - edge, _SILL_MM, 60),
+        )
+        yield Path(placed(outline_path(cab), frame.at), pens.shape(pens.floor, pens.ink, LEAF_MM))
+    glass = (
+        (edge + 90, foot[1] + 40, 90),
+        (edge + 190, head[1] - 20, 110),
+        (width - edge - 190, head[1] - 20, 110),
+        (width - edge - 90, foot[1] + 40, 90),
+    )
+    yield Path(placed(outline_path(glass), frame.at), pens.shape(pens.glass, pens.edge, EDGE_MM))
+    for start in (edge + 90, width - edge - 400):
+        yield Rect(
+            *frame.box(start, 800, 310, 180), pens.shape(pens.glass, pens.edge, DETAIL_MM), frame.length(70)
+        )
+    grille = frame.box(edge + 480, 620, width - 2 * edge - 960, 200)
+    yield Rect(*grille, pens.shape(pens.soft, pens.edge, DETAIL_MM), frame.length(60))
+
+
+def _lamps(layout: Layout, frame: ElevationFrame, pens: Pens) -> Iterator[Item]:
+    for start in (35.0, layout.width - 125):
+        yield Rect(
+            *frame.box(start, 640, 90, 420), pens.shape(pens.soft, pens.edge, DETAIL_MM), frame.length(50)
+        )
+
+
+def _drawbar(layout: Layout, frame: ElevationFrame, pens: Pens) -> Iterator[Item]:
+    if layout.drawbar <= 0:
+        return
+    tip, steel = -layout.drawbar, pens.shape(pens.soft, pens.ink, LEAF_MM)
+    bar = ((60.0, 480.0), (tip + 260, 440.0), (tip + 260, 360.0), (60.0, 390.0))
+    yield Line(tuple(frame.at(*p) for p in bar), steel, closed=True)
+    yield Rect(*frame.box(tip, 380, 330, 110), steel, frame.length(45))
+    yield Rect(
+        *frame.box(tip + 440, 180, 60, 520), pens.shape(pens.floor, pens.edge, EDGE_MM), frame.length(15)
+    )
+    yield Circle(*frame.at(tip + 470, 100), frame.length(100), pens.shape(pens.wall, pens.edge, EDGE_MM))
+
+
+def _ground(layout: Layout, frame: ElevationFrame, pens: Pens) -> Item:
+    start = -layout.drawbar if frame.side in ("nearside", "offside") else 0.0
+    ends = (frame.at(start, 0), frame.at(frame.span_mm, 0))
+    return Line(ends, Style(stroke=pens.edge, width_mm=EDGE_MM))
