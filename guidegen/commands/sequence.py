@@ -49,7 +49,8 @@ def _wanted(found: SequenceSet, only: str | None) -> Iterator[PlannedSequence]:
 
 
 def _sequence(planned: PlannedSequence, context: Context) -> Iterator[str]:
-    proof = "no order walks less" if planned.proved else f"at least {planned.bound_m:.0f} m by any order"
+    over = planned.cost_m / planned.bound_m - 1 if planned.bound_m else 0.0
+    proof = "no safe order walks less" if planned.proved else f"at most {over:.0%} over the shortest walk"
     doors = f"{planned.doors} passages of a door"
     title = planned.name[:1].upper() + planned.name[1:]
     yield click.style(f"{title} ({planned.variant.replace('-', ' ')})", bold=True)
@@ -74,4 +75,4 @@ def _step(number: int, step: PlannedStep, context: Context) -> Iterator[str]:
 
 
 def _wrapped(text: str, indent: str) -> list[str]:
-    return textwrap.wrap(text, 100, initial_indent=indent, subsequent_indent=" " * 6)
+    return textwrap.wrap(text, 100, initial_indent=indent, subsequent_indent=" " * 6, break_on_hyphens=False)
