@@ -119,10 +119,11 @@ def _scale(page: Sheet) -> float:
 
 def _check_sizes(page: Sheet, number: int) -> None:
     smallest = _smallest_pt(page.items)
-    if smallest * _scale(page) < SMALLEST_PT - 0.02:
+    scaled = smallest * _scale(page)
+    if scaled < SMALLEST_PT - 0.02:
         raise GuidegenError(
-            f"Page {number} has text of {smallest:g} pt, which would be {smallest * _scale(page):.1f} pt in the "
-            f"booklet: nothing may be under {SMALLEST_PT:g} pt. Compose it on A5, or in large print."
+            f"Page {number} has text of {smallest:g} pt, which would be {scaled:.1f} pt in the booklet: "
+            f"nothing may be under {SMALLEST_PT:g} pt. Compose it on A5, or in large print."
         )
 
 
