@@ -1,0 +1,1 @@
+"""One module for each document: plan, sequences and numbers composed on paper."""

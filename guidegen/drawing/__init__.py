@@ -1,0 +1,1 @@
+"""Primitives in mm and their writers: PDF, SVG, PNG; fonts, symbols, pictures and codes."""

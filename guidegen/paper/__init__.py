@@ -1,0 +1,1 @@
+"""Sheets, folds, labels and imposition; text that is measured, broken and flowed."""

@@ -1,0 +1,1 @@
+"""The floor drawing: body, furniture, markers and callouts, and the numbers that they give."""

@@ -1,0 +1,1 @@
+"""The vehicle description: schema, reading with line and column, layouts and places."""

@@ -1,0 +1,105 @@
+"""The rules of the house: imports go one way, modules stay small, dependencies are declared."""
+
+from __future__ import annotations
+
+import ast
+import re
+import sys
+import tomllib
+from collections.abc import Iterator
+from importlib.metadata import packages_distributions
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+PACKAGE = ROOT / "guidegen"
+MODULES = sorted(PACKAGE.rglob("*.py"))
+
+# A room may import the rooms of lower rank; those of its own rank when they are neighbours here.
+GROUND = {"errors", "resources", ""}
+MAY_IMPORT = {
+    "errors": set(),
+    "resources": set(),
+    "trade": GROUND,
+    "vehicle": GROUND | {"trade"},
+    "drawing": GROUND,
+    "paper": GROUND | {"drawing"},
+    "numbers": GROUND | {"trade", "vehicle"},
+    "sequence": GROUND | {"trade", "vehicle"},
+    "checks": GROUND | {"trade", "vehicle", "numbers"},
+    "plan": GROUND | {"trade", "vehicle", "drawing", "paper"},
+}
+MAY_IMPORT["documents"] = set(MAY_IMPORT) | GROUND
+TOP = {"cli", "commands", "desk", "messages", "packs", "pipeline", "__main__", ""}
+
+
+def room_of(module: Path) -> str:
+    parts = module.relative_to(PACKAGE).with_suffix("").parts
+    return "" if parts == ("__init__",) else parts[0]
+
+
+def imports(module: Path) -> Iterator[str]:
+    """Every module imported anywhere in the file, save for type checking alone."""
+    tree = ast.parse(module.read_bytes())
+    typing_only = {
+        node
+        for block in ast.walk(tree)
+        if isinstance(block, ast.If) and ast.unparse(block.test).endswith("TYPE_CHECKING")
+        for node in ast.walk(block)
+    }
+    for node in ast.walk(tree):
+        if node in typing_only:
+            continue
+        if isinstance(node, ast.Import):
+            yield from (name.name for name in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            yield node.module or ""
+
+
+@pytest.mark.parametrize("room", sorted(MAY_IMPORT))
+def test_room_imports_only_what_lies_below(room: str) -> None:
+    allowed = MAY_IMPORT[room] | {room}
+    for module in (m for m in MODULES if room_of(m) == room):
+        for name in imports(module):
+            if name == "guidegen" or name.startswith("guidegen."):
+                other = (name.split(".") + [""])[1]
+                assert other in allowed, f"{module.relative_to(ROOT)} imports {name}"
+
+
+def test_every_module_has_its_room() -> None:
+    assert {room_of(module) for module in MODULES} <= set(MAY_IMPORT) | TOP
+
+
+def test_simulator_shares_no_code_with_the_planner() -> None:
+    simulators = {m for m in MODULES if m.stem.startswith("simulator")}
+    assert simulators
+    for module in simulators:
+        for name in imports(module):
+            assert not name.startswith("guidegen.sequence") or ".simulator" in name, f"{module.name}: {name}"
+
+
+@pytest.mark.parametrize("module", MODULES, ids=lambda m: m.relative_to(PACKAGE).as_posix())
+def test_module_is_short_and_says_what_it_is_for(module: Path) -> None:
+    text = module.read_text(encoding="utf-8")
+    assert text.count("\n") < 400
+    assert ast.get_docstring(ast.parse(text)), "a docstring opens every module"
+
+
+def test_dependencies_are_declared() -> None:
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
+    extras = [need for needs in project["optional-dependencies"].values() for need in needs]
+    used = {
+        distribution.lower()
+        for module in MODULES
+        for name in imports(module)
+        if (top := name.split(".")[0]) not in sys.stdlib_module_names and top not in {"guidegen", ""}
+        for distribution in packages_distributions().get(top, [top])
+    }
+    declared = {_name(need) for need in project["dependencies"]}
+    assert used <= declared | {_name(need) for need in extras}, "imported, but not declared"
+    assert used & {"numpy", "scipy"} == set()
+
+
+def _name(requirement: str) -> str:
+    return re.match(r"[\w.-]+", requirement)[0].lower()  # type: ignore[index]
