@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from guidegen.drawing.primitives import Item, Rect, Style
 from guidegen.paper.blocks import Block
-from guidegen.paper.flow import Frame, draw_all, draw_stack, fill, flow_balanced, stack_height_mm
+from guidegen.paper.flow import Frame, Placed, draw_stack, fill, flow_balanced, stack_height_mm
 from guidegen.paper.text import DoesNotFit
 
 
@@ -176,21 +177,22 @@ class Columns(Block):
     gap: float = 5.0
 
     def height_mm(self, width_mm: float) -> float:
-        tall = stack_height_mm(self.blocks, self._column_mm(width_mm)) + 1.0
-        pages = flow_balanced(self.blocks, self._frames(0.0, 0.0, width_mm, tall))
-        return max((one.y + one.height for page in pages for one in page), default=0.0)
+        return max((one.y + one.height for page in self._placed(width_mm) for one in page), default=0.0)
 
     def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
-        frames = self._frames(x, y, width_mm, self.height_mm(width_mm) + 1e-6)
-        pages = flow_balanced(self.blocks, frames)
-        return tuple(item for page in pages for item in draw_all(page))
+        return tuple(
+            item
+            for page in self._placed(width_mm)
+            for one in page
+            for item in one.block.draw(x + one.x, y + one.y, one.width)
+        )
 
     def split(self, width_mm: float, height_mm: float) -> tuple[Block, Block] | None:
         if self.keep_together:
             return None
         rest: tuple[Block, ...] = self.blocks
         taken: list[Block] = []
-        for frame in self._frames(0.0, 0.0, width_mm, height_mm):
+        for frame in self._frames(width_mm, height_mm):
             placed, rest = fill(rest, frame)
             taken += [one.block for one in placed]
         if not taken or not rest:
@@ -202,9 +204,18 @@ class Columns(Block):
     def name(self) -> str:
         return self.blocks[0].name if self.blocks else "columns"
 
-    def _column_mm(self, width_mm: float) -> float:
-        return (width_mm - self.gap * (self.count - 1)) / self.count
+    @cached_property
+    def _balanced(self) -> dict[float, tuple[tuple[Placed, ...], ...]]:
+        """Placed from 0, 0, by width: balancing takes several tries, and height and drawing both ask."""
+        return {}
 
-    def _frames(self, x: float, y: float, width_mm: float, height_mm: float) -> list[Frame]:
-        width = self._column_mm(width_mm)
-        return [Frame(x + n * (width + self.gap), y, width, height_mm) for n in range(self.count)]
+    def _placed(self, width_mm: float) -> tuple[tuple[Placed, ...], ...]:
+        if width_mm not in self._balanced:
+            column = self._frames(width_mm, 0.0)[0].width
+            tall = stack_height_mm(self.blocks, column) + 1.0
+            self._balanced[width_mm] = flow_balanced(self.blocks, self._frames(width_mm, tall))
+        return self._balanced[width_mm]
+
+    def _frames(self, width_mm: float, height_mm: float) -> list[Frame]:
+        width = (width_mm - self.gap * (self.count - 1)) / self.count
+        return [Frame(n * (width + self.gap), 0.0, width, height_mm) for n in range(self.count)]

@@ -142,6 +142,12 @@ class Fold:
         """The folds as seen on that side."""
         return tuple((self._seen(c.start, side), self._seen(c.end, side)) for c in self.creases)
 
+    def folds_through(self, panel: Panel) -> tuple[tuple[Point, Point], ...]:
+        """The folds of the panel's side in its own coordinates: on a poster, text should keep off them."""
+        return tuple(
+            (panel.from_sheet(start), panel.from_sheet(end)) for start, end in self.creases_on(panel.side)
+        )
+
     def ticks(self, side: Side) -> tuple[Item, ...]:
         """Where to fold: marks at the ends of the folds, 5 mm clear of the sheet's edge."""
         items: list[Item] = []
@@ -240,8 +246,7 @@ def _crossings(scheme: Fold, panel: Panel, bar: Bar) -> tuple[float, ...]:
     """Where folds cross the bar, in mm from its start."""
     along = 0 if bar.turn_deg == 0 else 1
     found: list[float] = []
-    for ends in scheme.creases_on(panel.side):
-        start, end = (panel.from_sheet(point) for point in ends)
+    for start, end in scheme.folds_through(panel):
         reach = sorted((start[1 - along], end[1 - along]))
         at = start[along] - bar.at[along]
         if (

@@ -58,8 +58,7 @@ class TextStyle:
     @property
     def baseline_mm(self) -> float:
         """From the top of a line's box down to its baseline."""
-        ascent, descent = ascent_mm(self.size_pt), abs(descent_mm(self.size_pt))
-        return (self.line_mm - ascent - descent) / 2 + ascent
+        return _baseline_mm(self.size_pt, self.leading)
 
     @property
     def bold(self) -> TextStyle:
@@ -146,6 +145,9 @@ def wrap(words: Words, width_mm: float, style: TextStyle) -> tuple[TextLine, ...
     must be hyphenated; never between a number and its unit. Newlines break always. An empty text gives no
     line. Raises DoesNotFit when a word is wider than width_mm.
     """
+    short = _one_line(words, width_mm, style) if isinstance(words, str) else None
+    if short:
+        return (short,)
     lines: list[TextLine] = []
     for paragraph in _paragraphs(spans_of(words)):
         if lines:
@@ -209,6 +211,21 @@ def too_wide(text: str, width_mm: float, style: TextStyle, place: str = "its pla
     over = max(width - width_mm, 0.0)
     letters = max(1, -int(-len(text) * over // max(width, 1e-9)))
     return DoesNotFit(text, over, letters, f"{place} ({width_mm:.1f} mm wide at {style.size_pt:g} pt)")
+
+
+@lru_cache(maxsize=256)
+def _baseline_mm(size_pt: float, leading: float) -> float:
+    ascent, descent = ascent_mm(size_pt), descent_mm(size_pt)
+    return (size_pt * leading * MM_PER_PT - ascent - descent) / 2 + ascent
+
+
+def _one_line(text: str, width_mm: float, style: TextStyle) -> TextLine | None:
+    """Plain text that fits as it is, by far the most of it; None for any other."""
+    if not text.isprintable() or not text.isascii() or "  " in text or text != text.strip() or not text:
+        return None
+    width = text_width_mm(text, style.size_pt, style.weight)
+    run = Run(0.0, width, text, style.weight, style.colour)
+    return TextLine((run,), width, style) if width <= width_mm else None
 
 
 def _paragraphs(spans: tuple[Span, ...]) -> list[tuple[Span, ...]]:

@@ -238,3 +238,14 @@ def test_unknown_folds_and_panels_are_refused():
         fold("origami")
     with pytest.raises(KeyError):
         assemble(fold("half"), {"p9": (Circle(1, 1, 1, DOT),)}, "short")
+
+
+def test_a_poster_knows_the_folds_that_run_through_it():
+    """The plan lies on landscape A4: its folds are the two middle lines."""
+    scheme = fold("quarter")
+    lines = {tuple(sorted(ends)) for ends in scheme.folds_through(scheme.panel("plan"))}
+    assert lines == {
+        ((148.5, 0.0), (148.5, 210.0)),
+        ((0.0, 105.0), (148.5, 105.0)),
+        ((148.5, 105.0), (297.0, 105.0)),
+    }
