@@ -8,19 +8,48 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from guidegen.vehicle.layout import Furniture, Layout
+from guidegen.vehicle.landmarks import across_phrase, landmark_phrase, without_side
+from guidegen.vehicle.layout import Area, Door, Furniture, Layout, Room
 from guidegen.vehicle.model import Height
-from guidegen.vehicle.places import SEATS, Place
+from guidegen.vehicle.outline import nearest_side
+from guidegen.vehicle.places import SEATS, Place, opening_area
 
-_HOLLOW = {"wardrobe", "cupboard", "locker", "garage", "drawers", "shelf", "dresser", "cabinet", "shower"}
+_HOLLOW = {"wardrobe", "cupboard", "locker", "drawers", "shelf", "dresser", "cabinet", "shower"}
+_SMALL = {"toilet", "washbasin", "fridge", "hob", "sink", "oven", "microwave"}  # need no end named
+_COOKERS = {"hob", "grill", "oven", "hotplate-230v"}
+_WINDOWS = {"escape-window", "opening-window"}
+_OPENINGS = {"roof-light", "extractor-fan", *_WINDOWS}
+_ON_CEILING = {"smoke-alarm", "co-alarm", "aerial", "air-conditioner"}
+# What shows on the face of furniture, so that nobody has to open anything to reach it.
+_ON_FACE = {
+    "blown-air-control",
+    "charger-switch",
+    "co-alarm",
+    "control-panel",
+    "fire-extinguisher",
+    "gas-alarm",
+    "heater-control",
+    "level-gauge",
+    "lights-switch",
+    "polarity-light",
+    "pump-switch",
+    "socket-12v",
+    "socket-230v",
+    "step-switch",
+    "usb-socket",
+    "warm-air-outlet",
+    "water-heater-gas-switch",
+    "water-heater-mains-switch",
+}
 _INSIDE_HEIGHT: dict[Height, str] = {
     "under-floor": "under the floor",
     "floor": "at floor level",
     "under-seat": "low down",
     "low": "low down",
-    "worktop": "at worktop height",
+    "worktop": "at waist height",
     "eye-level": "at eye level",
-    "ceiling": "on the ceiling",
+    "ceiling": "near the ceiling",
+    "roof": "near the ceiling",
 }
 _OUTSIDE_HEIGHT: dict[Height, str] = {
     "under-floor": "below the body",
@@ -31,175 +60,272 @@ _OUTSIDE_HEIGHT: dict[Height, str] = {
     "eye-level": "at eye level",
     "ceiling": "high up",
 }
-_NEAR_MM, _BY_MM = 2000.0, 450.0
+_RAISED = {"worktop", "eye-level", "ceiling"}  # above the wheels
+_BY_MM = 450.0
+_TALL_MM = 1200.0
+_SMALL_ROOM_MM = 1300.0
+_WALL_MM = 150.0
 
 
 def place_phrase(place: Place, kind: str, layout: Layout) -> str:
     """The place in words; `kind` is the point's kind, so that a hob is not "on the hob"."""
-    if place.where == "inside":
-        parts = ["Inside", *_inside(place, kind, layout)]
-    elif place.where == "roof":
-        room = layout.room(place.room)
-        parts = ["On the roof", f"above the {room.name}" if room else "", _across(place.y, layout)]
-    elif place.where == "under":
-        side = "nearside" if place.y < layout.width / 2 else "offside"
-        across = _across(place.y, layout)
-        parts = ["Under the floor", across, _landmark(place.x, side, "", layout)]
-    else:
-        parts = ["Outside", place.where, *_outside(place, kind, layout)]
-    return ", ".join(part for part in parts if part)
+    say = {"inside": _inside, "roof": _on_roof, "under": _under_floor}.get(place.where, _outside)
+    return ", ".join(part for part in say(place, kind, layout) if part)
+
+
+# Inside
 
 
 def _inside(place: Place, kind: str, layout: Layout) -> Iterator[str]:
-    room = layout.room(place.room)
-    piece = layout.piece(place.furniture)
-    height = _INSIDE_HEIGHT.get(place.height, "")
-    if room and not place.door:
-        yield room.name
+    room, piece = layout.room(place.room), layout.piece(place.furniture)
+    if place.x < layout.bonnet and not piece:
+        yield from ("Under the bonnet", across_phrase(place.y, layout))
+        return
+    yield "Inside"
     if place.door:
-        door = next(d for d in layout.doors if d.id == place.door)
-        yield from (f"by the {door.name}", height)
-    elif place.height == "ceiling":
-        yield from (height, _part_of_room(place, layout))
-    elif piece and piece.kind == kind:
-        yield _part_of_room(place, layout)
+        yield from _by_door(place, layout)
+        return
+    if piece and piece.kind == "garage":
+        yield from (piece.name, _end(place, piece, layout), _INSIDE_HEIGHT[place.height])
+        return
+    if room and not (piece and piece.name == room.name):
+        yield room.name
+    if kind in _WINDOWS and place.height != "ceiling":
+        yield f"{nearest_side(layout, place.x, place.y)} window"
+    elif place.height in ("ceiling", "roof"):
+        yield from _overhead(place, kind, piece, layout)
+    elif piece and _is_itself(piece, kind):
+        yield from (_beyond_its_name(piece, kind), _part_of_room(place, layout))
     elif piece:
-        yield from _at_piece(place, piece, layout)
+        yield from _at_piece(place, piece, kind, layout)
     else:
-        yield from (_by_something(place, layout), height)
+        yield from (_by_something(place, layout), _INSIDE_HEIGHT[place.height])
 
 
-def _at_piece(place: Place, piece: Furniture, layout: Layout) -> Iterator[str]:
+def _by_door(place: Place, layout: Layout) -> Iterator[str]:
+    door = next(d for d in layout.doors if d.id == place.door)
+    garage = next((f for f in layout.furniture if f.kind == "garage"), None)
+    if door.kind == "garage" and garage:
+        yield from (garage.name, f"by the {door.side} door")
+    else:
+        yield f"by the {door.name}"
+    yield _INSIDE_HEIGHT[place.height]
+
+
+def _overhead(place: Place, kind: str, piece: Furniture | None, layout: Layout) -> Iterator[str]:
+    if kind in _OPENINGS:
+        yield from ("in the ceiling", _part_of_room(place, layout))
+    elif kind in _ON_CEILING:
+        yield from ("on the ceiling", _part_of_room(place, layout))
+    elif piece and piece.kind == kind:
+        yield "overhead"
+    elif piece:
+        yield from (f"above the {_short(piece, layout)}", _end(place, piece, layout), "near the ceiling")
+    else:
+        yield from (_by_something(place, layout), "near the ceiling")
+
+
+def _is_itself(piece: Furniture, kind: str) -> bool:
+    cookers = kind in _COOKERS and piece.kind in _COOKERS
+    return piece.kind == kind or cookers or piece.name.startswith(kind.replace("-", " "))
+
+
+def _beyond_its_name(piece: Furniture, kind: str) -> str:
+    """What the name of a piece says beyond the kind: "gas locker under the bed" → "under the bed"."""
+    words = kind.replace("-", " ")
+    return piece.name.removeprefix(words).strip() if piece.name.startswith(words) else ""
+
+
+def _at_piece(place: Place, piece: Furniture, kind: str, layout: Layout) -> Iterator[str]:
     above_floor = place.z - layout.floor
-    height = _INSIDE_HEIGHT.get(place.height, "")
-    if above_floor > piece.top_mm + 150:
-        yield from (f"above the {piece.name}", height)
-    elif piece.kind in SEATS:
-        word = "under" if above_floor < piece.top_mm else "at"
-        yield from (f"{word} the {piece.name}", _end(place, piece))
-    elif piece.kind in _HOLLOW:
-        yield from (f"in the {piece.name}", _end(place, piece), height)
-    elif above_floor < piece.top_mm - 100:
-        yield from (
-            f"below the {piece.name}",
-            _end(place, piece),
-            "at floor level" if place.height == "floor" else "",
-        )
+    name, end, height = _short(piece, layout), _end(place, piece, layout), _INSIDE_HEIGHT[place.height]
+    clear = 150 if piece.kind in SEATS else 80
+    if above_floor > piece.top_mm + clear:
+        end = _end(place, piece, layout, ("x",) if piece.area.length >= piece.area.width else ("y",))
+        yield from (f"above the {name}", end, "" if place.height == "worktop" else height)
+    elif piece.kind in SEATS or piece.kind in _HOLLOW:
+        yield from _at_box(place, piece, kind, layout)
+    elif piece.kind == "fridge":
+        word = "on" if kind == "fridge-control" or above_floor > piece.top_mm - 20 else "beside"
+        word = "below" if word == "beside" and place.height == "floor" else word
+        yield from (f"{word} the {name}", "" if word == "below" else height)
+    elif piece.kind == "toilet":
+        yield "on the toilet"
+    elif above_floor < piece.top_mm - 20:
+        yield from (f"under the {name}", end, "at floor level" if place.height == "floor" else "")
     else:
-        yield from (f"on the {piece.name}", _end(place, piece))
+        yield from (f"on the {name}", end)
 
 
-def _end(place: Place, piece: Furniture) -> str:
+def _at_box(place: Place, piece: Furniture, kind: str, layout: Layout) -> Iterator[str]:
+    """In, under, on the face or at the foot of a seat, bed or cupboard."""
+    name, end = _short(piece, layout), _end(place, piece, layout)
+    below = place.z - layout.floor < piece.top_mm
+    if below and kind in _ON_FACE and piece.kind != "shower" and _at_free_edge(place, piece):
+        end = _end(place, piece, layout, ("x",) if piece.facing in ("nearside", "offside") else ("y",))
+        word = "at the foot of" if place.height == "floor" else "on the side of"
+        height = _INSIDE_HEIGHT[place.height] if word == "on the side of" and piece.kind in _HOLLOW else ""
+        yield from (f"{word} the {name}", end, height)
+    elif piece.kind in SEATS:
+        yield from (f"{'under' if below else 'at'} the {name}", end)
+    else:
+        yield from (f"in the {name}", end, _INSIDE_HEIGHT[place.height])
+
+
+def _short(piece: Furniture, layout: Layout) -> str:
+    """The piece's name without that of the room, which was said before."""
+    room = layout.room(piece.room)
+    return piece.name.removeprefix(f"{room.name} ") if room else piece.name
+
+
+def _off_middle(x: float, y: float, area: Area) -> tuple[float, float]:
+    """How far off the middle, from -1 (front, nearside) to 1 (rear, offside)."""
+    return (x - area.centre[0]) / area.length * 2, (y - area.centre[1]) / area.width * 2
+
+
+def _at_free_edge(place: Place, piece: Furniture) -> bool:
+    dx, dy = _off_middle(place.x, place.y, piece.area)
+    return {"front": -dx, "rear": dx, "nearside": -dy, "offside": dy}[piece.facing] > 0.4
+
+
+def _end(place: Place, piece: Furniture, layout: Layout, ways: tuple[str, ...] = ("x", "y")) -> str:
     """Which end or side of a piece, when it is off the middle."""
+    if piece.kind in _SMALL:
+        return ""
+    dx, dy = _off_middle(place.x, place.y, piece.area)
+    along = ("front" if dx < 0 else "rear") if abs(dx) > 0.4 and "x" in ways else ""
+    across = ("nearside" if dy < 0 else "offside") if abs(dy) > 0.4 and "y" in ways else ""
+    if along and across:
+        return f"{across} {along} corner"
+    long_way = piece.area.length >= piece.area.width
+    if along:
+        return f"{along} {'end' if long_way else 'side'}"
+    if across and not long_way:
+        return f"{across} end"
+    return _short_side(across, piece, layout) if across else ""
+
+
+def _short_side(side: str, piece: Furniture, layout: Layout) -> str:
+    """The nearside or offside of a long piece: its wall side, its aisle side, or an edge."""
+    if piece.facing == side:
+        return "aisle side"
     area = piece.area
-    dx = (place.x - area.centre[0]) / area.length * 2
-    dy = (place.y - area.centre[1]) / area.width * 2
-    long_way = area.length >= area.width
-    words = []
-    if abs(dx) > 0.4:
-        words.append(("front" if dx < 0 else "rear", long_way))
-    if abs(dy) > 0.4:
-        words.append(("nearside" if dy < 0 else "offside", not long_way))
-    if len(words) == 2:
-        return f"{words[1][0]} {words[0][0]} corner"
-    return f"{words[0][0]} {'end' if words[0][1] else 'side'}" if words else ""
+    gap = area.y if side == "nearside" else layout.width - area.y - area.width
+    return "wall side" if gap < _WALL_MM else f"{side} edge"
 
 
 def _part_of_room(place: Place, layout: Layout) -> str:
+    """Which part of its room, where the room is large enough to have parts."""
     room = layout.room(place.room)
     if room is None:
-        return _across(place.y, layout)
-    dy = (place.y - room.area.centre[1]) / room.area.width * 2
-    dx = (place.x - room.area.centre[0]) / room.area.length * 2
-    words = []
-    if abs(dy) > 0.3:
-        words.append("nearside" if dy < 0 else "offside")
-    if abs(dx) > 0.5:
-        words.append("front" if dx < 0 else "rear")
-    return " ".join(words) + (" corner" if len(words) == 2 else "")
+        return across_phrase(place.y, layout)
+    if max(room.area.length, room.area.width) < _SMALL_ROOM_MM:
+        return ""
+    dx, dy = _off_middle(place.x, place.y, room.area)
+    across = ("nearside" if dy < 0 else "offside") if abs(dy) > 0.45 else ""
+    along = ("front" if dx < 0 else "rear") if abs(dx) > 0.55 else ""
+    if along and across:
+        return f"{across} {along} corner"
+    return f"{along} end" if along else across
 
 
 def _by_something(place: Place, layout: Layout) -> str:
     """The door or piece that a place on free floor is next to, else the part of the room."""
     for door in layout.doors:
-        along = place.x if door.side in ("nearside", "offside") else place.y
-        across = {
-            "nearside": place.y,
-            "offside": layout.width - place.y,
-            "front": place.x,
-            "rear": layout.length - place.x,
-        }[door.side]
-        if door.kind != "cab" and across < 600 and door.start - 300 <= along <= door.start + door.width + 300:
+        if door.kind != "cab" and _next_to(place, door, layout):
             return f"by the {door.name}"
+    room = layout.room(place.room)
+    if room and _in_corner(place, room):
+        return _part_of_room(place, layout)
+    at_eyes = place.height in ("eye-level", "ceiling")
     near = [
-        (_gap(place, f), n) for n, f in enumerate(layout.furniture) if not f.hidden and f.room == place.room
+        (at_eyes and f.top_mm < _TALL_MM, gap, n)
+        for n, f in enumerate(layout.furniture)
+        if not f.hidden and f.room == place.room and (gap := _gap(place, f.area)) < _BY_MM
     ]
-    if near and min(near)[0] < _BY_MM:
-        return f"by the {layout.furniture[min(near)[1]].name}"
-    return _part_of_room(place, layout)
+    if near:
+        return f"by the {_short(layout.furniture[min(near)[2]], layout)}"
+    return _part_of_room(place, layout) or "in the middle"
 
 
-def _gap(place: Place, piece: Furniture) -> float:
-    area = piece.area
+def _next_to(place: Place, door: Door, layout: Layout) -> bool:
+    return _gap(place, opening_area(layout, door, depth=300)) < 300
+
+
+def _in_corner(place: Place, room: Room) -> bool:
+    dx, dy = _off_middle(place.x, place.y, room.area)
+    return min(abs(dx), abs(dy)) > 0.7 and min(room.area.length, room.area.width) > _SMALL_ROOM_MM
+
+
+def _gap(place: Place, area: Area) -> float:
     dx = max(area.x - place.x, 0, place.x - area.x - area.length)
     dy = max(area.y - place.y, 0, place.y - area.y - area.width)
     return float((dx * dx + dy * dy) ** 0.5)
 
 
+# Outside
+
+
+def _on_roof(place: Place, kind: str, layout: Layout) -> Iterator[str]:
+    room = layout.room(place.room)
+    yield from ("On the roof", f"above the {room.name}" if room else "", across_phrase(place.y, layout))
+
+
+def _under_floor(place: Place, kind: str, layout: Layout) -> Iterator[str]:
+    across = across_phrase(place.y, layout)
+    yield from ("Under the floor", across, landmark_phrase(place.x, across, layout))
+
+
 def _outside(place: Place, kind: str, layout: Layout) -> Iterator[str]:
-    height = _OUTSIDE_HEIGHT.get(place.height, "")
-    if place.hatch:
-        hatch = next(h for h in layout.hatches if h.id == place.hatch)
-        if kind not in hatch.id:  # a gas locker is not "in the gas locker"
-            yield f"in the {_plain(hatch.name, place.where)}"
-            return
+    yield from ("Outside", place.where)
+    window = _window_at(place, layout) if kind in _WINDOWS else ""
+    if window:
+        yield window
+        return
+    hatch = next((h for h in layout.hatches if h.id == place.hatch), None)
+    itself = kind == "locker-door" or bool(hatch and kind in hatch.id)  # no gas locker in the gas locker
+    if hatch and not itself:
+        name = without_side(hatch.name, place.where)
+        yield f"{'behind' if name.endswith(('flap', 'hatch', 'door')) else 'in'} the {name}"
+        yield _end_of_opening(place, hatch.start, hatch.width)
+        return
+    door = next((d for d in layout.doors if d.id == place.door), None)
+    if door and kind == "entry-step":
+        yield f"below the {without_side(door.name, place.where)}"
+        return
+    a_door = kind in ("habitation-door", "locker-door")
+    yield "" if door and a_door else _OUTSIDE_HEIGHT.get(place.height, "")
     if place.where in ("front", "rear"):
-        yield from (height, _on_drawbar(place, layout) or _across(place.y, layout))
+        yield _on_drawbar(place, layout) or _across_the_end(place.y, layout)
     else:
-        yield from (height, _landmark(place.x, place.where, kind, layout))
+        raised = place.height in _RAISED
+        own = place.door if a_door else ""
+        yield landmark_phrase(place.x, place.where, layout, raised=raised, own=own)
+
+
+def _window_at(place: Place, layout: Layout) -> str:
+    """The window there, named by its room."""
+    along = place.x if place.where in ("nearside", "offside") else place.y
+    for window in layout.windows:
+        room = layout.room(window.room)
+        if room and window.side == place.where and window.start <= along <= window.start + window.width:
+            return f"{room.name} window"
+    return ""
+
+
+def _end_of_opening(place: Place, start: float, width: float) -> str:
+    if place.where not in ("nearside", "offside"):
+        return ""
+    share = (place.x - start) / width
+    return "front end" if share < 0.3 else "rear end" if share > 0.7 else ""
 
 
 def _on_drawbar(place: Place, layout: Layout) -> str:
     return "on the drawbar" if place.x < 0 and layout.drawbar > 0 and place.where == "front" else ""
 
 
-def _plain(name: str, side: str) -> str:
-    """A name without the side that was said before."""
-    return name.replace(f"{side} ", "")
-
-
-def _landmark(x: float, side: str, kind: str, layout: Layout) -> str:
-    """The nearest thing on a side that a person standing there sees."""
-    found: list[tuple[float, str]] = []
-    for name, start, end in (*_wheels(layout), *_doors(side, kind, layout)):
-        if start <= x <= end:
-            found.append((0.0, f"by the {name}"))
-            continue
-        gap = x - end if x > end else start - x
-        just = "just " if gap < 600 else ""
-        found.append((gap, f"{just}{'behind' if x > end else 'ahead of'} the {name}"))
-    ends = [(x, "near the front end"), (layout.length - x, "near the rear end")]
-    found += [(max(0.0, gap - 250) + 1, words) for gap, words in ends if gap < 700]
-    best = min(found, default=(9e9, ""))
-    return best[1] if best[0] <= _NEAR_MM else "in the middle"
-
-
-def _doors(side: str, kind: str, layout: Layout) -> Iterator[tuple[str, float, float]]:
-    for door in layout.doors:
-        if door.side == side and kind not in door.id:
-            yield _plain(door.name, side), door.start, door.start + door.width
-
-
-def _wheels(layout: Layout) -> Iterator[tuple[str, float, float]]:
-    axles = sorted({round(w.x): w.diameter for w in layout.wheels}.items())
-    for n, (x, diameter) in enumerate(axles):
-        if layout.body == "caravan":
-            name = "wheel" if len(axles) == 1 else ("front wheel", "rear wheel")[min(n, 1)]
-        else:
-            name = "front wheel" if n == 0 else "rear wheel"
-        yield name, x - diameter / 2, x + diameter / 2
-
-
-def _across(y: float, layout: Layout) -> str:
+def _across_the_end(y: float, layout: Layout) -> str:
+    """Where along the front or rear."""
     share = y / layout.width
-    return "nearside" if share < 0.4 else "offside" if share > 0.6 else "in the middle"
+    corner = " corner" if not 0.22 < share < 0.78 else ""
+    return f"{across_phrase(y, layout)}{corner}"

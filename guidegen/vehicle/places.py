@@ -53,6 +53,7 @@ _SPOT_WORDS = {
     "edge",
     "half",
 }
+_UNDER_BEDS = {"garage", "locker"}  # rooms of their own below a bed
 _OUTSIDE_SLACK_MM = 600  # open steps, awnings and bike racks stand out this far
 SEATS = {"bench", "bed", "bunk", "dinette-seat", "cab-seat", "seat", "sofa", "drop-down-bed", "over-cab-bed"}
 
@@ -349,8 +350,10 @@ def _must_be_near(layout: Layout, x: float, y: float, key: str) -> None:
 
 
 def _furniture_under(layout: Layout, x: float, y: float, z: float) -> str:
-    """The piece there that a person would name: the smallest visible one."""
-    holding = [f for f in layout.furniture if not f.hidden and f.area.contains(x, y, 1)]
+    """The piece there that a person would name: a garage or locker below its top, else the smallest visible."""
+    there = [f for f in layout.furniture if f.area.contains(x, y, 1)]
+    below = [f for f in there if f.hidden and f.kind in _UNDER_BEDS and z < layout.floor + f.top_mm]
+    holding = below or [f for f in there if not f.hidden]
     return min(holding, key=lambda f: f.area.length * f.area.width).id if holding else ""
 
 
