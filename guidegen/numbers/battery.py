@@ -9,7 +9,7 @@ from guidegen.numbers.model import DailyLoad, Number
 from guidegen.numbers.wording import days_said, figure, within
 from guidegen.vehicle.description import Equipment, LeisureBattery
 
-_KIND = {"lead": "lead", "agm": "AGM", "lithium": "lithium"}
+_KIND = {"lead": "lead-acid", "agm": "AGM", "lithium": "lithium"}
 _SOURCE = "Usable share: common practice, no source"
 
 
@@ -53,7 +53,7 @@ def _usable(battery: LeisureBattery) -> Number:
         unit="Ah",
         text=f"Of {figure(battery.count * battery.capacity)} Ah, {figure(usable)} Ah may be used",
         formula=f"{battery.count} · {figure(battery.capacity)} Ah · {share:.0%} = {figure(usable)} Ah",
-        assumptions=(f"{share:.0%} of a {_KIND[battery.type]} battery's capacity, when it is new and warm.",),
+        assumptions=(f"{share:.0%} of the capacity of {_KIND[battery.type]} batteries, when new and warm.",),
         source=_SOURCE,
     )
 

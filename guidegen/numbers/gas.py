@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from guidegen.numbers.constants import BOILING_C, HEATING_MJ_PER_KG
 from guidegen.numbers.model import GasUse, Number
-from guidegen.numbers.wording import days_said, figure, listed
+from guidegen.numbers.wording import days_said, figure, hours_said, listed
 from guidegen.vehicle.description import Equipment, Fridge, Gas
 from guidegen.vehicle.facts import fuels
 
@@ -103,15 +103,11 @@ def _endurance(use: GasUse, heat: float) -> Number:
         title=f"Gas for the {name} alone",
         value=use.hours_on_board,
         unit="h",
-        text=f"{name}: {_hours_said(use.hours_on_board)} at full power",
+        text=f"{name}: about {hours_said(use.hours_on_board)} at full power",
         formula=f"t = Q / P = {heat:.1f} kWh / {use.kilowatts:.3g} kW = {use.hours_on_board:.1f} h",
         assumptions=(_FULL, _INPUT),
         source=_LHV_SOURCE,
     )
-
-
-def _hours_said(hours: float) -> str:
-    return f"about {hours:.0f} hours" if hours < 72 else f"about {int(hours / 24)} days"
 
 
 def _days(uses: tuple[GasUse, ...], heat: float) -> Number:

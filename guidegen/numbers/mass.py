@@ -68,7 +68,7 @@ def mass_numbers(vehicle: Vehicle) -> Iterator[Number]:
         yield _left(table, _motor(vehicle))
     least = minimum_payload(vehicle)
     if least is not None:
-        yield _minimum(vehicle, least)
+        yield _minimum(vehicle, least, table)
 
 
 def _left(table: PayloadTable, motor: bool) -> Number:
@@ -97,7 +97,7 @@ def _left(table: PayloadTable, motor: bool) -> Number:
     )
 
 
-def _minimum(vehicle: Vehicle, least: float) -> Number:
+def _minimum(vehicle: Vehicle, least: float, table: PayloadTable | None) -> Number:
     masses, metres = vehicle.figures.masses, (vehicle.figures.sizes.length or 0) / 1000
     if _motor(vehicle):
         formula = f"10 · (n + L) = 10 · ({masses.seats} + {metres:.2f}) = {figure(least)} kg"
@@ -105,13 +105,14 @@ def _minimum(vehicle: Vehicle, least: float) -> Number:
     else:
         formula = f"10 · N + 10 · L + 30 = 10 · {masses.berths} + 10 · {metres:.2f} + 30 = {figure(least)} kg"
         source = _CARAVAN_RULE
+    here = f"; here it is {figure(table.payload_kg, 0)} kg" if table else ""
     return Number(
         id="mass.minimum",
         subject="mass",
         title="Least payload by rule",
         value=least,
         unit="kg",
-        text=f"The rule asks for a payload of at least {figure(least, 0)} kg",
+        text=f"The rule asks for at least {figure(least, 0)} kg before water, gas and luggage{here}",
         formula=formula,
         assumptions=("Payload before water, gas and luggage.",),
         source=source,

@@ -40,3 +40,8 @@ def days_said(days: float) -> str:
         return f"{hours} hours" if hours != 1 else "1 hour"
     rounded = int(days * 2) / 2 if days < 5 else int(days)
     return "1 day" if rounded == 1 else f"{figure(rounded)} days"
+
+
+def hours_said(hours: float) -> str:
+    """About how long: in hours below 3 days, else in whole days, rounded down."""
+    return f"{int(hours)} hours" if hours < 72 else f"{int(hours / 24)} days"

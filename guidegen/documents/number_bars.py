@@ -1,0 +1,264 @@
+"""Bars that show numbers: what a hook-up carries, times and amounts side by side, the payload ladder."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from guidegen.documents.number_look import EDGE, GREY, LIMIT, SPARE, Look, box, hatched, put, tint
+from guidegen.documents.parts import INK
+from guidegen.drawing.primitives import Colour, Item, Line
+from guidegen.numbers.model import HookUpSet, HookUpSupply, PayloadTable, Use
+from guidegen.numbers.wording import figure, listed
+from guidegen.paper.blocks import Block, draw_lines
+from guidegen.paper.text import DoesNotFit, TextLine, TextStyle, wrap
+
+_PAD_MM = 0.9
+
+
+@dataclass(frozen=True, slots=True)
+class _Segment:
+    """Part of a hook-up bar."""
+
+    name: str
+    watts: float
+    left_on: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class HookUpBars(Block):
+    """One supply: its amperes at the left, a bar for each set of loads, to the scale of full_w watts."""
+
+    supply: HookUpSupply
+    full_w: float
+    colour: Colour
+    look: Look = Look()
+    keep_together: bool = True
+    space_after_mm: float = 5.0
+
+    @property
+    def name(self) -> str:
+        return f"{self.supply.amps} A"
+
+    @property
+    def _column_mm(self) -> float:
+        return self.look.big.width_mm("16 A") + 4.0
+
+    @property
+    def _bar_mm(self) -> float:
+        return self.look.label.line_mm + self.look.small.line_mm + 2 * _PAD_MM
+
+    def _scale(self, width_mm: float) -> float:
+        return (width_mm - self._column_mm) / self.full_w
+
+    @cached_property
+    def _sets(self) -> tuple[HookUpSet, ...]:
+        return self.supply.shown or (HookUpSet(self.supply.base),)
+
+    def _segments(self, shown: HookUpSet) -> tuple[_Segment, ...]:
+        base = [use for use in shown.uses if use in self.supply.base]
+        rest = [use for use in shown.uses if use not in self.supply.base]
+        first = [_Segment(", ".join(u.load for u in base), sum(u.watts for u in base), True)] if base else []
+        return (*first, *(_Segment(use.load, use.watts, False) for use in rest))
+
+    def _notes(self, width_mm: float) -> tuple[TextLine, ...]:
+        """What stands in words under the bars."""
+        narrow = {
+            f"{segment.name} {segment.watts:.0f} W"
+            for shown in self._sets
+            for segment in self._segments(shown)
+            if not segment.left_on and not self._label(segment, segment.watts * self._scale(width_mm))
+        }
+        words = [f"Narrow bars: {', '.join(sorted(narrow))}."] if narrow else []
+        if self.supply.alone:
+            words.append(f"Only on its own, all else off: {_or(self.supply.alone)}.")
+        if self.supply.too_much:
+            words.append(f"Never on {self.supply.amps} A: {_or(self.supply.too_much)}.")
+        return wrap(" ".join(words), round(width_mm - self._column_mm, 4), self.look.label) if words else ()
+
+    def _label(self, segment: _Segment, room_mm: float) -> tuple[tuple[str, TextStyle], ...]:
+        """The lines of text that fit in a segment; none when it is too narrow."""
+        room = room_mm - 2 * _PAD_MM
+        name, small = self.look.label.bold, self.look.small
+        watts = f"{segment.watts:.0f} W"
+        if name.width_mm(segment.name) <= room:
+            return (segment.name, name), (watts, small)
+        try:
+            lines = wrap(segment.name, round(max(room, 1.0), 4), small)
+        except DoesNotFit:
+            lines = ()
+        if 0 < len(lines) <= 2:
+            return tuple((line.text, small) for line in lines)
+        return ((watts, small),) if segment.left_on and small.width_mm(watts) <= room else ()
+
+    def height_mm(self, width_mm: float) -> float:
+        notes = self._notes(width_mm)
+        bars = len(self._sets) * (self._bar_mm + 2.0) - 2.0
+        return bars + (1.2 + len(notes) * self.look.label.line_mm if notes else 0.0)
+
+    def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
+        big, small = self.look.big, self.look.small
+        items: list[Item] = [
+            put(x, y + big.baseline_mm, f"{self.supply.amps} A", big),
+            put(x, y + big.line_mm + small.baseline_mm, f"{self.supply.limit_w:.0f} W", small),
+        ]
+        left = x + self._column_mm
+        for number, shown in enumerate(self._sets):
+            top = y + number * (self._bar_mm + 2.0)
+            if number:
+                middle = top + self._bar_mm / 2 + 1.0
+                items.append(put(left - 2.0, middle, "or", self.look.label, "end"))
+            items += self._bar(shown, left, top, self._scale(width_mm))
+        under = y + len(self._sets) * (self._bar_mm + 2.0) - 0.8
+        items += draw_lines(self._notes(width_mm), left, under, width_mm - self._column_mm)
+        return tuple(items)
+
+    def _bar(self, shown: HookUpSet, left: float, top: float, scale: float) -> Iterator[Item]:
+        at = left
+        for segment in self._segments(shown):
+            wide = segment.watts * scale
+            yield box(at, top, wide, self._bar_mm, GREY if segment.left_on else tint(self.colour, 0.22))
+            lines = self._label(segment, wide)
+            high = sum(style.line_mm for _, style in lines)
+            baseline = top + (self._bar_mm - high) / 2
+            for text, style in lines:
+                yield put(at + wide / 2, baseline + style.baseline_mm, text, style, "middle")
+                baseline += style.line_mm
+            at += wide
+        end = left + self.supply.limit_w * scale
+        if end - at > 0.3:
+            yield box(at, top, end - at, self._bar_mm, None, SPARE)
+            spare = f"{self.supply.limit_w - shown.watts:.0f} W spare"
+            small = self.look.small
+            if small.width_mm(spare) + 2 * _PAD_MM <= end - at:
+                middle = top + (self._bar_mm - small.line_mm) / 2 + small.baseline_mm
+                yield put((at + end) / 2, middle, spare, small, "middle")
+        yield Line(((end, top - 0.6), (end, top + self._bar_mm + 0.6)), LIMIT)
+
+
+def _or(uses: tuple[Use, ...]) -> str:
+    return listed([f"{use.load} {use.watts:.0f} W" for use in uses], "or")
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """One row of a bar chart; said is what stands at its end."""
+
+    label: str
+    value: float
+    said: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class BarRows(Block):
+    """Bars one below the other to a common scale, labelled at both ends."""
+
+    rows: tuple[Bar, ...]
+    colour: Colour
+    look: Look = Look()
+    keep_together: bool = True
+    space_after_mm: float = 1.5
+
+    @property
+    def name(self) -> str:
+        return ", ".join(row.label for row in self.rows)
+
+    @property
+    def _row_mm(self) -> float:
+        return self.look.label.line_mm + 1.6
+
+    def height_mm(self, width_mm: float) -> float:
+        return len(self.rows) * self._row_mm
+
+    def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
+        style = self.look.label
+        labels = max(style.width_mm(row.label) for row in self.rows) + 2.0
+        said = max(style.bold.width_mm(row.said) for row in self.rows) + 1.5
+        room = width_mm - labels - said
+        if room < 8.0:
+            raise DoesNotFit(self.name, 8.0 - room, place=f"{width_mm:.1f} mm of width")
+        most = max(row.value for row in self.rows) or 1.0
+        items: list[Item] = []
+        for number, row in enumerate(self.rows):
+            top = y + number * self._row_mm
+            baseline = top + style.baseline_mm + 0.8
+            wide = max(room * row.value / most, 0.4)
+            items.append(put(x, baseline, row.label, style))
+            items.append(box(x + labels, top + 0.7, wide, self._row_mm - 1.4, tint(self.colour, 0.45)))
+            items.append(put(x + labels + wide + 1.5, baseline, row.said, style.bold))
+        return tuple(items)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ladder(Block):
+    """The payload from the top rung down: each row takes away from what the row above left."""
+
+    table: PayloadTable
+    colour: Colour
+    look: Look = Look()
+    keep_together: bool = True
+    space_after_mm: float = 1.5
+
+    @property
+    def name(self) -> str:
+        return "payload"
+
+    @property
+    def _row_mm(self) -> float:
+        return self.look.label.line_mm + 2.0
+
+    def height_mm(self, width_mm: float) -> float:
+        return len(self._rungs) * self._row_mm
+
+    @cached_property
+    def _rungs(self) -> tuple[tuple[str, float, float, str], ...]:
+        """Label, where the bar starts and ends in kg, what stands at its end."""
+        first, second, *rest = self.table.rows
+        left = first.kg + second.kg
+        allowed = f"{figure(first.kg, 0)} − {figure(-second.kg, 0)} kg"
+        rungs = [(f"MTPLM − MIRO: {allowed}", 0.0, left, f"{figure(left, 0)} kg")]
+        for row in rest:
+            label = f"{row.name} ({row.detail})" if row.detail and row.name != "Gas" else row.name
+            rungs.append((label, left + row.kg, left, f"−{figure(-row.kg, 0)} kg"))
+            left += row.kg
+        name = "Left for you" if left >= 0 else "Too heavy by"
+        rungs.append((name, min(left, 0.0), max(left, 0.0), f"{figure(abs(left), 0)} kg"))
+        return tuple(rungs)
+
+    def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
+        style = self.look.label
+        labels = max(style.bold.width_mm(label) for label, *_ in self._rungs) + 2.5
+        said = max(style.bold.width_mm(text) for *_, text in self._rungs) + 1.5
+        room = width_mm - labels - said
+        if room < 8.0:
+            raise DoesNotFit(self.name, 8.0 - room, place=f"{width_mm:.1f} mm of width")
+        least = min(start for _, start, _, _ in self._rungs)
+        most = max(end for _, _, end, _ in self._rungs)
+        scale = room / ((most - least) or 1.0)
+        zero = x + labels - least * scale
+        items: list[Item] = []
+        last = len(self._rungs) - 1
+        for number, (label, start, end, text) in enumerate(self._rungs):
+            top = y + number * self._row_mm
+            baseline = top + style.baseline_mm + 1.0
+            own = style.bold if number in (0, last) else style
+            items.append(put(x, baseline, label, own))
+            left, wide = zero + start * scale, max((end - start) * scale, 0.4)
+            items += self._rung(number == last, left, top + 0.8, wide)
+            items.append(put(x + width_mm, baseline, text, own, "end"))
+            if number < last:
+                foot = zero + (end if number == 0 else start) * scale
+                items.append(
+                    Line(((foot, top + self._row_mm - 0.8), (foot, top + self._row_mm + 0.8)), SPARE)
+                )
+        items.append(Line(((zero, y), (zero, y + self.height_mm(width_mm))), EDGE))
+        return tuple(items)
+
+    def _rung(self, last: bool, left: float, top: float, wide: float) -> Iterator[Item]:
+        high = self._row_mm - 1.6
+        if last and self.table.left_kg < 0:
+            yield from hatched(left, top, wide, high)
+            yield box(left, top, wide, high, None, EDGE)
+        else:
+            yield box(left, top, wide, high, INK if last else tint(self.colour, 0.35))

@@ -1,0 +1,313 @@
+"""The numbers of this vehicle: pictures and plain sentences, with what was assumed in small print."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import repeat
+
+from guidegen.documents.context import Context
+from guidegen.documents.number_bars import Bar, BarRows, HookUpBars, Ladder
+from guidegen.documents.number_look import LARGE_PRINT, Look
+from guidegen.documents.number_pictures import Battery, ColdScale, Cylinders, LeadPicture, Tank, Tanks
+from guidegen.documents.parts import footer
+from guidegen.drawing.primitives import Colour, Document, Item, Sheet
+from guidegen.numbers.battery import usable_ah
+from guidegen.numbers.constants import COLD_C, HOT_C
+from guidegen.numbers.gas import gas_on_board
+from guidegen.numbers.model import Number, NumberSheet
+from guidegen.numbers.wording import figure, hours_said, listed, minutes_said
+from guidegen.paper.blocks import Block, Heading, Paragraph
+from guidegen.paper.containers import Cell, Columns, KeepTogether, Row, Stack
+from guidegen.paper.flow import Frame, draw_all, flow
+from guidegen.paper.sheets import A4, margins_for
+from guidegen.paper.text import SMALL_PT, TITLE_PT, Span, TextStyle
+from guidegen.vehicle.facts import fuels
+
+_WIDE_MM = 150.0
+_GAP_MM = 8.0
+_LEAST_PANEL_MM = 85.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Panels(Block):
+    """Panels in two columns where the frame is wide enough, else in one."""
+
+    panels: tuple[Block, ...]
+    space_before_mm: float = 5.0
+    space_after_mm: float = 5.0
+
+    def _columns(self, width_mm: float) -> Columns:
+        count = 2 if width_mm >= _WIDE_MM else 1
+        return Columns(blocks=self.panels, count=count, gap=_GAP_MM, space_after_mm=self.space_after_mm)
+
+    def height_mm(self, width_mm: float) -> float:
+        return self._columns(width_mm).height_mm(width_mm)
+
+    def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
+        return self._columns(width_mm).draw(x, y, width_mm)
+
+    def split(self, width_mm: float, height_mm: float) -> tuple[Block, Block] | None:
+        return self._columns(width_mm).split(width_mm, height_mm)
+
+    @property
+    def name(self) -> str:
+        return self.panels[0].name if self.panels else "panels"
+
+
+@dataclass(frozen=True)
+class _Maker:
+    """Makes the panels of one vehicle; each is empty when its numbers are not known."""
+
+    context: Context
+    look: Look
+
+    @property
+    def sheet(self) -> NumberSheet:
+        return self.context.numbers
+
+    def colour(self, system: str) -> Colour:
+        return self.context.trade.systems[system].colour
+
+    def panel(self, title: str, *blocks: Block, notes: Sequence[Number] = ()) -> KeepTogether:
+        """Heading, pictures and sentences, and the assumptions of the numbers, each once."""
+        style = TextStyle(1.2 * self.look.body.size_pt, "bold", self.look.body.colour, leading=1.25)
+        head = Heading(text=title, style=style, space_after_mm=1.6)
+        assumed = list(dict.fromkeys(a for number in notes for a in number.assumptions))
+        small = (
+            [Paragraph(text=" ".join(assumed), style=self.look.small, space_before_mm=1.2)] if assumed else []
+        )
+        return KeepTogether(blocks=(head, *blocks, *small), space_before_mm=5.0, space_after_mm=5.0)
+
+    def say(self, *ids: str) -> tuple[Block, ...]:
+        """The sentences of these numbers, where they are known."""
+        found = [number for id in ids if (number := self.sheet.number(id))]
+        return tuple(
+            Paragraph(text=_sentence(number.text), style=self.look.body, space_after_mm=1.2)
+            for number in found
+        )
+
+    def known(self, *ids: str) -> list[Number]:
+        return [number for id in ids if (number := self.sheet.number(id))]
+
+    def hook_up(self) -> Iterator[Block]:
+        supplies = self.sheet.hook_up
+        if not supplies:
+            return
+        full = supplies[-1].limit_w
+        bars = [HookUpBars(supply=s, full_w=full, colour=self.colour("M"), look=self.look) for s in supplies]
+        base = listed([use.load for use in supplies[-1].base])
+        left_on = f"Grey: {base}, left on. " if base else ""
+        intro = Paragraph(
+            text=f"A pitch gives 6, 10 or 16 A. All that stands in one bar may run together. {left_on}"
+            "Switch on more, and the breaker of the pitch trips.",
+            style=self.look.body,
+            space_after_mm=2.4,
+        )
+        yield self.panel("What runs together on the hook-up", intro, bars[0])
+        yield from bars[1:]
+        notes = self.known("hook-up.16", "hook-up.10", "hook-up.6")[:1]
+        yield Paragraph(text=" ".join(notes[0].assumptions), style=self.look.small, space_after_mm=5.0)
+
+    def hot_water(self) -> Block | None:
+        numbers = self.sheet.of("hot-water")
+        heater = self.context.vehicle.equipment.water_heater
+        if not numbers or not heater or not heater.water:
+            return None
+        rows = tuple(
+            Bar(_upper(n.title.removeprefix("Warm-up on ")), n.value, minutes_said(n.value)) for n in numbers
+        )
+        said = f"{figure(heater.water)} litres from {COLD_C:.0f} to {HOT_C:.0f} °C take about:"
+        return self.panel(
+            "Hot water",
+            Paragraph(text=said, style=self.look.body, space_after_mm=1.2),
+            BarRows(rows=rows, colour=self.colour("H"), look=self.look),
+            notes=numbers,
+        )
+
+    def lead(self) -> Block | None:
+        numbers = self.known("lead.drop", "lead.heat")
+        if not numbers:
+            return None
+        picture = LeadPicture(look=self.look)
+        return self.panel("The hook-up lead", picture, *self.say("lead.heat", "lead.drop"), notes=numbers)
+
+    def water(self) -> Block | None:
+        e, figures = self.context.vehicle.equipment, self.context.vehicle.figures
+        a_day = (figures.persons or 0) * (figures.water_per_person_day or 0)
+        tanks = [
+            Tank(title, block.tank, a_day, fills, self.colour(system))
+            for title, block, fills, system in (
+                ("Fresh", e.fresh_water, False, "F"),
+                ("Waste", e.waste_water, True, "W"),
+            )
+            if block and block.tank
+        ]
+        if not tanks:
+            return None
+        return self.panel(
+            "Water",
+            *self.say("water.fresh-days", "water.waste-share"),
+            Tanks(tanks=tuple(tanks), look=self.look),
+            notes=self.known("water.fresh-days"),
+        )
+
+    def battery(self) -> Block | None:
+        battery, usable = self.context.vehicle.equipment.leisure_battery, self.sheet.number("battery.usable")
+        if not battery or not usable:
+            return None
+        days = self.sheet.number("battery.days")
+        picture = Battery(
+            usable_share=usable_ah(battery) / (battery.count * battery.capacity),
+            days=days.value if days else None,
+            rest_volts=self.sheet.rest_volts,
+            colour=self.colour("D"),
+            look=self.look,
+        )
+        loads = self.sheet.daily_loads
+        rows = tuple(Bar(_upper(d.name), d.amp_hours, f"{figure(d.amp_hours)} Ah") for d in loads)
+        blocks: list[Block] = [*self.say("battery.days", "battery.usable"), picture]
+        if rows:
+            blocks.append(Paragraph(text="What a day uses:", style=self.look.label.bold, space_before_mm=1.6))
+            blocks.append(BarRows(rows=rows, colour=self.colour("D"), look=self.look))
+        volts = "Voltages at rest: nothing on, no charger, for some hours." if self.sheet.rest_volts else ""
+        panel = self.panel("The leisure battery", *blocks, notes=self.known("battery.usable", "battery.days"))
+        note = Paragraph(text=volts, style=self.look.small) if volts else None
+        return replace(panel, blocks=(*panel.blocks, note)) if note else panel
+
+    def gas(self) -> Block | None:
+        gas, uses = self.context.vehicle.equipment.gas, self.sheet.gas_uses
+        if not gas or not self.sheet.number("gas.heat"):
+            return None
+        picture = Cylinders(
+            load=gas_on_board(gas),
+            tank=gas.supply == "underslung-tank",
+            colour=self.colour("G"),
+            look=self.look,
+        )
+        words = Stack(blocks=self.say("gas.heat", "gas.days"))
+        beside = picture.width_mm <= 0.45 * _LEAST_PANEL_MM
+        row = Row(cells=(Cell(picture, picture.width_mm), Cell(words)), gap=4.0, space_after_mm=1.6)
+        blocks: list[Block] = [row] if beside else [picture, words]
+        daily = [use for use in uses if use.hours_per_day]
+        if daily:
+            blocks.append(Paragraph(text="What a day burns:", style=self.look.label.bold))
+            rows = tuple(
+                Bar(
+                    f"{_upper(use.appliance)} {figure(use.hours_per_day or 0)} h",
+                    use.kilowatts * (use.hours_per_day or 0),
+                    f"{figure(use.kilowatts * (use.hours_per_day or 0))} kWh",
+                )
+                for use in daily
+            )
+            blocks.append(BarRows(rows=rows, colour=self.colour("G"), look=self.look))
+        if uses:
+            alone = " · ".join(f"{u.appliance} {hours_said(u.hours_on_board)}" for u in uses)
+            text = (Span("All of it for one alone, at full power: ", "bold"), Span(f"{alone}."))
+            blocks.append(Paragraph(text=text, style=self.look.label, space_before_mm=0.8))
+        notes = self.known("gas.days") or self.known("gas.heat")
+        return self.panel("Gas", *blocks, notes=notes)
+
+    def cold(self) -> Block | None:
+        gas = self.context.vehicle.equipment.gas
+        ids = [f"gas.cold.{fuel}" for fuel in (fuels(gas) if gas else ())]
+        numbers = self.known(*ids)
+        if not gas or not numbers:
+            return None
+        scale = ColdScale(fuels=fuels(gas), colour=self.colour("G"), look=self.look)
+        return self.panel("Gas in the cold", scale, *self.say(*ids), notes=numbers[:1])
+
+    def payload(self) -> Block | None:
+        table = self.sheet.payload
+        if not table:
+            return None
+        ladder = Ladder(table=table, colour=self.colour("B"), look=self.look)
+        return self.panel(
+            "What you may still load",
+            *self.say("mass.left"),
+            ladder,
+            *self.say("mass.minimum"),
+            notes=self.known("mass.left"),
+        )
+
+    def workings(self) -> Iterator[Block]:
+        """How each number was worked out, and what could not be."""
+        numbers = [n for n in self.sheet.numbers if n.id not in self._alike]
+        lines: list[Block] = [
+            Paragraph(
+                text=(Span(f"{n.title}: ", "bold"), Span(f"{n.formula}.")),
+                style=self.look.small,
+                keep_together=True,
+                space_after_mm=0.6,
+            )
+            for n in numbers
+        ]
+        if lines:
+            style = TextStyle(self.look.body.size_pt, "bold", self.look.body.colour)
+            yield Heading(text="How it was worked out", style=style, space_before_mm=6.0)
+            yield Panels(panels=tuple(lines), space_before_mm=0.0, space_after_mm=1.6)
+            yield self._small("Sources", "; ".join(dict.fromkeys(n.source for n in numbers)))
+        if self.sheet.missing:
+            reasons = dict.fromkeys(reason for _, reason in self.sheet.missing)
+            yield self._small("Not worked out", "; ".join(reasons))
+
+    def _small(self, title: str, text: str) -> Paragraph:
+        words = (Span(f"{title}: ", "bold"), Span(f"{text}."))
+        return Paragraph(text=words, style=self.look.small, space_after_mm=1.2)
+
+    @property
+    def _alike(self) -> frozenset[str]:
+        """Numbers worked out as another one, shown once: all supplies but the last, all gas hours but one."""
+        supplies = [n.id for n in self.sheet.of("power")]
+        hours = [n.id for n in self.sheet.of("gas") if n.id.startswith("gas.hours.")]
+        return frozenset((*supplies[:-1], *hours[1:]))
+
+
+def compose_numbers_blocks(context: Context) -> tuple[Block, ...]:
+    """The chapter without its heading; panels stand in pairs where the frame is wide enough."""
+    make = _Maker(context, LARGE_PRINT if context.options.large_print else Look())
+    made = (make.hot_water(), make.lead(), make.water(), make.cold(), make.battery(), make.gas())
+    panels = tuple(panel for panel in made if panel)
+    blocks: list[Block] = [*make.hook_up()]
+    if panels:
+        blocks.append(Panels(panels=panels))
+    if ladder := make.payload():
+        blocks.append(ladder)
+    return (*blocks, *make.workings())
+
+
+def compose_numbers(context: Context) -> Document:
+    """The numbers alone, on A4 portrait."""
+    vehicle = context.vehicle
+    margins = margins_for(A4)
+    x, y, width, height = A4.inside(margins)
+    title = Heading(
+        text=f"The numbers of this vehicle: {vehicle.name}",
+        style=TextStyle(TITLE_PT, "bold", Look().body.colour),
+        destination="numbers",
+        level=0,
+        space_after_mm=4.0,
+    )
+    pages = flow((title, *compose_numbers_blocks(context)), repeat(Frame(x, y, width, height - 8.0)))
+    sheets = []
+    for number, page in enumerate(pages, 1):
+        said = f"Page {number} of {len(pages)}"
+        foot = footer(vehicle.name, said, x, A4.height_mm - margins.bottom, width, SMALL_PT - 1.0)
+        sheets.append(Sheet(A4.width_mm, A4.height_mm, (*draw_all(page), *foot), f"Numbers {number}"))
+    return Document(
+        tuple(sheets),
+        title=f"The numbers of {vehicle.name}",
+        author=vehicle.dealer.name if vehicle.dealer else "",
+        subject="What runs together, how long tanks, battery and gas last, and what may be loaded",
+    )
+
+
+compose = compose_numbers
+
+
+def _sentence(text: str) -> str:
+    return f"{_upper(text)}."
+
+
+def _upper(text: str) -> str:
+    return text[:1].upper() + text[1:]
