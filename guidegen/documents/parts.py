@@ -74,19 +74,24 @@ def badge_width_mm(number: int | str) -> float:
 def badges(
     numbers: Sequence[int | str], per_line: int = 2, size_pt: float = SMALL_PT, colour: Colour = INK
 ) -> Drawing:
-    """Badges side by side, per_line of them on a line, to stand on the baseline of text of that size."""
-    widest = max((badge_width_mm(number) for number in numbers), default=BADGE_MM)
-    step, drop = widest + _BADGE_GAP_MM, BADGE_MM + _BADGE_GAP_MM
+    """Badges side by side, at most per_line round ones on a line, on the baseline of text of that size.
+
+    Longer badges take more room; a single one may be wider than per_line says.
+    """
+    column = per_line * (BADGE_MM + _BADGE_GAP_MM) - _BADGE_GAP_MM
     items: list[Item] = []
-    for place, number in enumerate(numbers):
-        row, column = divmod(place, per_line)
-        items += badge(number, badge_width_mm(number) / 2 + column * step, BADGE_MM / 2 + row * drop, colour)
-    columns = min(len(numbers), per_line)
-    rows = -(-len(numbers) // per_line)
+    x, y, width = 0.0, 0.0, 0.0
+    for number in numbers:
+        wide = badge_width_mm(number)
+        if x and x + wide > column + 1e-9:
+            x, y = 0.0, y + BADGE_MM + _BADGE_GAP_MM
+        items += badge(number, x + wide / 2, y + BADGE_MM / 2, colour)
+        width = max(width, x + wide)
+        x += wide + _BADGE_GAP_MM
     return Drawing(
         items=tuple(items),
-        width=max(columns * step - _BADGE_GAP_MM, 0.0),
-        height=max(rows * drop - _BADGE_GAP_MM, 0.0),
+        width=width,
+        height=y + BADGE_MM if numbers else 0.0,
         baseline=BADGE_MM / 2 + cap_height_mm(size_pt) / 2 if numbers else None,
         title="badges " + ", ".join(str(number) for number in numbers),
     )
@@ -150,8 +155,6 @@ class StepRow(Block):
         beside = self.badges_side_by_side
         column = beside * (BADGE_MM + _BADGE_GAP_MM) - _BADGE_GAP_MM
         drawn = badges(self.numbers, beside, self.style.size_pt)
-        if drawn.width > column:
-            drawn = badges(self.numbers, 1, self.style.size_pt)
         cells = [Cell(drawn, max(column, drawn.width)), Cell(self._texts())]
         if self.tick:
             cells.insert(0, Cell(tick_box_block(self.style.size_pt), TICK_BOX_MM))
