@@ -163,7 +163,8 @@ def hob(width: float, depth: float) -> tuple[Mark, ...]:
     """Rings with pan rests, knobs along the front."""
     usable = depth - 85
     if width >= 430:
-        small, large = usable * 0.15, usable * 0.19
+        large = min(usable * 0.19, width * 0.17)
+        small = large * 0.8
         rings = (
             (width * 0.27, usable * 0.28, large),
             (width * 0.27, usable * 0.75, small),
