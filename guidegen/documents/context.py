@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 class Options:
     """Choices of the person who prints."""
 
-    fold: str = "quarter"
+    fold: str = "auto"
     duplex: Literal["short", "long"] = "short"
     large_print: bool = False
     sticker_sheet: str = "a4-24"

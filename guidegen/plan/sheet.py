@@ -33,17 +33,23 @@ def plan_sheet(vehicle: Vehicle, trade: Trade) -> PlanSheet:
     """
     width, height = _A4
     arrangement = arrange(subject_of(vehicle), NUMBERING_BOX)
-    items = (
-        *_head(vehicle, width),
-        *draw_floor(vehicle, trade, arrangement),
-        *_foot(vehicle, trade, arrangement, width, height),
-    )
+    items = plan_items(vehicle, trade, width, height - MARGIN_MM - 1.5)
     count = len(vehicle.points)
     description = (
         f"Floor plan of {vehicle.name} seen from above with {count} numbered service points. "
         f"Front at the left, nearside at the {'bottom' if vehicle.nearside == 'left' else 'top'}."
     )
     return PlanSheet(Sheet(width, height, items, f"Floor diagram: {vehicle.name}", description), arrangement)
+
+
+def plan_items(vehicle: Vehicle, trade: Trade, width: float, foot: float) -> tuple[Item, ...]:
+    """Head, diagram and foot for a sheet of that width; foot is the baseline of the legend."""
+    arrangement = arrange(subject_of(vehicle), NUMBERING_BOX)
+    return (
+        *_head(vehicle, width),
+        *draw_floor(vehicle, trade, arrangement),
+        *_foot(vehicle, trade, arrangement, width, foot),
+    )
 
 
 def _head(vehicle: Vehicle, width: float) -> Iterator[Item]:
@@ -58,10 +64,7 @@ def _head(vehicle: Vehicle, width: float) -> Iterator[Item]:
     yield Text(right, 21.8, "   ".join(c for c in contact if c), 9, "regular", INK, "end")
 
 
-def _foot(
-    vehicle: Vehicle, trade: Trade, arrangement: Arrangement, width: float, height: float
-) -> Iterator[Item]:
-    y = height - MARGIN_MM - 1.5
+def _foot(vehicle: Vehicle, trade: Trade, arrangement: Arrangement, width: float, y: float) -> Iterator[Item]:
     yield from _scale_bar(arrangement, width - MARGIN_MM, y)
     used = {p.system for p in vehicle.points}
     x = MARGIN_MM + 1.2

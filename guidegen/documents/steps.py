@@ -1,0 +1,78 @@
+"""A sequence as rows to tick off: cautions before their steps, numbers, actions, places."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass, replace
+
+from guidegen.documents.context import Context
+from guidegen.documents.parts import INK, CautionBox, StepRow, place_rule
+from guidegen.paper.blocks import Block
+from guidegen.paper.text import Span, TextStyle
+from guidegen.sequence.model import PlannedSequence, PlannedStep
+
+_FIGURES_BESIDE = 2
+
+
+@dataclass(frozen=True, slots=True)
+class StepLook:
+    """How closely the rows are set."""
+
+    style: TextStyle = TextStyle(10, colour=INK, leading=1.3)
+    gap_mm: float = 1.4
+    checks: bool = True
+    inline_place: bool = False  # the place runs on behind the action
+    rules: bool = True  # a hairline between places
+    sign_mm: float = 8.0
+    caution_pt: float = 10.0
+    repeat_place: bool = True
+
+
+def step_blocks(
+    context: Context, sequence: PlannedSequence, look: StepLook, *, told: Collection[str] = ()
+) -> tuple[Block, ...]:
+    """The rows of a sequence; cautions in `told` are printed elsewhere on the same sheet."""
+    return tuple(_rows(context, sequence, look, set(told)))
+
+
+def _rows(context: Context, sequence: PlannedSequence, look: StepLook, told: set[str]) -> Iterator[Block]:
+    numbers = {p.id: p.number for p in context.vehicle.points}
+    previous: PlannedStep | None = None
+    for step in sequence.steps:
+        if look.rules and previous is not None and previous.stop != step.stop:
+            yield place_rule()
+        for id in step.cautions:
+            if id not in told:
+                told.add(id)
+                yield caution_block(context, id, look)
+        same = previous is not None and previous.place == step.place and not look.repeat_place
+        yield _row(step, tuple(numbers[p] for p in step.points), "" if same else step.place, look)
+        previous = step
+
+
+def _row(step: PlannedStep, numbers: tuple[int, ...], place: str, look: StepLook) -> StepRow:
+    inline = look.inline_place and place
+    action = (Span(step.text + " ", "bold"), Span(place, "regular")) if inline else step.text
+    return StepRow(
+        action=action,
+        numbers=numbers,
+        place="" if inline else place,
+        check=step.check if look.checks else "",
+        style=look.style,
+        badges_side_by_side=_FIGURES_BESIDE,
+        space_before_mm=look.gap_mm,
+        space_after_mm=look.gap_mm,
+    )
+
+
+def caution_block(context: Context, id: str, look: StepLook) -> CautionBox:
+    """One caution of the trade, in the size of the steps it stands before."""
+    caution = context.trade.cautions[id]
+    box = CautionBox(
+        signal=caution.signal,
+        text=caution.text,
+        sign=caution.sign,
+        style=TextStyle(look.caution_pt, leading=1.2),
+        sign_mm=look.sign_mm,
+    )
+    return replace(box, padding_mm=1.0 if look.sign_mm < 7 else 1.6)
