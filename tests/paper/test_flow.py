@@ -42,6 +42,7 @@ SENTENCE = st.lists(st.sampled_from(VOCABULARY), min_size=1, max_size=60)
 NUMBERED = SENTENCE.map(" ".join)
 BLOCKS = st.lists(
     st.one_of(
+        st.builds(paragraph, NUMBERED, space_before_mm=SPACES, keep_with_next=st.booleans()),
         st.builds(paragraph, NUMBERED, space_before_mm=SPACES, space_after_mm=SPACES),
         st.builds(paragraph, NUMBERED, keep_together=st.just(True), space_after_mm=SPACES),
         st.builds(lambda t: Heading(text=t), st.sampled_from(["Arrive", "Leave", "Numbers"])),
@@ -113,6 +114,13 @@ def test_a_heading_goes_with_the_text_that_follows():
         [filler, Heading(text="Leave", space_before_mm=0), paragraph("one\ntwo\nthree")], repeat(PAGE)
     )
     assert [len(page) for page in pages] == [1, 2]
+
+
+def test_what_follows_a_split_block_that_leads_on_is_not_lost():
+    leading = paragraph("\n".join(f"line{n}" for n in range(8)), keep_with_next=True)
+    pages = flow([leading, paragraph("next")], repeat(Frame(0, 0, 80, 5 * LINE + 0.1)))
+    words = [words_of(draw_all(page)) for page in pages]
+    assert words == [[f"line{n}" for n in range(5)], ["line5", "line6", "line7", "next"]]
 
 
 def test_frames_that_run_out_say_how_much_is_left_over():
