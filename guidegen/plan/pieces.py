@@ -162,6 +162,7 @@ def shelf(width: float, depth: float) -> tuple[Mark, ...]:
 def hob(width: float, depth: float) -> tuple[Mark, ...]:
     """Rings with pan rests, knobs along the front."""
     usable = depth - 85
+    rings: tuple[tuple[float, float, float], ...]
     if width >= 430:
         large = min(usable * 0.19, width * 0.17)
         small = large * 0.8

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from guidegen.vehicle.layout import XY, Corner, Layout, Side
 
@@ -103,8 +104,7 @@ def wall_line(layout: Layout, side: Side, start: float, end: float, depth: float
     Distances run from the front for nearside and offside, from the nearside for front and rear.
     """
     lengthwise = side in ("nearside", "offside")
-    corners = inset(layout.outline, depth) if depth else layout.outline
-    outline = flattened(corners)
+    outline = _face_ring(layout.outline, depth)
     along = 0 if lengthwise else 1
     stations = {start, end} | {p[along] for p in outline if start < p[along] < end}
     line = []
@@ -112,6 +112,12 @@ def wall_line(layout: Layout, side: Side, start: float, end: float, depth: float
         face = _face(outline, along, station, side in ("offside", "rear"))
         line.append((station, face) if lengthwise else (face, station))
     return tuple(line)
+
+
+@lru_cache(maxsize=64)
+def _face_ring(outline: tuple[Corner, ...], depth: float) -> tuple[XY, ...]:
+    """The outline at a depth in the wall; kept, as every opening of a drawing asks for the same few."""
+    return flattened(inset(outline, depth) if depth else outline)
 
 
 def _face(outline: Sequence[XY], along: int, station: float, far: bool) -> float:
