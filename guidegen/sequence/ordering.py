@@ -1,27 +1,25 @@
 """The sequential ordering problem: the cheapest order of steps that keeps every precedence.
 
-Exact dynamic programming over downsets (the set of steps done, the place where one stands), layer by
-layer, cut by an upper bound from a narrow beam and by a lower bound on what remains. Where distances
-are a metric, every ready step at the place where one stands is done at once: that loses nothing, so
-steps collapse into visits of places. Budgets count states, never seconds, so results are repeatable.
+A state is the set of steps done and the place where one stands. Where costs are a metric, every ready
+step at the place where one stands is done at once: that loses nothing, so steps collapse into visits
+of places. Budgets count states, never seconds, so results are repeatable.
 """
 
 from __future__ import annotations
 
-import heapq
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
 Matrix: TypeAlias = Sequence[Sequence[int]]
 FAR = 1 << 40
-_PLACE_BITS = 10
-_PLACE_MASK = (1 << _PLACE_BITS) - 1
+PLACE_BITS = 10
+PLACE_MASK = (1 << PLACE_BITS) - 1
 
 
 @dataclass(frozen=True, slots=True)
 class Move:
-    """One way to do a step: walk to `first`, do it at an inner cost, stand at `last`."""
+    """One way to do a step: go to the place `first`, do it at an inner cost, stand at `last`."""
 
     first: int
     last: int
@@ -30,7 +28,11 @@ class Move:
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """cost[a][b] from place a to place b; FAR where no way leads. `before[s]`: mask of steps before s."""
+    """cost[a][b] from place a to b, FAR where no way leads. moves[s]: the ways to do step s.
+
+    before[s]: bit mask of steps before s. end_cost[a]: from place a to the end. With `metric` every
+    cost is a shortest way.
+    """
 
     cost: Matrix
     moves: tuple[tuple[Move, ...], ...]
@@ -38,7 +40,6 @@ class Problem:
     start: int
     end_cost: Sequence[int]
     metric: bool
-    bound: Callable[[int, int], int]  # (mask done, place) → no completion costs less
 
     @property
     def full(self) -> int:
@@ -47,7 +48,7 @@ class Problem:
 
 @dataclass(frozen=True, slots=True)
 class Ordering:
-    """steps: (step, index of its move) in order; bound: no order costs less."""
+    """steps: (step, index of its move) in order; bound: no order costs less; states: those opened."""
 
     steps: tuple[tuple[int, int], ...]
     cost: int
@@ -59,24 +60,28 @@ class Ordering:
         return self.bound >= self.cost
 
 
-class _Search:
-    def __init__(self, problem: Problem) -> None:
-        self.p = problem
-        self.places = len(problem.cost)
-        self.single: list[list[tuple[int, int]]] = [[] for _ in range(self.places)]  # (bit, before)
-        self.outgoing: list[tuple[int, int, int, tuple[Move, ...]]] = []
-        for s, moves in enumerate(problem.moves):
-            alone = (
-                problem.metric and len(moves) == 1 and moves[0].first == moves[0].last and not moves[0].inner
-            )
-            if alone:
-                self.single[moves[0].first].append((1 << s, problem.before[s]))
+class Visits:
+    """What can be done next in a state, for all steps of a problem or for a subset of them."""
+
+    def __init__(self, problem: Problem, subset: int = -1) -> None:
+        self.problem = problem
+        self.full = problem.full & subset
+        self.single: list[list[tuple[int, int]]] = [[] for _ in problem.cost]  # (bit, steps before)
+        self.moving: list[tuple[int, int, int, tuple[Move, ...]]] = []
+        for s, ways in enumerate(problem.moves):
+            if not self.full >> s & 1:
+                continue
+            before = problem.before[s] & self.full
+            still = len(ways) == 1 and ways[0].first == ways[0].last and not ways[0].inner
+            if problem.metric and still:
+                self.single[ways[0].first].append((1 << s, before))
             else:
-                self.outgoing.append((s, 1 << s, problem.before[s], moves))
-        self.home = [p for p in range(self.places) if self.single[p]]
+                self.moving.append((s, 1 << s, before, ways))
+        self.lone = [(p, *own[0]) for p, own in enumerate(self.single) if len(own) == 1]
+        self.shared = [(p, own) for p, own in enumerate(self.single) if len(own) > 1]
 
     def absorb(self, mask: int, place: int) -> int:
-        """All that is ready at the place, done."""
+        """The steps done after all that is ready at the place."""
         own = self.single[place]
         again = True
         while again:
@@ -87,130 +92,74 @@ class _Search:
                     again = True
         return mask
 
-    def successors(self, mask: int, place: int) -> list[tuple[int, int, int]]:
-        """(cost, mask, place) after one more visit."""
-        row = self.p.cost[place]
-        found = []
-        for q in self.home:
-            for bit, before in self.single[q]:
+    def after(self, mask: int, place: int) -> list[tuple[int, int, int]]:
+        """(cost, steps done, place) of every next visit."""
+        row = self.problem.cost[place]
+        found = [
+            (row[home], mask | bit, home)
+            for home, bit, before in self.lone
+            if not mask & bit and before & mask == before
+        ]
+        for home, own in self.shared:
+            for bit, before in own:
                 if not mask & bit and before & mask == before:
-                    found.append((row[q], self.absorb(mask | bit, q), q))
+                    found.append((row[home], self.absorb(mask | bit, home), home))
                     break
-        for _, bit, before, moves in self.outgoing:
+        for _, bit, before, ways in self.moving:
             if not mask & bit and before & mask == before:
-                done = mask | bit
-                for move in moves:
-                    step = row[move.first] + move.inner
-                    if step < FAR:
-                        found.append((step, self.absorb(done, move.last), move.last))
+                for way in ways:
+                    price = row[way.first] + way.inner
+                    if price < FAR:
+                        found.append((price, self.absorb(mask | bit, way.last), way.last))
         return found
 
-    def run(self, width: int, upper: int, budget: int) -> tuple[int, list[tuple[int, int]], int, int]:
-        """(cost, [(mask, place)…], bound, states); width 0 keeps every state.
-
-        The bound is that of the search only when no state was dropped for width.
-        """
-        p, full, bound = self.p, self.p.full, self.p.bound
-        first = (self.absorb(0, p.start) << _PLACE_BITS) | p.start
-        best: dict[int, tuple[int, int]] = {first: (0, -1)}  # state → cost, state before
-        layers: list[dict[int, int]] = [{} for _ in range(len(p.moves) + 1)]  # state → bound on the whole
-        layers[(first >> _PLACE_BITS).bit_count()][first] = bound(first >> _PLACE_BITS, p.start)
-        found, found_at, states, lowest = upper, -1, 0, FAR
-        dropped = False
-        for layer in layers:
-            if width and len(layer) > width:
-                kept = heapq.nsmallest(width, layer.items(), key=lambda item: (item[1], item[0]))
-                dropped = True
-            else:
-                kept = list(layer.items())
-            for state, estimate in kept:
-                cost = best[state][0]
-                if estimate >= found:
-                    continue
-                if budget and states >= budget:
-                    lowest = min(lowest, estimate)
-                    continue
-                states += 1
-                mask, place = state >> _PLACE_BITS, state & _PLACE_MASK
-                if mask == full:
-                    total = cost + p.end_cost[place]
-                    if total < found:
-                        found, found_at = total, state
-                    continue
-                for step, after, at in self.successors(mask, place):
-                    there, key = cost + step, after << _PLACE_BITS | at
-                    known = best.get(key)
-                    if known is not None and known[0] <= there:
-                        continue
-                    guess = there + bound(after, at)
-                    if guess < found:
-                        best[key] = (there, state)
-                        layers[after.bit_count()][key] = guess
-            layer.clear()
-        trail = []
-        at_state = found_at
-        while at_state >= 0:
-            trail.append((at_state >> _PLACE_BITS, at_state & _PLACE_MASK))
-            at_state = best[at_state][1]
-        low = 0 if dropped else min(lowest, found)
-        return found, trail[::-1], low, states
-
-    def unfold(self, trail: list[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
-        """Steps with their moves, from the states of a trail."""
+    def unfold(self, trail: Sequence[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
+        """The steps with their moves, from the states (steps done, place) of a trail."""
         order: list[tuple[int, int]] = []
-        mask, place = 0, self.p.start
-        self._fill(order, mask, trail[0][0], trail[0][1])
-        mask, place = trail[0]
-        for after, at in trail[1:]:
-            mask = self._leap(order, mask, place, after, at)
-            self._fill(order, mask, after, at)
-            mask, place = after, at
+        mask, place = 0, self.problem.start
+        for after, at in trail:
+            if mask or at != place:
+                mask = self._leap(order, mask, place, after, at)
+            mask = self._fill(order, mask, after)
+            place = at
         return tuple(order)
 
     def _leap(self, order: list[tuple[int, int]], mask: int, place: int, after: int, at: int) -> int:
-        """The step of several places that leads there, if one does."""
-        best = (self.p.cost[place][at], -1, -1)
-        if self.absorb(mask, at) != after:
-            best = (FAR * 2, -1, -1)
-        for s, bit, before, moves in self.outgoing:
+        """The step that moves one there, or a plain walk."""
+        best = (FAR, -1, -1)
+        for s, bit, before, ways in self.moving:
             if after & bit and not mask & bit and before & mask == before:
-                for k, move in enumerate(moves):
-                    if move.last == at and self.absorb(mask | bit, at) == after:
-                        best = min(best, (self.p.cost[place][move.first] + move.inner, s, k))
-        if best[1] >= 0:
-            order.append((best[1], best[2]))
-            return mask | 1 << best[1]
-        return mask
+                for k, way in enumerate(ways):
+                    if way.last == at and self.absorb(mask | bit, at) == after:
+                        best = min(best, (self.problem.cost[place][way.first] + way.inner, s, k))
+        if best[1] < 0:
+            return mask
+        order.append((best[1], best[2]))
+        return mask | 1 << best[1]
 
-    def _fill(self, order: list[tuple[int, int]], mask: int, after: int, place: int) -> None:
-        own = [s for s, m in enumerate(self.p.moves) if after >> s & 1 and not mask >> s & 1]
-        while own:
-            ready = next(s for s in own if self.p.before[s] & mask == self.p.before[s])
+    def _fill(self, order: list[tuple[int, int]], mask: int, after: int) -> int:
+        left = [s for s in range(len(self.problem.moves)) if (after & ~mask) >> s & 1]
+        while left:
+            ready = next(s for s in left if self.problem.before[s] & ~mask & self.full == 0)
             order.append((ready, 0))
             mask |= 1 << ready
-            own.remove(ready)
+            left.remove(ready)
+        return mask
 
 
-def solve(problem: Problem, widths: Sequence[int] = (12,), budget: int = 4000) -> Ordering:
-    """The cheapest order; proved unless the budget of states ran out.
-
-    Raises ValueError when the precedences allow no order.
-    """
-    search = _Search(problem)
-    best, trail, states = FAR, [], 0
-    for width in widths:
-        cost, found, low, used = search.run(width, best, 0)
-        states += used
-        if found:
-            best, trail = cost, found
-        if trail and low >= best:
-            return Ordering(search.unfold(trail), best, best, states)
-    cost, found, low, used = search.run(0, best, budget)
-    if found:
-        best, trail = cost, found
-    if not trail:
-        raise ValueError("the precedences allow no order")
-    return Ordering(search.unfold(trail), best, min(low, best), states + used)
+def closed(before: Sequence[int]) -> tuple[int, ...]:
+    """All steps before each step, through others too. Raises ValueError when they run in a circle."""
+    masks, done = list(before), 0
+    while done != (1 << len(masks)) - 1:
+        ready = [s for s, mask in enumerate(masks) if not done >> s & 1 and before[s] & ~done == 0]
+        if not ready:
+            raise ValueError("the precedences run in a circle")
+        for s in ready:
+            for t in range(len(masks)):
+                if before[s] >> t & 1:
+                    masks[s] |= masks[t]
+            done |= 1 << s
+    return tuple(masks)
 
 
 def cost_of(problem: Problem, steps: Sequence[tuple[int, int]]) -> int:

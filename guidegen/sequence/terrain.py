@@ -12,7 +12,7 @@ from guidegen.vehicle.model import ServicePoint
 
 DOOR_MM = 4000  # a passage of a door costs as much as this walk
 _SAME_MM = 600  # within this walk one need not move
-_DOORWAY_MM = 300 + BESIDE_MM  # from the first cell inside to the way outside
+DOORWAY_MM = 300 + BESIDE_MM  # from the first cell inside to the way outside
 _SEAT_MM = 600 + BESIDE_MM
 _POST_MM = 2000  # the pitch post stands this far off the offside rear corner: common practice, no source
 _TAPS = {"sink", "washbasin", "basin", "shower"}
@@ -122,7 +122,7 @@ class Terrain:
     def _out(self, spot: Spot) -> tuple[int, int]:
         """Where on the ring one comes out, and the walk to there."""
         if spot.ground == "inside":
-            return self._door_mark, _DOORWAY_MM + self._from(self.floor.door)[0][spot.cell]
+            return self._door_mark, DOORWAY_MM + self._from(self.floor.door)[0][spot.cell]
         extra = {"outside": 0, "post": _POST_MM, "seat": _SEAT_MM if self.cab else 0}[spot.ground]
         return spot.mark, extra
 

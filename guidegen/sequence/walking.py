@@ -5,17 +5,18 @@ from __future__ import annotations
 import itertools
 from collections.abc import Sequence
 
-from guidegen.sequence.bounds import metric_bound
 from guidegen.sequence.model import PlannedSequence, PlannedStep, SequenceError
-from guidegen.sequence.ordering import Ordering, Problem, cost_of, solve
+from guidegen.sequence.ordering import Ordering, Problem, cost_of
 from guidegen.sequence.planner import Plan
+from guidegen.sequence.relaxing import shortest_walk
 from guidegen.sequence.standing import Standing, standings
 from guidegen.sequence.terrain import DOOR_MM, Terrain
 from guidegen.trade.records import Trade
 from guidegen.vehicle.layout import XY
 from guidegen.vehicle.model import Vehicle
 
-BUILD_STATES = 1500  # states the search may open while a pack is built
+# States that tables and search may open: while a pack is built, and when a proof is asked for.
+BUILD_STATES = 20_000
 PROVE_STATES = 400_000
 _ENDS = {"arrive": "inside", "recommission": "inside", "lay-up": "outside", "leave": "seat"}
 _WALK_MM_MINUTE = 60_000
@@ -38,10 +39,8 @@ def walk(
     problem = problem_of(plan, stands, terrain)
     if by_hand:
         ordering = _given(problem, plan, by_hand)
-    elif prove:
-        ordering = solve(problem, widths=(12, 100), budget=PROVE_STATES)
     else:
-        ordering = solve(problem, widths=(10,), budget=BUILD_STATES)
+        ordering = shortest_walk(problem, budget=PROVE_STATES if prove else BUILD_STATES)
     return _described(plan, vehicle, stands, terrain, problem, ordering, bool(by_hand))
 
 
@@ -57,8 +56,7 @@ def problem_of(plan: Plan, stands: Sequence[Standing], terrain: Terrain) -> Prob
         before[index[reason.after]] |= 1 << index[reason.before]
     end_cost = _end_costs(plan, terrain, cost)
     moves = tuple(s.moves for s in stands)
-    bound = metric_bound(cost, moves, before, end_cost, [terrain.spots[k].ground == "inside" for k in spots])
-    return Problem(cost, moves, tuple(before), terrain.seat, end_cost, True, bound)
+    return Problem(cost, moves, tuple(before), terrain.seat, end_cost, True)
 
 
 def _end_costs(plan: Plan, terrain: Terrain, cost: list[list[int]]) -> list[int]:
