@@ -88,17 +88,25 @@ def test_module_is_short_and_says_what_it_is_for(module: Path) -> None:
 
 def test_dependencies_are_declared() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
-    extras = [need for needs in project["optional-dependencies"].values() for need in needs]
-    used = {
-        distribution.lower()
-        for module in MODULES
-        for name in imports(module)
-        if (top := name.split(".")[0]) not in sys.stdlib_module_names and top not in {"guidegen", ""}
-        for distribution in packages_distributions().get(top, [top])
-    }
+    extras = project["optional-dependencies"]
     declared = {_name(need) for need in project["dependencies"]}
-    assert used <= declared | {_name(need) for need in extras}, "imported, but not declared"
+    used = distributions_of(MODULES)
+    assert used <= declared | {_name(need) for need in extras["watch"]}, "imported by the package"
     assert used & {"numpy", "scipy"} == set()
+    tests = distributions_of(sorted((ROOT / "tests").rglob("*.py")))
+    assert tests <= declared | {_name(need) for need in extras["test"]}, "imported by the tests"
+
+
+def distributions_of(modules: list[Path]) -> set[str]:
+    """The distributions from which these modules import."""
+    known = packages_distributions()
+    tops = {name.split(".")[0] for module in modules for name in imports(module)}
+    own = {"guidegen", "", *(module.stem for module in modules)}
+    return {
+        distribution.lower()
+        for top in tops - own - sys.stdlib_module_names
+        for distribution in known.get(top, [top])
+    }
 
 
 def _name(requirement: str) -> str:
