@@ -107,6 +107,9 @@ def _by_door(place: Place, layout: Layout) -> Iterator[str]:
     garage = next((f for f in layout.furniture if f.kind == "garage"), None)
     if door.kind == "garage" and garage:
         yield from (garage.name, f"by the {door.side} door")
+    elif place.height in ("ceiling", "roof"):
+        yield f"above the {door.name}"
+        return
     else:
         yield f"by the {door.name}"
     yield _INSIDE_HEIGHT[place.height]

@@ -350,7 +350,7 @@ def _must_be_near(layout: Layout, x: float, y: float, key: str) -> None:
 
 
 def _furniture_under(layout: Layout, x: float, y: float, z: float) -> str:
-    """The piece there that a person would name: a garage or locker below its top, else the smallest visible."""
+    """The piece that a person would name: a garage or locker under a bed, else the smallest visible one."""
     there = [f for f in layout.furniture if f.area.contains(x, y, 1)]
     below = [f for f in there if f.hidden and f.kind in _UNDER_BEDS and z < layout.floor + f.top_mm]
     holding = below or [f for f in there if not f.hidden]
