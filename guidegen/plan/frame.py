@@ -68,7 +68,9 @@ def fit_frame(
     Room is kept for the drawbar, mirrors and doors ajar.
     """
     x, y, width, height = box
-    lengthwise, across = layout.length + layout.drawbar, layout.width + 2 * OVERHANG_MM
+    behind = OVERHANG_MM if any(door.side == "rear" for door in layout.doors) else 0.0
+    lengthwise = layout.drawbar + layout.length + behind
+    across = layout.width + 2 * OVERHANG_MM
     flat = orientation == "landscape"
     size = (lengthwise, across) if flat else (across, lengthwise)
     scale = min(largest_scale, width / size[0], height / size[1])

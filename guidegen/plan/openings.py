@@ -21,7 +21,7 @@ from guidegen.vehicle.layout import XY, Door, Hatch, Layout, Partition, Side, Wi
 
 _OUTWARD: dict[Side, XY] = {"front": (-1, 0), "rear": (1, 0), "nearside": (0, -1), "offside": (0, 1)}
 # How far leaves are drawn open. Outer doors stand ajar only, so that callouts find room beside the body.
-_AJAR_DEG = {"habitation": 42.0, "cab": 16.0, "rear": 30.0, "garage": 14.0}
+_AJAR_DEG = {"habitation": 30.0, "cab": 16.0, "rear": 20.0, "garage": 14.0}
 _LEAF_MM = 34.0
 _QUARTER_HANDLE = 4 / 3
 

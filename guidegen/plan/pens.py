@@ -37,8 +37,8 @@ class Pens:
 PLAIN = Pens(
     ink="#1c1c1c",
     wall="#c4c4c4",
-    edge="#6a6a6a",
-    detail="#8a8a8a",
+    edge="#767676",
+    detail="#949494",
     hatch="#cdcdcd",
     soft="#ededed",
     cushion="#f6f6f6",
