@@ -307,7 +307,7 @@ KEY_BAR_MM = 2.0
 
 def place_rule() -> Rule:
     """The hairline between the steps of one place and those of the next."""
-    return Rule(space_before_mm=1.6, space_after_mm=1.6)
+    return Rule(space_before_mm=1.6, space_after_mm=1.6, between_only=True)
 
 
 def footer(

@@ -24,6 +24,7 @@ class Entry:
 
 DOCUMENTS: Mapping[str, Entry] = {
     "plan": Entry("guidegen.documents.plan", "the floor diagram and its key", ("pdf", "svg", "png")),
+    "card": Entry("guidegen.documents.card", "the folded card for the glovebox: arrive and leave"),
 }
 
 

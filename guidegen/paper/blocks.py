@@ -31,13 +31,14 @@ class Block:
 
     The spaces before and after stand between blocks only, the larger of the two neighbours' counts, and both
     vanish at the top and foot of a frame. keep_with_next forbids a break after the block, keep_together one
-    within it.
+    within it. A between_only block is left out at the top of a frame and before a break.
     """
 
     space_before_mm: float = 0.0
     space_after_mm: float = 0.0
     keep_with_next: bool = False
     keep_together: bool = False
+    between_only: bool = False
 
     def height_mm(self, width_mm: float) -> float:
         raise NotImplementedError
@@ -70,6 +71,7 @@ class Spacer(Block):
     """White space; vanishes at the top of a frame."""
 
     height: float
+    between_only: bool = True
 
     def height_mm(self, width_mm: float) -> float:
         return self.height

@@ -88,13 +88,15 @@ def fill(blocks: Sequence[Block], frame: Frame) -> tuple[tuple[Placed, ...], tup
     foot = frame.y
     blocks = tuple(blocks)
     while at < len(blocks):
-        if not placed and isinstance(blocks[at], Spacer):
+        if not placed and blocks[at].between_only:
             at += 1
             continue
         end = _chunk_end(blocks, at)
         chunk, fits, rest = _place_chunk(blocks[at:end], placed[-1] if placed else None, foot, frame)
         placed += chunk
         if not fits:
+            while not chunk and placed and placed[-1].block.between_only:
+                placed.pop()
             return tuple(placed), (*(rest if chunk else blocks[at:end]), *blocks[end:])
         foot = placed[-1].y + placed[-1].height
         at = end
