@@ -9,7 +9,7 @@ from guidegen.documents.number_look import EDGE, HAIR, SPARE, Look, box, hatched
 from guidegen.documents.parts import INK, tick_mark
 from guidegen.drawing.primitives import WHITE, Circle, Colour, Item, Line, Path, Rect, Style
 from guidegen.numbers.constants import BOILING_C
-from guidegen.numbers.wording import figure
+from guidegen.numbers.wording import days_said, figure
 from guidegen.paper.blocks import Block
 from guidegen.paper.text import DoesNotFit, TextStyle
 
@@ -136,9 +136,8 @@ class Battery(Block):
         if not self.days:
             return
         band = (floor - top) / self.days
-        if band < style.line_mm:
-            text = f"{int(self.days)} days"
-            yield put(x + wide / 2, (top + floor) / 2 + 1.0, text, style.bold, "middle")
+        if self.days < 1 or band < style.line_mm:
+            yield put(x + wide / 2, (top + floor) / 2 + 1.0, days_said(self.days), style.bold, "middle")
             return
         whole = int(self.days + 1e-9)
         for day in range(whole + 1):

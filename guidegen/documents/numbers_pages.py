@@ -202,7 +202,7 @@ class _Maker:
             )
             blocks.append(BarRows(rows=rows, colour=self.colour("G"), look=self.look))
         if uses:
-            alone = " · ".join(f"{u.appliance} {hours_said(u.hours_on_board)}" for u in uses)
+            alone = ", ".join(_held(f"{u.appliance} {hours_said(u.hours_on_board)}") for u in uses)
             text = (Span("All of it for one alone, at full power: ", "bold"), Span(f"{alone}."))
             blocks.append(Paragraph(text=text, style=self.look.label, space_before_mm=0.8))
         notes = self.known("gas.days") or self.known("gas.heat")
@@ -311,3 +311,8 @@ def _sentence(text: str) -> str:
 
 def _upper(text: str) -> str:
     return text[:1].upper() + text[1:]
+
+
+def _held(text: str) -> str:
+    """The text with spaces at which no line breaks."""
+    return text.replace(" ", "\N{NO-BREAK SPACE}")

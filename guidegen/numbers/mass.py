@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from guidegen.numbers.constants import PERSON_KG, WATER_KG_PER_L
@@ -112,7 +113,7 @@ def _minimum(vehicle: Vehicle, least: float, table: PayloadTable | None) -> Numb
         title="Least payload by rule",
         value=least,
         unit="kg",
-        text=f"The rule asks for at least {figure(least, 0)} kg before water, gas and luggage{here}",
+        text=f"The rule asks for at least {math.ceil(least)} kg before water, gas and luggage{here}",
         formula=formula,
         assumptions=("Payload before water, gas and luggage.",),
         source=source,
