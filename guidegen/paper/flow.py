@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from guidegen.drawing.primitives import Item
-from guidegen.paper.blocks import Block, Spacer, gap_mm
+from guidegen.paper.blocks import Block, gap_mm
 from guidegen.paper.sheets import on_grid
 from guidegen.paper.text import DoesNotFit
 
