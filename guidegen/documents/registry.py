@@ -25,7 +25,6 @@ class Entry:
 DOCUMENTS: Mapping[str, Entry] = {
     "card": Entry("guidegen.documents.card", "the card for the glovebox: arrive and leave, folded"),
     "plan": Entry("guidegen.documents.plan", "the floor diagram and its key", ("pdf", "svg", "png")),
-    "card": Entry("guidegen.documents.card", "the folded card for the glovebox: arrive and leave"),
 }
 
 

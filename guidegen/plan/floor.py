@@ -8,7 +8,7 @@ from dataclasses import replace
 from guidegen.drawing.fonts import cap_height_mm
 from guidegen.drawing.primitives import WHITE, Group, Item, Line, Rect, Style, Text, moved
 from guidegen.plan.arrange import MARKER_MM, Arrangement
-from guidegen.plan.body import draw_body
+from guidegen.plan.body import draw_vehicle
 from guidegen.plan.callouts import Box, Callout
 from guidegen.plan.furniture import draw_furniture
 from guidegen.plan.insets import TITLE_PT, Detail
@@ -37,8 +37,7 @@ def draw_floor(
     points = {p.id: p for p in vehicle.points}
     frame = arrangement.frame
     items: list[Item] = [
-        *draw_body(vehicle.layout, frame),
-        *draw_furniture(vehicle.layout, frame, faded=bool(ghosts)),
+        *draw_vehicle(vehicle.layout, frame, faded=bool(ghosts)),
     ]
     items += [ghost(p, frame.at(p.x, p.y)) for p in ghosts]
     items += _words(vehicle, arrangement)
