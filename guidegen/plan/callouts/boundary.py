@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.model import Box
 
+PROUD_MM = 1.5  # how far a site may stand outside the body with no dent in the ring
 FINE = 4  # places per pitch of a ring
 
 
@@ -37,6 +38,18 @@ def convex_hull(points: Iterable[Point]) -> tuple[Point, ...]:
         return hull[:-1]
 
     return tuple(chain(ordered) + chain(reversed(ordered)))
+
+
+def surrounding_hull(body: Iterable[Point], sites: Iterable[Point]) -> tuple[Point, ...]:
+    """The hull of the body, drawn further out only for sites that stand well outside of it."""
+    hull = convex_hull(body)
+    far = [p for p in sites if len(hull) < 3 or _outside(hull, p) > PROUD_MM]
+    return convex_hull([*hull, *far]) if far else hull
+
+
+def _outside(hull: tuple[Point, ...], p: Point) -> float:
+    """How far p stands out beyond an edge of the hull, in mm; negative inside."""
+    return max(-turn(a, b, p) / math.dist(a, b) for a, b in zip(hull, hull[1:] + hull[:1], strict=True))
 
 
 def turn(a: Point, b: Point, c: Point) -> float:

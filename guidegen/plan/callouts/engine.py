@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.assignment import Matching
-from guidegen.plan.callouts.boundary import Boundary, Port, convex_hull, round_boundary
+from guidegen.plan.callouts.boundary import Boundary, Port, round_boundary, surrounding_hull
 from guidegen.plan.callouts.field import RoundField
 from guidegen.plan.callouts.model import Callout, CannotPlace, Placement, Site, Task
 from guidegen.plan.callouts.repair import Repair
@@ -15,7 +15,7 @@ from guidegen.plan.callouts.search import search
 from guidegen.plan.callouts.sight import Sight
 from guidegen.plan.callouts.straight import PASS_MM, StraightLeaders
 
-NODES = 60  # of branch and bound before the search turns to repair
+NODES = 25  # of branch and bound before the search turns to repair
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +35,7 @@ def place(task: Task) -> Placement:
     if not task.sites:
         return Placement((), 0.0, 0.0, True)
     size = max(max(s.badge.width_mm, s.badge.height_mm) for s in task.sites)
-    hull = convex_hull([p for polygon in task.body for p in polygon] + [(s.x, s.y) for s in task.sites])
+    hull = surrounding_hull([p for polygon in task.body for p in polygon], [(s.x, s.y) for s in task.sites])
     sight = Sight(task.sites, task.clearance_mm, task.obstacles)
     left = 0
     for attempt in _tries(task):
@@ -53,7 +53,7 @@ def place(task: Task) -> Placement:
 
 def _tries(task: Task) -> list[_Try]:
     near = task.offset_mm
-    return [_Try(near, 3, 250), _Try(near, 4, 600), _Try(near + 4, 4, 600), _Try(near + 8, 5, 600)]
+    return [_Try(near, 3, 300), _Try(near, 4, 900), _Try(near + 5, 4, 700), _Try(near + 9, 5, 700)]
 
 
 def _on_boundary(
@@ -76,38 +76,34 @@ def _on_boundary(
     if not state.run(rounds):
         return None, state.conflicts()
     state.slide()
-    bound = _reassigned(state, sight)
-    chosen = [boundary.places[field.place_of(i)] for i in range(len(sites))]
+    bound, turned = _reassigned(state, sight)
+    if turned:
+        state.slide()
+        bound, _ = _reassigned(state, sight)
+    chosen = [field.places[field.place_of(i)] for i in range(len(sites))]
     callouts = tuple(_callout(s, p) for s, p in zip(sites, chosen, strict=True))
     length = sum(field.length(i) for i in range(len(sites)))
     proved = outcome.proved and outcome.cost < PASS_MM
     return Placement(callouts, length, bound, proved, 1 + max(c.ring for c in callouts), outcome.nodes), 0
 
 
-def _reassigned(state: Repair, sight: Sight) -> float:
+def _reassigned(state: Repair, sight: Sight) -> tuple[float, bool]:
     """Exchange badges round the cycles that a cheapest assignment to the same badges would turn, where clean.
 
-    Returns the length of that assignment, which no other assignment to these badges can undercut.
+    Returns the length of that assignment, which no other assignment to these badges can undercut, and
+    whether any were exchanged.
     """
     field = state.field
-    assert isinstance(field, RoundField)
     everyone = range(state.count)
-    ends = [(p.x, p.y) for p in (field.places[field.place_of(i)] for i in everyone)]
-    plain = [[math.dist(a, b) for b in ends] for a in sight.places]
-    best = Matching(plain)
+    ends = [field.end_of(field.place_of(i)) for i in everyone]
+    best = Matching([[math.dist(a, b) for b in ends] for a in sight.places])
+    turned = False
     if best.cost() < sum(field.length(i) for i in everyone) - 1e-6:
         for cycle in _cycles(best.column_of):
-            if not any(
-                sight.blocked(i, _angle(sight.places[i], ends[j]))
-                or sight.obstructed(i, _angle(sight.places[i], ends[j]), ends[j])
-                for i, j in zip(cycle, cycle[1:] + cycle[:1], strict=True)
-            ):
-                state.exchange(cycle)
-    return best.cost()
-
-
-def _angle(a: Point, b: Point) -> float:
-    return math.atan2(b[1] - a[1], b[0] - a[0])
+            steps = zip(cycle, cycle[1:] + cycle[:1], strict=True)
+            if not any(sight.bars(i, ends[j]) for i, j in steps):
+                turned = state.exchange(cycle) or turned
+    return best.cost(), turned
 
 
 def _cycles(moves: list[int]) -> list[list[int]]:

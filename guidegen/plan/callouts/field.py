@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
+from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.boundary import Port
 from guidegen.plan.callouts.model import Site
 from guidegen.plan.callouts.repair import CONFLICT_MM
@@ -12,6 +13,8 @@ from guidegen.plan.callouts.sight import SAME_PLACE_MM, SLACK_MM, Sight
 from guidegen.plan.callouts.straight import PARTING
 
 WINDOW_MM = 100.0  # how much longer than its shortest a leader may get
+HATCH_MM = 1.0  # what a leader along a 45° hatching may cost to turn
+HATCH_SINE = math.sin(math.radians(82))  # of twice the angle: within 4° of the hatching
 SLIDE = 4  # places either way that a callout may slide when all is clean
 
 
@@ -28,18 +31,25 @@ class RoundField:
         sight: Sight,
     ) -> None:
         """places: where a badge may go, all outside the convex hull of the sites."""
-        self.sites, self.places, self.sight = sites, places, sight
-        self.count = len(sites)
+        self.sites, self.places, self.sight = sites, list(places), sight
+        self.count, self._fixed = len(sites), len(places)
         self.reach = size / 2 + clearance + SLACK_MM
         self.apart = size + gap
         self._ends = [(p.x, p.y) for p in places]
         self._at = [-1] * self.count
         self._rays = [(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)] * self.count  # start, end, direction, length
         self._extents = [(0.0, 0.0, 0.0, 0.0)] * self.count
-        self._choices: list[list[tuple[float, int]] | None] = [None] * self.count
+        self._known: dict[int, list[tuple[float, int]]] = {}
+        self._rest: dict[int, Iterator[tuple[float, int]]] = {}
+        self._grid = _grid(self._ends, self.apart)
+        self._spots: dict[int, list[int]] = {}
+        self._covered: list[list[int]] = [[] for _ in places]
 
     def length(self, i: int) -> float:
         return self._rays[i][6]
+
+    def end_of(self, place: int) -> Point:
+        return self._ends[place]
 
     def place_of(self, i: int) -> int:
         return self._at[i]
@@ -48,55 +58,116 @@ class RoundField:
         ax, ay = self.sites[i].x, self.sites[i].y
         x, y = self._ends[place]
         length = math.hypot(x - ax, y - ay)
+        if self._at[i] >= 0:
+            for k in self._overlapping(self._at[i]):
+                self._covered[k].remove(i)
+        for k in self._overlapping(place):
+            self._covered[k].append(i)
         self._at[i] = place
         self._rays[i] = (ax, ay, x, y, (x - ax) / length, (y - ay) / length, length)
         self._extents[i] = (min(ax, x), max(ax, x), min(ay, y), max(ay, y))
 
-    def choices(self, i: int) -> list[tuple[float, int]]:
+    def choices(self, i: int) -> Iterator[tuple[float, int]]:
         """Places whose leader from site i passes no marker and no obstacle too near, nearest first."""
-        found = self._choices[i]
-        if found is None:
-            found = self._choices[i] = self._free_places(i)
-        return found
+        if i not in self._known:
+            self._known[i], self._rest[i] = [], self._free_places(i)
+        known = self._known[i]
+        yield from known
+        for choice in self._rest[i]:
+            known.append(choice)
+            yield choice
 
-    def _free_places(self, i: int) -> list[tuple[float, int]]:
-        ax, ay, hypot, atan2 = self.sites[i].x, self.sites[i].y, math.hypot, math.atan2
-        blocked, obstructed = self.sight.blocked, self.sight.obstructed
-        away = [hypot(x - ax, y - ay) for x, y in self._ends]
+    def _free_places(self, i: int) -> Iterator[tuple[float, int]]:
+        (ax, ay), hypot, atan2, ends = self.sight.places[i], math.hypot, math.atan2, self._ends
+        away = [hypot(x - ax, y - ay) for x, y in ends]
         far = min(away, default=0.0) + WINDOW_MM
-        out = []
-        for d, k in sorted((d, k) for k, d in enumerate(away) if d < far):
-            end = self._ends[k]
-            angle = atan2(end[1] - ay, end[0] - ax)
-            if not blocked(i, angle) and not obstructed(i, angle, end):
-                out.append((d, k))
-        return out
+        for d, k in sorted([(d, k) for k, d in enumerate(away) if d < far]):
+            x, y = ends[k]
+            angle = atan2(y - ay, x - ax)
+            if not self.sight.blocked(i, angle) and not self.sight.obstructed(i, angle, ends[k]):
+                yield d, k
 
     def nearby(self, i: int) -> list[tuple[float, int]]:
-        """As choices, but only the places next to where callout i stands, on the same ring."""
-        (ax, ay), at = self.sight.places[i], self._at[i]
-        ring, out = self.places[at].ring, []
-        for step in range(-SLIDE, SLIDE + 1):
-            k = (at + step) % len(self.places)
+        """Where callout i could slide on its ring, with its own place and the one squarely before the site.
+
+        Leaders along a hatching cost a little more.
+        """
+        (ax, ay), at, out = self.sight.places[i], self._at[i], []
+        ring, near = self.places[at].ring, {at}
+        if at < self._fixed:
+            near = {(at + step) % self._fixed for step in range(-SLIDE, SLIDE + 1)} | self._foot(i)
+        for k in sorted(k for k in near if self.places[k].ring == ring):
             x, y = self._ends[k]
             angle = math.atan2(y - ay, x - ax)
-            barred = self.sight.blocked(i, angle) or self.sight.obstructed(i, angle, (x, y))
-            if self.places[k].ring == ring and not barred:
-                out.append((math.hypot(x - ax, y - ay), k))
+            if not self.sight.blocked(i, angle) and not self.sight.obstructed(i, angle, (x, y)):
+                along_hatch = abs(math.sin(2 * angle)) > HATCH_SINE
+                out.append((math.hypot(x - ax, y - ay) + along_hatch * HATCH_MM, k))
         return sorted(out)
+
+    def _foot(self, i: int) -> set[int]:
+        """A new place at which the leader of site i meets its side squarely, if there is one at hand."""
+        (ax, ay), at = self.sight.places[i], self._at[i]
+        here, (x, y) = self.places[at], self._ends[at]
+        nx, ny = here.normal
+        shift = nx * (ay - y) - ny * (ax - x)
+        way = 1 if shift > 0 else -1
+        for k in range(at, at + way * SLIDE, way):
+            one, two = self.places[k % self._fixed], self.places[(k + way) % self._fixed]
+            reached = nx * (two.y - y) - ny * (two.x - x)
+            if two.normal != here.normal or two.ring != here.ring:
+                break
+            if (
+                abs(reached) >= abs(shift) > 1e-6
+                and math.dist((one.x, one.y), (two.x, two.y)) < self.apart / 2
+            ):
+                return {self._add(Port(x - ny * shift, y + nx * shift, here.normal, here.ring))}
+        return set()
+
+    def _add(self, port: Port) -> int:
+        """Take in one more place."""
+        k = len(self.places)
+        self.places.append(port)
+        self._ends.append((port.x, port.y))
+        self._grid.setdefault((int(port.x // self.apart), int(port.y // self.apart)), []).append(k)
+        spots = self._overlapping(k)
+        for other in spots:
+            if other != k and other in self._spots:
+                self._spots[other].append(k)
+        on = set(spots)
+        self._covered.append([j for j in range(self.count) if self._at[j] in on])
+        return k
+
+    def _overlapping(self, place: int) -> list[int]:
+        """Places where a badge would be too near to one at the place, itself included."""
+        found = self._spots.get(place)
+        if found is None:
+            x, y = self._ends[place]
+            column, row, near = int(x // self.apart), int(y // self.apart), self.apart * self.apart - 1e-6
+            found = self._spots[place] = [
+                k
+                for cell in [(column + a, row + b) for a in (-1, 0, 1) for b in (-1, 0, 1)]
+                for k in self._grid.get(cell, ())
+                if (self._ends[k][0] - x) ** 2 + (self._ends[k][1] - y) ** 2 < near
+            ]
+        return found
 
     def clashes(
         self, i: int, place: int, order: Sequence[int], prices: dict[int, float], limit: float
     ) -> tuple[float, list[int]]:
+        total, met = 0.0, [j for j in self._covered[place] if j != i]
+        for j in met:
+            total += prices.get(i * self.count + j if i < j else j * self.count + i, CONFLICT_MM)
+        if total >= limit:
+            return total, met
         ax, ay = self.sites[i].x, self.sites[i].y
         ex, ey = self._ends[place]
         length = math.hypot(ex - ax, ey - ay)
         ux, uy = (ex - ax) / length, (ey - ay) / length
-        reach, near, margin = self.reach, self.apart * self.apart - 1e-6, max(self.apart, self.reach)
+        reach = margin = self.reach
         left, right = min(ax, ex) - margin, max(ax, ex) + margin
         top, bottom = min(ay, ey) - margin, max(ay, ey) + margin
-        rays, extents, total = self._rays, self._extents, 0.0
-        met: list[int] = []
+        rays, extents = self._rays, self._extents
+        covering = tuple(met)
         for j in order:
             l2, r2, t2, b2 = extents[j]
             if l2 > right or r2 < left or t2 > bottom or b2 < top:
@@ -105,8 +176,7 @@ class RoundField:
             px, py, qx, qy = bx - ax, by - ay, ex - sx, ey - sy
             badge_off, end_off = ux * py - uy * px, wx * qy - wy * qx
             if not (
-                (ex - bx) * (ex - bx) + (ey - by) * (ey - by) < near
-                or (-reach < badge_off < reach and 0.0 < ux * px + uy * py < length)
+                (-reach < badge_off < reach and 0.0 < ux * px + uy * py < length)
                 or (-reach < end_off < reach and 0.0 < wx * qx + wy * qy < reached)
             ):
                 dx, dy = sx - ax, sy - ay
@@ -115,8 +185,18 @@ class RoundField:
                         continue
                 elif (ux * dy - uy * dx) * badge_off > 0 or (wy * dx - wx * dy) * end_off > 0:
                     continue
+            if j in covering:
+                continue
             met.append(j)
             total += prices.get(i * self.count + j if i < j else j * self.count + i, CONFLICT_MM)
             if total >= limit:
                 break
         return total, met
+
+
+def _grid(ends: Sequence[tuple[float, float]], cell: float) -> dict[tuple[int, int], list[int]]:
+    """Indices of the places by square cells of the given size."""
+    grid: dict[tuple[int, int], list[int]] = {}
+    for k, (x, y) in enumerate(ends):
+        grid.setdefault((int(x // cell), int(y // cell)), []).append(k)
+    return grid

@@ -7,7 +7,7 @@ Minima", AAAI 1993). Deterministic.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from math import inf
 from typing import Protocol
 
@@ -25,12 +25,16 @@ class Field(Protocol):
         """Cost of callout i where it stands."""
         ...
 
-    def choices(self, i: int) -> Sequence[tuple[float, int]]:
+    def choices(self, i: int) -> Iterable[tuple[float, int]]:
         """Where callout i could go, with the cost there, cheapest first."""
         ...
 
     def nearby(self, i: int) -> Sequence[tuple[float, int]]:
-        """The choices next to where callout i stands."""
+        """Where callout i stands and could go by a small step, with costs, cheapest first."""
+        ...
+
+    def end_of(self, place: int) -> tuple[float, float]:
+        """Centre of a badge at the place."""
         ...
 
     def place_of(self, i: int) -> int: ...
@@ -81,9 +85,11 @@ class Repair:
         return not self.conflicts()
 
     def slide(self) -> None:
-        """Move each callout to the nearest neighbouring place where it meets nobody, longest leader first."""
+        """Move each callout to the cheapest place nearby where it meets nobody, longest leader first."""
         for i in sorted(range(self.count), key=lambda i: (-self.field.length(i), i)):
-            self._take(i, self.field.nearby(i), min(self.field.length(i) - 1e-3, CONFLICT_MM))
+            choices = self.field.nearby(i)
+            cost = next((c for c, place in choices if place == self.field.place_of(i)), 0.0)
+            self._take(i, choices, min(cost - 1e-3, CONFLICT_MM))
 
     def exchange(self, cycle: Sequence[int]) -> bool:
         """Let each callout of the cycle take the next one's place if nobody then meets another."""
@@ -105,7 +111,7 @@ class Repair:
         """Move callout i to the place with the least sum of cost and prices below limit, if there is one."""
         return self._take(i, self.field.choices(i), limit)
 
-    def _take(self, i: int, choices: Sequence[tuple[float, int]], limit: float) -> bool:
+    def _take(self, i: int, choices: Iterable[tuple[float, int]], limit: float) -> bool:
         field, order, found = self.field, self.order[i], None
         for cost, place in choices:
             if cost >= limit:

@@ -9,6 +9,7 @@ from typing import Protocol
 from guidegen.plan.callouts.assignment import Matching
 
 FORBID_MM = 1e6
+HOPELESS = 4  # conflicts at the root from which no search is begun
 CONFLICT_MM = 2.5  # what one conflict is expected to cost, to guide the search
 
 
@@ -76,6 +77,8 @@ def search(leaders: Leaders, budget: int, tolerance: float) -> Outcome:
     root = _Node(matching, matching.cost(), conflicts_of(leaders, matching))
     best: _Node | None = None
     least = root
+    if len(root.conflicts) > HOPELESS:
+        budget = 0
     queue: list[tuple[float, int, _Node]] = [(root.cost + CONFLICT_MM * len(root.conflicts), 0, root)]
     made = 1
     while queue and made < budget:

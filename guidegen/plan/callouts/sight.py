@@ -32,11 +32,17 @@ class Sight:
         starts, ends = self.ranges[i]
         return angle <= ends[bisect_right(starts, angle) - 1]
 
+    def bars(self, i: int, end: Point) -> bool:
+        """Whether the leader from site i to end passes a marker too near or touches an obstacle."""
+        angle = math.atan2(end[1] - self.places[i][1], end[0] - self.places[i][0])
+        return self.blocked(i, angle) or self.obstructed(i, angle, end)
+
     def obstructed(self, i: int, angle: float, end: Point) -> bool:
         """Whether the leader from site i to end, which has the angle, touches an obstacle."""
-        return any(
-            low <= angle <= high and meets_box(self.places[i], end, box) for low, high, box in self._wedges[i]
-        )
+        for low, high, box in self._wedges[i]:
+            if low <= angle <= high and meets_box(self.places[i], end, box):
+                return True
+        return False
 
 
 def _marker_ranges(sites: Sequence[Site], clearance: float) -> list[list[tuple[float, float]]]:
