@@ -15,6 +15,7 @@ from guidegen.errors import GuidegenError
 # Command → the module that holds it as `command`; imported only when it is asked for.
 COMMANDS = {
     "build": "guidegen.commands.build",
+    "card": "guidegen.commands.card",
     "check": "guidegen.commands.check",
     "sequence": "guidegen.commands.sequence",
     "numbers": "guidegen.commands.numbers",
@@ -64,6 +65,7 @@ def _debug(ctx: click.Context, param: click.Parameter, value: bool) -> None:
     epilog="""\b
 Examples:
   guidegen check larch.yaml
+  guidegen build larch.yaml -o print
   guidegen list layouts
 
 Exit codes: 0 done; 1 errors found in a description; 2 a file cannot be read or written, or wrong use;

@@ -32,19 +32,43 @@ def comma_list(ctx: click.Context, param: click.Parameter, value: str | None) ->
     return tuple(word for word in (part.strip() for part in (value or "").split(",")) if word)
 
 
+def _fold(ctx: click.Context, param: click.Parameter, value: str) -> str:
+    from guidegen.paper.folds import fold_names
+
+    return _one_of(value, ("auto", *fold_names()))
+
+
+def _sticker_sheet(ctx: click.Context, param: click.Parameter, value: str) -> str:
+    from guidegen.paper.labels import label_sheet_names
+
+    return _one_of(value, label_sheet_names())
+
+
+def _one_of(value: str, names: tuple[str, ...]) -> str:
+    if value not in names:
+        raise click.BadParameter(f"there is no “{value}”; there are: {', '.join(names)}")
+    return value
+
+
+fold_option = click.option(
+    "--fold", default="auto", show_default=True, callback=_fold,
+    help="How the card is folded, see list folds; auto takes the first that holds it.",
+)  # fmt: skip
+duplex_option = click.option(
+    "--duplex", type=click.Choice(("short", "long")), default="short", show_default=True,
+    help="The edge that two-sided prints turn about.",
+)  # fmt: skip
+
+
 def printing_options(command: Function) -> Function:
     """The choices of the person who prints, named as the fields of documents.context.Options."""
     options = (
-        click.option(
-            "--fold", default="quarter", show_default=True, help="How the card is folded; see list folds."
-        ),
-        click.option(
-            "--duplex", type=click.Choice(("short", "long")), default="short", show_default=True,
-            help="The edge that two-sided prints turn about.",
-        ),
+        fold_option,
+        duplex_option,
         click.option("--large-print", is_flag=True, help="Text of the guide in 14 pt."),
         click.option(
-            "--sticker-sheet", default="a4-24", show_default=True, help="The label sheet; see list stickers."
+            "--sticker-sheet", default="a4-24", show_default=True, callback=_sticker_sheet,
+            help="The label sheet; see list stickers.",
         ),
         click.option(
             "--sticker-start", type=click.IntRange(1), default=1, show_default=True,
