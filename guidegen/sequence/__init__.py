@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from guidegen.sequence.helping import quick_help as quick_help
 from guidegen.sequence.model import HelpEntry as HelpEntry
+from guidegen.sequence.model import HelpHint as HelpHint
 from guidegen.sequence.model import PlannedSequence as PlannedSequence
 from guidegen.sequence.model import PlannedStep as PlannedStep
 from guidegen.sequence.model import SequenceError as SequenceError
 from guidegen.sequence.model import SequenceSet as SequenceSet
 from guidegen.sequence.output import sequences_json as sequences_json
 from guidegen.sequence.planning import plan_sequences as plan_sequences
+from guidegen.sequence.why import why as why

@@ -46,22 +46,27 @@ def standings(plan: Plan, vehicle: Vehicle, trade: Trade, terrain: Terrain) -> t
     return (*own, *(_of_extra(extra, vehicle, terrain) for extra in plan.extras))
 
 
-def _of_step(step: Step, plan: Plan, vehicle: Vehicle, trade: Trade, terrain: Terrain) -> Standing:
+def _gathered(
+    step: Step, facts: frozenset[str], vehicle: Vehicle
+) -> tuple[list[ServicePoint], list[str], list[str]]:
+    """Points, fixed stops, and the kinds that are not placed."""
     points: list[ServicePoint] = []
     stops: list[str] = []
     missing: list[str] = []
-    for entry in applying(step.at, plan.facts):
+    for entry in applying(step.at, facts):
         choices = entry.split("|")
         kind = next((c for c in choices if c in FIXED or vehicle.of_kind(c)), None)
-        if kind is None:
+        if kind is None or (kind in FIXED and kind != choices[0]):
             missing.append(choices[0])
-        elif kind in FIXED:
+        if kind in FIXED:
             stops.append(kind)
-            missing.extend(
-                c for c in choices[:1] if c not in FIXED and not vehicle.of_kind(c) and len(choices) == 2
-            )
-        else:
+        elif kind:
             points.extend(p for p in vehicle.of_kind(kind) if p not in points)
+    return points, stops, missing
+
+
+def _of_step(step: Step, plan: Plan, vehicle: Vehicle, trade: Trade, terrain: Terrain) -> Standing:
+    points, stops, missing = _gathered(step, plan.facts, vehicle)
     if not points and not stops:
         stops = [_usual_stop(missing, trade)]
     placed = [(p.id, terrain.spot_of(p)) for p in points]

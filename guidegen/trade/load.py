@@ -6,7 +6,7 @@ requirements.yaml, steps.yaml, symptoms.yaml   lists of records
 cautions.yaml  id: {signal, text, sign, when, source}
 Steps may be spread over several files steps-*.yaml, one for each sequence; a step that several
 sequences share names them all. Several records may have one id: the first whose `when` holds counts.
-conditions.yaml id: {holds, fails}
+conditions.yaml id: {holds, fails, help, kinds}
 journeys.yaml   sequence: {start: [...], goal: [...]}
 """
 
@@ -32,7 +32,7 @@ from guidegen.trade.records import (
 
 _FOLDER = Path(__file__).resolve().parent
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-_WORD_LISTS = {"when", "kinds", "at", "needs", "gives", "cautions", "after", "usual", "start", "goal"}
+_WORD_LISTS = {"when", "kinds", "at", "needs", "gives", "cautions", "after", "usual"}
 
 
 @cache
@@ -62,7 +62,9 @@ def load_trade() -> Trade:
             key: _record(Condition, "conditions.yaml", {"id": key, **r})
             for key, r in _read("conditions.yaml").items()
         },
-        journeys={key: _record(Journey, "journeys.yaml", r) for key, r in _read("journeys.yaml").items()},
+        journeys={
+            key: Journey(_words(r["start"]), _words(r["goal"])) for key, r in _read("journeys.yaml").items()
+        },
     )
 
 

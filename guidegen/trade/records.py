@@ -105,10 +105,10 @@ class Condition:
     """A state of the vehicle that steps need and give, in words that finish "so that …"."""
 
     id: str
-    holds: (
-        str  # "the water pump is on"; of one that takes values, with {value}: "the heating runs on {value}"
-    )
+    holds: str  # "the water pump is on"; with {value} where it takes one: "the heating runs on {value}"
     fails: str
+    help: str = ""  # what quick help says when it is missing: "Switch the water pump on."
+    kinds: tuple[str, ...] = ()  # kinds whose numbers quick help prints beside that
 
 
 @dataclass(frozen=True, slots=True)
