@@ -7,37 +7,48 @@ from functools import partial
 
 from guidegen.documents.context import Context
 from guidegen.documents.parts import INK, CautionBox
-from guidegen.paper.blocks import Block, Drawing, Paragraph, Rule
-from guidegen.paper.flow import Frame
+from guidegen.paper.blocks import Block, Drawing, Paragraph, Rule, Spacer
+from guidegen.paper.flow import Frame, stack_height_mm
 from guidegen.paper.text import Span, TextStyle
-from guidegen.plan.body import draw_body
-from guidegen.plan.frame import Frame as PlanFrame
-from guidegen.plan.furniture import draw_furniture
+from guidegen.plan.body import draw_vehicle
+from guidegen.plan.frame import OVERHANG_MM, Orientation, fit_frame
 from guidegen.trade.records import holds
 
 _TITLE = TextStyle(24, "bold", INK, leading=1.1)
 _SMALL = TextStyle(8.5, colour=INK)
 _BOLD = TextStyle(10, "bold", INK)
 _DANGERS = ("gas-leak", "co")
+_AROUND_MM = 3.0
+_LEAST_OUTLINE_MM = 18.0
 
 
 def cover_blocks(context: Context, frame: Frame) -> tuple[Block, ...]:
     """Title, outline, how to use, dangers, dealer: from the top of a panel to its foot."""
-    return tuple(_cover(context, frame))
+    above = (*_head(context),)
+    middle = (*_use(), *danger_blocks(context))
+    foot = tuple(_contacts(context))
+    room = frame.height - stack_height_mm((*above, *middle, *foot), frame.width) - 2 * _AROUND_MM
+    if room < _LEAST_OUTLINE_MM:
+        return (*above, *middle, *foot)
+    outline = outline_drawing(context, frame.width, room)
+    left = room - outline.height - 0.5
+    return (*above, outline, *middle, *((Spacer(height=left),) if left > 0 else ()), *foot)
 
 
-def _cover(context: Context, frame: Frame) -> Iterator[Block]:
+def _head(context: Context) -> Iterator[Block]:
     vehicle = context.vehicle
     yield Paragraph(text=vehicle.name, style=_TITLE)
-    known = [vehicle.layout.name, vehicle.stock_number and f"Stock no. {vehicle.stock_number}", vehicle.owner]
-    yield Paragraph(text="   ".join(k for k in known if k), style=_SMALL)
-    yield outline_drawing(context, frame.width, min(0.3 * frame.height, 70))
+    stock = vehicle.stock_number and f"Stock no. {vehicle.stock_number}"
+    yield from (
+        Paragraph(text=line, style=_SMALL) for line in (vehicle.layout.name, stock, vehicle.owner) if line
+    )
+
+
+def _use() -> Iterator[Block]:
     yield Paragraph(text="Arrive and leave, step by step", style=_BOLD)
     yield Paragraph(
         text="Tick each step. The numbers are those of the floor diagram and of the stickers.", style=_SMALL
     )
-    yield from danger_blocks(context)
-    yield from _contacts(context)
 
 
 def danger_blocks(context: Context, *, full: bool = False) -> tuple[Block, ...]:
@@ -72,23 +83,21 @@ def _contacts(context: Context) -> Iterator[Block]:
 def outline_drawing(context: Context, width_mm: float, height_mm: float) -> Drawing:
     """The vehicle in plan without callouts, as large as the box allows, lying or standing."""
     layout = context.vehicle.layout
-    length, across = layout.length + layout.drawbar, layout.width + 260
+    length, across = layout.length + layout.drawbar, layout.width + 2 * OVERHANG_MM
     lying = min(width_mm / length, height_mm / across)
-    scale = min(lying, 1 / 40)
-    frame = PlanFrame(
-        scale,
-        (width_mm - length * scale) / 2 + layout.drawbar * scale,
-        130 * scale,
-        layout.width,
-        "landscape",
-        context.vehicle.nearside,
+    standing = min(width_mm / across, height_mm / length)
+    orientation: Orientation = "landscape" if lying >= standing else "portrait"
+    scale = min(max(lying, standing), 1 / 38)
+    size = (length, across) if orientation == "landscape" else (across, length)
+    width, height = size[0] * scale, size[1] * scale
+    frame = fit_frame(
+        layout, ((width_mm - width) / 2, 0.0, width, height), orientation, context.vehicle.nearside, scale
     )
-    items = (*draw_body(layout, frame), *draw_furniture(layout, frame))
     return Drawing(
-        items=items,
+        items=draw_vehicle(layout, frame),
         width=width_mm,
-        height=across * scale,
+        height=height,
         title="the vehicle",
-        space_before_mm=3.0,
-        space_after_mm=3.0,
+        space_before_mm=_AROUND_MM,
+        space_after_mm=_AROUND_MM,
     )
