@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Literal, TypeAlias
 
 from guidegen.vehicle.layout import Layout
 
@@ -27,16 +28,17 @@ class Landmark:
         return max(self.start - along, 0.0, along - self.end)
 
 
-def landmark_phrase(along: float, side: str, layout: Layout, *, raised: bool = False, own: str = "") -> str:
+Level: TypeAlias = Literal["below", "beside", "above"]
+
+
+def landmark_phrase(along: float, side: str, layout: Layout, level: Level = "beside", own: str = "") -> str:
     """Where along a side: "just behind the rear wheel", "by the habitation door", "near the rear end".
 
-    `side` is the nearside or offside; any other text leaves the doors out. `raised` is for what lies
-    above the wheels; `own` is the id of a door that does not count, because it is the thing itself.
+    `side` is the nearside or offside; any other text leaves the doors out. `level` tells what lies
+    above the wheels or below the doors; `own` is the id of a door that is the thing itself.
     """
     wheels = tuple(_wheels(layout))
-    found = [
-        (mark.gap(along), _beside(mark, along, raised)) for mark in (*wheels, *_doors(side, own, layout))
-    ]
+    found = [(mark.gap(along), _beside(mark, along, level)) for mark in (*wheels, *_doors(side, own, layout))]
     ends = ((along, "near the front end"), (layout.length - along, "near the rear end"))
     found += [(max(0.0, gap - _END_BEFORE_MM) + 1, words) for gap, words in ends if gap < _END_MM]
     gap, words = min(found, default=(_FAR_MM + 1, ""))
@@ -45,10 +47,11 @@ def landmark_phrase(along: float, side: str, layout: Layout, *, raised: bool = F
     return words if gap <= _FAR_MM else "in the middle"
 
 
-def _beside(mark: Landmark, along: float, raised: bool) -> str:
+def _beside(mark: Landmark, along: float, level: Level) -> str:
     gap = mark.gap(along)
     if gap == 0:
-        return f"{'above' if raised and not mark.high else 'by'} the {mark.name}"
+        passes = (level == "below") == mark.high and level != "beside"
+        return f"{level if passes else 'by'} the {mark.name}"
     word = "behind" if along > mark.end else "ahead of"
     return f"{'just ' if gap < _JUST_MM else ''}{word} the {mark.name}"
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from guidegen.vehicle.landmarks import across_phrase, landmark_phrase, without_side
-from guidegen.vehicle.layout import Area, Door, Furniture, Layout, Room
+from guidegen.vehicle.landmarks import Level, across_phrase, landmark_phrase, without_side
+from guidegen.vehicle.layout import Area, Door, Furniture, Hatch, Layout, Room
 from guidegen.vehicle.model import Height
 from guidegen.vehicle.outline import nearest_side
 from guidegen.vehicle.places import SEATS, Place, opening_area
@@ -108,7 +108,7 @@ def _by_door(place: Place, layout: Layout) -> Iterator[str]:
     if door.kind == "garage" and garage:
         yield from (garage.name, f"by the {door.side} door")
     elif place.height in ("ceiling", "roof"):
-        yield f"above the {door.name}"
+        yield from (f"above the {door.name}", _end_of_opening(place.x, door))
         return
     else:
         yield f"by the {door.name}"
@@ -161,12 +161,12 @@ def _at_piece(place: Place, piece: Furniture, kind: str, layout: Layout) -> Iter
 
 
 def _at_box(place: Place, piece: Furniture, kind: str, layout: Layout) -> Iterator[str]:
-    """In, under, on the face or at the foot of a seat, bed or cupboard."""
+    """In, under, on the face or at the base of a seat, bed or cupboard."""
     name, end = _short(piece, layout), _end(place, piece, layout)
     below = place.z - layout.floor < piece.top_mm
     if below and kind in _ON_FACE and piece.kind != "shower" and _at_free_edge(place, piece):
         end = _end(place, piece, layout, ("x",) if piece.facing in ("nearside", "offside") else ("y",))
-        word = "at the foot of" if place.height == "floor" else "on the side of"
+        word = "at the base of" if place.height == "floor" else "on the side of"
         height = _INSIDE_HEIGHT[place.height] if word == "on the side of" and piece.kind in _HOLLOW else ""
         yield from (f"{word} the {name}", end, height)
     elif piece.kind in SEATS:
@@ -290,20 +290,26 @@ def _outside(place: Place, kind: str, layout: Layout) -> Iterator[str]:
     if hatch and not itself:
         name = without_side(hatch.name, place.where)
         yield f"{'behind' if name.endswith(('flap', 'hatch', 'door')) else 'in'} the {name}"
-        yield _end_of_opening(place, hatch.start, hatch.width)
+        yield _end_of_opening(place.x, hatch)
         return
     door = next((d for d in layout.doors if d.id == place.door), None)
     if door and kind == "entry-step":
         yield f"below the {without_side(door.name, place.where)}"
         return
-    a_door = kind in ("habitation-door", "locker-door")
-    yield "" if door and a_door else _OUTSIDE_HEIGHT.get(place.height, "")
+    yield from _on_wall(place, layout, own=place.door if kind in ("habitation-door", "locker-door") else "")
+
+
+def _on_wall(place: Place, layout: Layout, own: str) -> Iterator[str]:
+    """Height and landmark; `own` is the door that the point itself is, which needs no height."""
+    height = "" if own else _OUTSIDE_HEIGHT.get(place.height, "")
     if place.where in ("front", "rear"):
-        yield _on_drawbar(place, layout) or _across_the_end(place.y, layout)
-    else:
-        raised = place.height in _RAISED
-        own = place.door if a_door else ""
-        yield landmark_phrase(place.x, place.where, layout, raised=raised, own=own)
+        yield from (height, _on_drawbar(place, layout) or _across_the_end(place.y, layout))
+        return
+    level: Level = (
+        "below" if place.height == "under-floor" else "above" if place.height in _RAISED else "beside"
+    )
+    landmark = landmark_phrase(place.x, place.where, layout, level, own)
+    yield from ("" if landmark.startswith("below") else height, landmark)
 
 
 def _window_at(place: Place, layout: Layout) -> str:
@@ -316,10 +322,10 @@ def _window_at(place: Place, layout: Layout) -> str:
     return ""
 
 
-def _end_of_opening(place: Place, start: float, width: float) -> str:
-    if place.where not in ("nearside", "offside"):
+def _end_of_opening(along: float, opening: Door | Hatch) -> str:
+    if opening.side not in ("nearside", "offside"):
         return ""
-    share = (place.x - start) / width
+    share = (along - opening.start) / opening.width
     return "front end" if share < 0.3 else "rear end" if share > 0.7 else ""
 
 
