@@ -14,7 +14,6 @@ from guidegen.plan.body import draw_vehicle
 from guidegen.plan.frame import OVERHANG_MM, Orientation, fit_frame
 from guidegen.trade.records import holds
 
-_TITLE = TextStyle(24, "bold", INK, leading=1.1)
 _SMALL = TextStyle(8.5, colour=INK)
 _BOLD = TextStyle(10, "bold", INK)
 _DANGERS = ("gas-leak", "co")
@@ -24,20 +23,21 @@ _LEAST_OUTLINE_MM = 18.0
 
 def cover_blocks(context: Context, frame: Frame) -> tuple[Block, ...]:
     """Title, outline, how to use, dangers, dealer: from the top of a panel to its foot."""
-    above = (*_head(context),)
+    above = tuple(_head(context, 24.0 if frame.height > 150 else 16.0))
     middle = (*_use(), *danger_blocks(context))
     foot = tuple(_contacts(context))
     room = frame.height - stack_height_mm((*above, *middle, *foot), frame.width) - 2 * _AROUND_MM
     if room < _LEAST_OUTLINE_MM:
         return (*above, *middle, *foot)
     outline = outline_drawing(context, frame.width, room)
-    left = room - outline.height - 0.5
+    # What is left moves the contacts to the foot; the spacer brings a gap of its own.
+    left = frame.height - stack_height_mm((*above, outline, *middle, *foot), frame.width) - 2.5
     return (*above, outline, *middle, *((Spacer(height=left),) if left > 0 else ()), *foot)
 
 
-def _head(context: Context) -> Iterator[Block]:
+def _head(context: Context, title_pt: float) -> Iterator[Block]:
     vehicle = context.vehicle
-    yield Paragraph(text=vehicle.name, style=_TITLE)
+    yield Paragraph(text=vehicle.name, style=TextStyle(title_pt, "bold", INK, leading=1.1))
     stock = vehicle.stock_number and f"Stock no. {vehicle.stock_number}"
     yield from (
         Paragraph(text=line, style=_SMALL) for line in (vehicle.layout.name, stock, vehicle.owner) if line
