@@ -24,17 +24,22 @@ if TYPE_CHECKING:
 Examples:
   guidegen sequence larch.yaml
   guidegen sequence larch.yaml --only leave
+  guidegen sequence larch.yaml --why water-heater-on
   guidegen sequence larch.yaml --json > larch.json"""
 )
 @vehicle_argument
 @click.option("--only", type=click.Choice(SEQUENCES), help="This sequence alone.")
+@click.option("--why", "step", metavar="STEP", help="Say why this step stands where it stands.")
 @click.option("--json", "as_json", is_flag=True, help="Print the sequences as JSON.")
 @click.option("--prove", is_flag=True, help="Search far longer to prove that no order walks less.")
-def command(vehicle: Path, only: str | None, as_json: bool, prove: bool) -> None:
+def command(vehicle: Path, only: str | None, step: str | None, as_json: bool, prove: bool) -> None:
     """Prints the sequences of steps: arrive, leave, lay-up, recommission."""
     from guidegen.pipeline import prepare
     from guidegen.sequence import plan_sequences, sequences_json
 
+    if step:
+        _explain(vehicle, step)
+        return
     context = prepare(vehicle)
     found = plan_sequences(context.vehicle, context.trade, prove=True) if prove else context.sequences
     if as_json:
@@ -42,6 +47,17 @@ def command(vehicle: Path, only: str | None, as_json: bool, prove: bool) -> None
         click.echo(json.dumps(record, ensure_ascii=False, indent=2))
         return
     click.echo("\n".join(line for name in _wanted(found, only) for line in _sequence(name, context)))
+
+
+def _explain(vehicle: Path, step: str) -> None:
+    from guidegen.pipeline import sound
+    from guidegen.sequence import SequenceError, why
+    from guidegen.trade.load import load_trade
+
+    try:
+        click.echo(why(sound(vehicle), load_trade(), step))
+    except SequenceError as error:
+        raise click.BadParameter(str(error), param_hint="--why") from error
 
 
 def _wanted(found: SequenceSet, only: str | None) -> Iterator[PlannedSequence]:

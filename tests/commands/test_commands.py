@@ -26,6 +26,16 @@ def run(capsys: pytest.CaptureFixture[str]):  # type: ignore[no-untyped-def]
     return runner
 
 
+@pytest.fixture(scope="module")
+def record() -> dict[str, Any]:
+    """The JSON of one sample, made once."""
+    from guidegen.pipeline import prepare
+    from guidegen.sequence import sequences_json
+
+    context = prepare(SAMPLES[0])
+    return sequences_json(context.sequences, context.vehicle)
+
+
 class TestSchema:
     @pytest.fixture
     def schema(self, run) -> dict[str, Any]:  # type: ignore[no-untyped-def]
@@ -113,3 +123,58 @@ class TestNumbers:
         for number in numbers:
             assert " ".join(number["text"].split()) in flat
             assert " ".join(number["formula"].split()) in flat
+
+
+class TestSequence:
+    def test_json_has_the_agreed_shape(self, run) -> None:  # type: ignore[no-untyped-def]
+        code, said = run("sequence", SAMPLES[0], "--json")
+        assert code == 0
+        record = json.loads(said)
+        assert record["vehicle"] == SAMPLES[0].stem
+        assert set(record["sequences"]) == {"arrive", "leave", "lay-up", "recommission"}
+        assert set(record["walk_m"]) == set(record["sequences"])
+        keys = {"step", "points", "numbers", "place", "text", "check", "caution", "needs", "gives"}
+        for steps in record["sequences"].values():
+            assert len(steps) > 0
+            assert all(keys <= step.keys() for step in steps)
+
+    def test_text_gives_every_step_in_order_with_its_callouts(self, run, record: dict[str, Any]) -> None:  # type: ignore[no-untyped-def]
+        code, said = run("sequence", SAMPLES[0], "--only", "leave")
+        assert code == 0
+        flat = " ".join(said.split())
+        at = 0
+        for number, step in enumerate(record["sequences"]["leave"], 1):
+            callouts = f" [{', '.join(map(str, step['numbers']))}]" if step["numbers"] else ""
+            at = flat.index(f"{number} {step['text']}{callouts}", at)
+        assert "Arrive" not in said
+
+    def test_why_names_what_comes_before_and_the_reason(self, run) -> None:  # type: ignore[no-untyped-def]
+        code, said = run("sequence", SAMPLES[0], "--why", "pump-on")
+        assert code == 0
+        assert "It comes after:" in said
+        assert "(fill)" in said
+
+    def test_why_of_an_unknown_step_is_wrong_use_and_names_the_nearest(
+        self, capsys: pytest.CaptureFixture[str]
+    ) -> None:
+        assert cli.run(["sequence", str(SAMPLES[0]), "--why", "pump-onn"]) == 2
+        assert "pump-on" in capsys.readouterr().err
+
+
+class TestCard:
+    def test_is_a_pdf_of_one_sheet(self, run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+        import pypdfium2
+
+        file = tmp_path / "new folder" / "my card.pdf"
+        assert run("card", SAMPLES[0], "-o", file)[0] == 0
+        assert [f.name for f in file.parent.iterdir()] == ["my card.pdf"]
+        with pypdfium2.PdfDocument(file) as document:
+            assert len(document) == 2
+            # A4, ISO 216, in points of 1/72 inch, either way up
+            for page in document:
+                assert sorted(page.get_size()) == pytest.approx([210 / 25.4 * 72, 297 / 25.4 * 72], abs=0.1)
+
+    @pytest.mark.parametrize("wrong", [["-o", "card.svg"], ["-o", "c.pdf", "--fold", "octagon"], []])
+    def test_wrong_use(self, wrong: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+        assert cli.run(["card", str(SAMPLES[0]), *wrong]) == 2
+        assert "Traceback" not in capsys.readouterr().err
