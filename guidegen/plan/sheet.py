@@ -15,6 +15,7 @@ from guidegen.trade.records import Trade
 from guidegen.vehicle.model import Vehicle
 
 MARGIN_MM = 10.0
+_SCALE_BAR_MM = 27.5
 _A4 = (297.0, 210.0)
 
 
@@ -47,8 +48,9 @@ def plan_items(vehicle: Vehicle, trade: Trade, width: float, foot: float) -> tup
     arrangement = arrange(subject_of(vehicle), NUMBERING_BOX)
     return (
         *_head(vehicle, width),
+        *_scale_bar(arrangement, width - MARGIN_MM, _SCALE_BAR_MM),
         *draw_floor(vehicle, trade, arrangement),
-        *_foot(vehicle, trade, arrangement, width, foot),
+        *_foot(vehicle, trade, foot),
     )
 
 
@@ -64,8 +66,7 @@ def _head(vehicle: Vehicle, width: float) -> Iterator[Item]:
     yield Text(right, 21.8, "   ".join(c for c in contact if c), 9, "regular", INK, "end")
 
 
-def _foot(vehicle: Vehicle, trade: Trade, arrangement: Arrangement, width: float, y: float) -> Iterator[Item]:
-    yield from _scale_bar(arrangement, width - MARGIN_MM, y)
+def _foot(vehicle: Vehicle, trade: Trade, y: float) -> Iterator[Item]:
     used = {p.system for p in vehicle.points}
     x = MARGIN_MM + 1.2
     for system in trade.systems.values():
