@@ -15,6 +15,7 @@ from guidegen.errors import GuidegenError
 # Command → the module that holds it as `command`; imported only when it is asked for.
 COMMANDS = {
     "build": "guidegen.commands.build",
+    "plan": "guidegen.commands.plan",
     "card": "guidegen.commands.card",
     "check": "guidegen.commands.check",
     "sequence": "guidegen.commands.sequence",

@@ -178,3 +178,13 @@ class TestCard:
     def test_wrong_use(self, wrong: list[str], capsys: pytest.CaptureFixture[str]) -> None:
         assert cli.run(["card", str(SAMPLES[0]), *wrong]) == 2
         assert "Traceback" not in capsys.readouterr().err
+
+
+class TestPlan:
+    @pytest.mark.parametrize(
+        ("suffix", "start"), [("pdf", b"%PDF-"), ("svg", b"<?xml"), ("png", b"\x89PNG"), ("PDF", b"%PDF-")]
+    )
+    def test_format_follows_the_ending(self, suffix: str, start: bytes, run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+        file = tmp_path / f"plan.{suffix}"
+        assert run("plan", SAMPLES[0], "-o", file)[0] == 0
+        assert file.read_bytes().startswith(start)
