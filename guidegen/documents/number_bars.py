@@ -9,12 +9,14 @@ from functools import cached_property
 from guidegen.documents.number_look import EDGE, GREY, LIMIT, SPARE, Look, box, hatched, put, tint
 from guidegen.documents.parts import INK
 from guidegen.drawing.primitives import Colour, Item, Line
+from guidegen.numbers.constants import MAINS_V
 from guidegen.numbers.model import HookUpSet, HookUpSupply, PayloadTable, Use
 from guidegen.numbers.wording import figure, listed
 from guidegen.paper.blocks import Block, draw_lines
 from guidegen.paper.text import DoesNotFit, TextLine, TextStyle, wrap
 
 _PAD_MM = 0.9
+_MOST_LABEL = 0.45  # of the width
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +45,9 @@ class HookUpBars(Block):
 
     @property
     def _column_mm(self) -> float:
-        return self.look.big.width_mm("16 A") + 4.0
+        """As wide as the largest supply's amperes."""
+        amps = round(self.full_w / MAINS_V)
+        return self.look.big.width_mm(f"{max(amps, 16)} A") + 4.0
 
     @property
     def _bar_mm(self) -> float:
@@ -164,29 +168,36 @@ class BarRows(Block):
     def name(self) -> str:
         return ", ".join(row.label for row in self.rows)
 
-    @property
-    def _row_mm(self) -> float:
-        return self.look.label.line_mm + 1.6
+    def _labels_mm(self, width_mm: float) -> float:
+        widest = max(self.look.label.width_mm(row.label) for row in self.rows)
+        return min(widest, _MOST_LABEL * width_mm)
+
+    def _lines(self, row: Bar, width_mm: float) -> tuple[TextLine, ...]:
+        return wrap(row.label, round(self._labels_mm(width_mm) + 0.01, 4), self.look.label)
+
+    def _row_mm(self, row: Bar, width_mm: float) -> float:
+        return max(1, len(self._lines(row, width_mm))) * self.look.label.line_mm + 1.6
 
     def height_mm(self, width_mm: float) -> float:
-        return len(self.rows) * self._row_mm
+        return sum(self._row_mm(row, width_mm) for row in self.rows)
 
     def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
         style = self.look.label
-        labels = max(style.width_mm(row.label) for row in self.rows) + 2.0
+        labels = self._labels_mm(width_mm) + 2.0
         said = max(style.bold.width_mm(row.said) for row in self.rows) + 1.5
         room = width_mm - labels - said
         if room < 8.0:
             raise DoesNotFit(self.name, 8.0 - room, place=f"{width_mm:.1f} mm of width")
         most = max(row.value for row in self.rows) or 1.0
         items: list[Item] = []
-        for number, row in enumerate(self.rows):
-            top = y + number * self._row_mm
-            baseline = top + style.baseline_mm + 0.8
+        top = y
+        for row in self.rows:
             wide = max(room * row.value / most, 0.4)
-            items.append(put(x, baseline, row.label, style))
-            items.append(box(x + labels, top + 0.7, wide, self._row_mm - 1.4, tint(self.colour, 0.45)))
-            items.append(put(x + labels + wide + 1.5, baseline, row.said, style.bold))
+            bar = box(x + labels, top + 0.7, wide, style.line_mm + 0.2, tint(self.colour, 0.45))
+            said_at = top + style.baseline_mm + 0.8
+            items += draw_lines(self._lines(row, width_mm), x, top + 0.8, labels)
+            items += [bar, put(x + labels + wide + 1.5, said_at, row.said, style.bold)]
+            top += self._row_mm(row, width_mm)
         return tuple(items)
 
 

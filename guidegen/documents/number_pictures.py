@@ -74,7 +74,7 @@ class Tanks(Block):
 
     def _days(self, tank: Tank, left: float, top: float, wide: float, high: float) -> Iterator[Item]:
         style = self.look.label
-        days = int(tank.litres / tank.a_day + 1e-9) if tank.a_day else 0
+        days = int(tank.litres / tank.a_day + 1e-9) if tank.a_day > 0.01 else 0
         room = 0.85 * style.line_mm
         step = max(
             1, -(-days // _MOST_DAYS), int(-(-room // (tank.a_day * high / tank.litres))) if days else 1
@@ -188,17 +188,26 @@ class Cylinders(Block):
         """Of all of them together."""
         return len(self.load) * self._step_mm - 3.0
 
-    def height_mm(self, width_mm: float) -> float:
+    def _per_row(self, width_mm: float) -> int:
+        fitting = int((width_mm + 3.0 + 1e-6) / self._step_mm)
+        if fitting < 1:
+            raise DoesNotFit(self.name, self._step_mm - 3.0 - width_mm, place=f"{width_mm:.1f} mm of width")
+        return fitting
+
+    @property
+    def _row_mm(self) -> float:
         return (17.0 if self.tank else 24.0) + self.look.label.line_mm
 
+    def height_mm(self, width_mm: float) -> float:
+        rows = -(-len(self.load) // self._per_row(width_mm))
+        return rows * (self._row_mm + 1.0) - 1.0
+
     def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
-        step = self._step_mm
+        per_row = self._per_row(width_mm)
         items: list[Item] = []
         for number, (fuel, kilograms) in enumerate(self.load):
-            left = x + number * step
-            if left + step - 3.0 > x + width_mm + 1e-6:
-                raise DoesNotFit(self.name, left + step - 3.0 - x - width_mm)
-            items += self._one(left, y, fuel, kilograms)
+            row, column = divmod(number, per_row)
+            items += self._one(x + column * self._step_mm, y + row * (self._row_mm + 1.0), fuel, kilograms)
         return tuple(items)
 
     def _one(self, x: float, y: float, fuel: str, kilograms: float) -> Iterator[Item]:
@@ -250,11 +259,11 @@ class ColdScale(Block):
             wide = x + width_mm - start
             items.append(box(start, top, wide, self._row_mm, tint(self.colour, 0.35)))
             text = f"{fuel} gives gas"
-            anchored = style.width_mm(text) + 2.0 <= wide
-            place = start + wide / 2 if anchored else start - 1.5
-            anchor = "middle" if anchored else "end"
             baseline = top + style.baseline_mm + 0.7
-            items.append(put(place, baseline, text, style, "middle" if anchor == "middle" else "end"))
+            if style.width_mm(text) + 2.0 <= wide:
+                items.append(put(start + wide / 2, baseline, text, style, "middle"))
+            else:
+                items.append(put(start - 1.5, baseline, text, style, "end"))
         items.append(Line(((x, axis), (x + width_mm, axis)), EDGE))
         for degrees in (-40, -20, 0, 20):
             at = x + (degrees - low) * scale

@@ -106,8 +106,8 @@ class _Maker:
         )
         yield self.panel("What runs together on the hook-up", intro, bars[0])
         yield from bars[1:]
-        notes = self.known("hook-up.16", "hook-up.10", "hook-up.6")[:1]
-        yield Paragraph(text=" ".join(notes[0].assumptions), style=self.look.small, space_after_mm=5.0)
+        assumed = " ".join(self.sheet.of("power")[0].assumptions)
+        yield Paragraph(text=assumed, style=self.look.small, space_after_mm=5.0)
 
     def hot_water(self) -> Block | None:
         numbers = self.sheet.of("hot-water")
