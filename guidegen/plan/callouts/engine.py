@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.assignment import Matching
-from guidegen.plan.callouts.boundary import Boundary, Port, round_boundary, surrounding_hull
+from guidegen.plan.callouts.boundary import Boundary, round_boundary, surrounding_hull
 from guidegen.plan.callouts.field import RoundField
-from guidegen.plan.callouts.model import Callout, CannotPlace, Placement, Site, Task
+from guidegen.plan.callouts.model import Badge, Callout, CannotPlace, Placement, Site, Task
 from guidegen.plan.callouts.repair import Repair
 from guidegen.plan.callouts.search import search
 from guidegen.plan.callouts.sight import Sight
@@ -37,23 +37,43 @@ def place(task: Task) -> Placement:
     size = max(max(s.badge.width_mm, s.badge.height_mm) for s in task.sites)
     hull = surrounding_hull([p for polygon in task.body for p in polygon], [(s.x, s.y) for s in task.sites])
     sight = Sight(task.sites, task.clearance_mm, task.obstacles)
-    left = 0
+    left = len(task.sites)
     for attempt in _tries(task):
         boundary = round_boundary(
             hull, size, task.gap_mm, attempt.offset, attempt.rings, task.room, task.obstacles
         )
+        if len(boundary.ports(len(task.sites))) < len(task.sites):
+            left = len(task.sites) - len(boundary.ports(len(task.sites)))
+            continue
+        if shut := _shut_in(sight, boundary):
+            raise _cannot(task, size, len(shut), tuple(task.sites[i].key for i in shut))
         found, left = _on_boundary(task, boundary, sight, size, attempt.rounds)
         if found is not None:
             return found
-    raise CannotPlace(
+    raise _cannot(task, size, left)
+
+
+def _cannot(task: Task, size: float, left: int, keys: tuple[str, ...] = ()) -> CannotPlace:
+    return CannotPlace(
         f"No clean place was found for {len(task.sites)} callouts: use a larger sheet, or an inset.",
         max(1, left) * (size + task.gap_mm),
+        keys,
     )
 
 
 def _tries(task: Task) -> list[_Try]:
     near = task.offset_mm
-    return [_Try(near, 3, 300), _Try(near, 4, 900), _Try(near + 5, 4, 700), _Try(near + 9, 5, 700)]
+    return [
+        _Try(near, 3, 300),
+        _Try(near, 5, 1500),
+        _Try(near + 5, 5, 1500),
+        _Try(near + 15, 5, 1500),
+    ]
+
+
+def _shut_in(sight: Sight, boundary: Boundary) -> list[int]:
+    """Sites from which no place can be reached without passing a marker too near or an obstacle."""
+    return [i for i in range(len(sight.places)) if all(sight.bars(i, (p.x, p.y)) for p in boundary.places)]
 
 
 def _on_boundary(
@@ -61,18 +81,18 @@ def _on_boundary(
 ) -> tuple[Placement | None, int]:
     """A clean placement on the boundary, else None; and how many conflicts were left."""
     sites, even = task.sites, boundary.ports(len(task.sites))
-    if len(even) < len(sites):
-        return None, len(sites) - len(even)
     ports = [boundary.places[k] for k in even]
-    leaders = StraightLeaders(sites, ports, size, task.clearance_mm, sight)
+    radii = [_radius(s.badge) for s in sites]
+    leaders = StraightLeaders(sites, ports, 2 * min(radii), task.clearance_mm, sight)
     outcome = search(leaders, NODES, tolerance=0.01)
-    field = RoundField(sites, size, task.clearance_mm, task.gap_mm, boundary.places, sight)
+    field = RoundField(sites, radii, task.clearance_mm, task.gap_mm, boundary.places, sight)
     for i, p in enumerate(outcome.ports):
         field.put(i, even[p])
     state = Repair(field)
+    proved = outcome.proved and outcome.cost < PASS_MM and not state.conflicts()
     for i, p in enumerate(outcome.ports):
-        if leaders.costs[i][p] >= PASS_MM and not state.better(i, math.inf):
-            return None, 1
+        if leaders.costs[i][p] >= PASS_MM:
+            state.better(i, math.inf)
     if not state.run(rounds):
         return None, state.conflicts()
     state.slide()
@@ -81,10 +101,14 @@ def _on_boundary(
         state.slide()
         bound, _ = _reassigned(state, sight)
     chosen = [field.places[field.place_of(i)] for i in range(len(sites))]
-    callouts = tuple(_callout(s, p) for s, p in zip(sites, chosen, strict=True))
+    callouts = tuple(_callout(s, (p.x, p.y), p.ring) for s, p in zip(sites, chosen, strict=True))
     length = sum(field.length(i) for i in range(len(sites)))
-    proved = outcome.proved and outcome.cost < PASS_MM
     return Placement(callouts, length, bound, proved, 1 + max(c.ring for c in callouts), outcome.nodes), 0
+
+
+def _radius(badge: Badge) -> float:
+    """Of the circle about a badge."""
+    return badge.width_mm / 2 if badge.round else math.hypot(badge.width_mm, badge.height_mm) / 2
 
 
 def _reassigned(state: Repair, sight: Sight) -> tuple[float, bool]:
@@ -120,12 +144,21 @@ def _cycles(moves: list[int]) -> list[list[int]]:
     return out
 
 
-def _callout(site: Site, port: Port) -> Callout:
-    """The badge at the port, and its leader from the marker's edge to the badge's edge."""
-    length = math.hypot(port.x - site.x, port.y - site.y)
-    start, stop = site.radius_mm, length - site.badge.width_mm / 2
-    ux, uy = (port.x - site.x) / length, (port.y - site.y) / length
+def _callout(site: Site, at: Point, ring: int) -> Callout:
+    """The badge at its centre, and its leader from the marker's edge to the badge's edge."""
+    badge = site.badge
+    dx, dy = at[0] - site.x, at[1] - site.y
+    length = math.hypot(dx, dy)
+    stop = length - rim(badge, dx / length, dy / length)
     leader: tuple[Point, ...] = ()
-    if stop > start:
-        leader = ((site.x + ux * start, site.y + uy * start), (site.x + ux * stop, site.y + uy * stop))
-    return Callout(site.key, port.x, port.y, site.badge.width_mm, site.badge.height_mm, leader, port.ring)
+    if stop > site.radius_mm:
+        leader = tuple((site.x + dx * d / length, site.y + dy * d / length) for d in (site.radius_mm, stop))
+    return Callout(site.key, *at, badge.width_mm, badge.height_mm, leader, ring)
+
+
+def rim(badge: Badge, ux: float, uy: float) -> float:
+    """Distance from a badge's centre to its edge along a unit direction."""
+    if badge.round:
+        return badge.width_mm / 2
+    across = badge.width_mm / 2 / abs(ux) if abs(ux) > 1e-9 else math.inf
+    return min(across, badge.height_mm / 2 / abs(uy) if abs(uy) > 1e-9 else math.inf)

@@ -1,4 +1,4 @@
-"""Round badges on straight leaders where they stand now, on finely spaced places about the body."""
+"""Badges on straight leaders where they stand now, on finely spaced places about the body."""
 
 from __future__ import annotations
 
@@ -19,22 +19,25 @@ SLIDE = 4  # places either way that a callout may slide when all is clean
 
 
 class RoundField:
-    """Callouts whose badge is a circle and whose leader is one straight line; see repair.Field."""
+    """Callouts whose badges are judged by the circles about them, on straight leaders; see repair.Field."""
 
     def __init__(
         self,
         sites: Sequence[Site],
-        size: float,
+        radii: Sequence[float],
         clearance: float,
         gap: float,
         places: Sequence[Port],
         sight: Sight,
     ) -> None:
-        """places: where a badge may go, all outside the convex hull of the sites."""
+        """radii: of the circles about the badges. places: where a badge may go, outside the hull."""
         self.sites, self.places, self.sight = sites, list(places), sight
         self.count, self._fixed = len(sites), len(places)
-        self.reach = size / 2 + clearance + SLACK_MM
-        self.apart = size + gap
+        self._reaches = [r + clearance + SLACK_MM for r in radii]
+        self._shares = [r + gap / 2 - 1e-7 for r in radii]  # of the least distance between two badges
+        self._mixed = max(radii) > min(radii)
+        self._widest = max(max(self._reaches), 2 * max(self._shares))
+        self.apart = 2 * min(self._shares)
         self._ends = [(p.x, p.y) for p in places]
         self._at = [-1] * self.count
         self._rays = [(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)] * self.count  # start, end, direction, length
@@ -113,13 +116,10 @@ class RoundField:
         way = 1 if shift > 0 else -1
         for k in range(at, at + way * SLIDE, way):
             one, two = self.places[k % self._fixed], self.places[(k + way) % self._fixed]
-            reached = nx * (two.y - y) - ny * (two.x - x)
-            if two.normal != here.normal or two.ring != here.ring:
+            straight = two.normal == here.normal and two.ring == here.ring
+            if not straight or math.dist((one.x, one.y), (two.x, two.y)) > self.apart / 2:
                 break
-            if (
-                abs(reached) >= abs(shift) > 1e-6
-                and math.dist((one.x, one.y), (two.x, two.y)) < self.apart / 2
-            ):
+            if abs(nx * (two.y - y) - ny * (two.x - x)) >= abs(shift) > 1e-6:
                 return {self._add(Port(x - ny * shift, y + nx * shift, here.normal, here.ring))}
         return set()
 
@@ -142,7 +142,7 @@ class RoundField:
         found = self._spots.get(place)
         if found is None:
             x, y = self._ends[place]
-            column, row, near = int(x // self.apart), int(y // self.apart), self.apart * self.apart - 1e-6
+            column, row, near = int(x // self.apart), int(y // self.apart), self.apart * self.apart
             found = self._spots[place] = [
                 k
                 for cell in [(column + a, row + b) for a in (-1, 0, 1) for b in (-1, 0, 1)]
@@ -163,10 +163,10 @@ class RoundField:
         ex, ey = self._ends[place]
         length = math.hypot(ex - ax, ey - ay)
         ux, uy = (ex - ax) / length, (ey - ay) / length
-        reach = margin = self.reach
+        reach, share, margin, mixed = self._reaches[i], self._shares[i], self._widest, self._mixed
         left, right = min(ax, ex) - margin, max(ax, ex) + margin
         top, bottom = min(ay, ey) - margin, max(ay, ey) + margin
-        rays, extents = self._rays, self._extents
+        rays, extents, reaches, shares = self._rays, self._extents, self._reaches, self._shares
         covering = tuple(met)
         for j in order:
             l2, r2, t2, b2 = extents[j]
@@ -175,9 +175,11 @@ class RoundField:
             sx, sy, bx, by, wx, wy, reached = rays[j]
             px, py, qx, qy = bx - ax, by - ay, ex - sx, ey - sy
             badge_off, end_off = ux * py - uy * px, wx * qy - wy * qx
+            far = reaches[j]
             if not (
-                (-reach < badge_off < reach and 0.0 < ux * px + uy * py < length)
+                (-far < badge_off < far and 0.0 < ux * px + uy * py < length)
                 or (-reach < end_off < reach and 0.0 < wx * qx + wy * qy < reached)
+                or (mixed and math.hypot(ex - bx, ey - by) < share + shares[j])
             ):
                 dx, dy = sx - ax, sy - ay
                 if abs(dx) < SAME_PLACE_MM and abs(dy) < SAME_PLACE_MM:

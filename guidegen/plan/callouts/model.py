@@ -89,8 +89,13 @@ class Placement:
 
 
 class CannotPlace(GuidegenError):  # noqa: N818
-    """No clean placement was found; wanted_mm says about how much longer the boundary should be."""
+    """No clean placement was found.
 
-    def __init__(self, message: str, wanted_mm: float) -> None:
+    wanted_mm: about how much longer the boundary should be. keys: sites that markers or obstacles shut in
+    on all sides, so that only an inset or fewer sites can help.
+    """
+
+    def __init__(self, message: str, wanted_mm: float, keys: tuple[str, ...] = ()) -> None:
         super().__init__(message)
         self.wanted_mm = wanted_mm
+        self.keys = keys
