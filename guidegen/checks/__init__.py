@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from guidegen.checks import completeness, figures, places, safety, words
+from guidegen.checks import completeness, figures, places, readings, safety, words
 from guidegen.checks.rule import Rule, Scene
 from guidegen.errors import Finding
 from guidegen.trade.records import Trade
@@ -16,6 +16,7 @@ RULES: tuple[Rule, ...] = (
     *safety.RULES,
     *figures.RULES,
     *words.RULES,
+    *readings.RULES,
 )
 
 

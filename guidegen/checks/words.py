@@ -1,4 +1,4 @@
-"""Rules on words that name something: what points serve, steps in orders, the side of the road, dates."""
+"""Rules on words that name something: what points serve, steps in orders, the side of the road."""
 
 from __future__ import annotations
 
@@ -77,20 +77,4 @@ def side_assumed(scene: Scene) -> Iterator[Fault]:
     yield Fault(message, f"add “{hint}”, because nearside and offside hang on it", scene.mark("kind"))
 
 
-@rule("checks-order")
-def checks_order(scene: Scene) -> Iterator[Fault]:
-    """The three checks are not in the order first, sale, handover."""
-    checks = scene.vehicle.checks
-    if not checks:
-        return
-    done = [(name, check) for name in ("first", "sale", "handover") if (check := getattr(checks, name))]
-    for (earlier, a), (later, b) in zip(done, done[1:], strict=False):
-        if b.on < a.on:
-            yield Fault(
-                f"the {later} check ({b.on}) is dated before the {earlier} check ({a.on})",
-                "correct one of the dates",
-                scene.mark(f"checks.{later}.on"),
-            )
-
-
-RULES = (serves_unknown, step_unknown, extra_step_twice, side_assumed, checks_order)
+RULES = (serves_unknown, step_unknown, extra_step_twice, side_assumed)

@@ -46,11 +46,3 @@ def test_the_side_of_the_road_is_said(workshop):
     assert "right is assumed" in finding.message
     (finding,) = workshop.findings("side-assumed", workshop.vehicle(kind="caravan", marks=kind))
     assert "driving on the left is assumed" in finding.message
-
-
-def test_checks_are_dated_in_their_order(workshop):
-    first, sale = {"by": "A", "on": "2026-01-10"}, {"by": "B", "on": "2026-02-10"}
-    good = workshop.vehicle(checks={"first": first, "sale": sale})
-    bad = workshop.vehicle(checks={"first": sale, "sale": first})
-    assert workshop.findings("checks-order", good) == ()
-    assert "before the first check" in workshop.findings("checks-order", bad)[0].message
