@@ -1,100 +1,153 @@
 """The shortest walk by relaxations that grow: first few steps, then more, until the rest costs nothing.
 
-Leaving steps out of a walk never makes it longer, because walking is a metric. So the exact cost of
-finishing a subset of the steps is a lower bound for finishing all. The subset starts empty; each round
-solves it exactly for every state it can reach, looks how far each step left out lies from that walk,
-and takes in the farthest. The last table then guides a short search over all steps.
+Leaving steps out of a walk never makes it longer, because walking is a metric. So what it costs to
+finish a subset of the steps is a lower bound for finishing all. The subset starts as a chain
+of precedences. Each round solves it exactly, looks how far each step left out lies from that walk, and
+takes in the farthest; the table of the round before cuts off what cannot be better than the best order
+known. When the walk of the subset costs as much as an order of all steps, that order is proved.
 """
 
 from __future__ import annotations
 
+from dataclasses import dataclass, replace
+
 from guidegen.sequence.ordering import FAR, PLACE_BITS, Move, Ordering, Problem, Visits, closed
-from guidegen.sequence.search import Found, Trail, search
+from guidegen.sequence.search import Trail, search
 
 _TAKEN_IN = 2  # steps a round
-_WORTH_A_SEARCH = 300  # a table with so many states guides a search well enough to try one
-_BEAM = 8  # width of the beam that looks for a good order first
-_LEAST_ROOM = 200
+_WORTH_A_BEAM = 100  # a table with so many states guides a beam well
+_BEAM = 8
+_LAST_BEAM = 40  # when no more states may be opened
+_NEAR = 25  # a beam looks for orders within 4 % of the bound; farther ones cost too much to tell apart
+
+
+class _SpentError(Exception):
+    """No more states may be opened."""
+
+
+@dataclass(slots=True)
+class _Purse:
+    left: int
 
 
 class _Table:
-    """Exact costs of finishing a subset of the steps, worked out when asked for."""
+    """Costs of finishing a subset of the steps, worked out where asked for."""
 
-    def __init__(self, problem: Problem, subset: int) -> None:
-        self.problem, self.subset = problem, subset
+    def __init__(self, problem: Problem, subset: int, smaller: _Table | None, purse: _Purse) -> None:
+        self.problem, self.subset, self.smaller, self.purse = problem, subset, smaller, purse
         self.visits = Visits(problem, subset)
-        self.known: dict[int, int] = {}
+        self.exact: dict[int, int] = {}
+        self.least: dict[int, int] = {}  # lower bounds, of states that were not worth more
 
-    def bound(self, mask: int, place: int) -> int:
-        """Of finishing the subset, when `mask` of all steps are done."""
-        return self._finish(mask & self.subset, place)
+    def bound(self, mask: int, place: int, limit: int = FAR) -> int:
+        """Of finishing the subset when `mask` of all steps are done: exact below the limit, else a lower
+        bound of at least the limit.
+        """
+        return self._finish(mask & self.subset, place, limit)
 
-    def _finish(self, mask: int, place: int) -> int:
+    def _finish(self, mask: int, place: int, limit: int) -> int:
         key = mask << PLACE_BITS | place
-        found = self.known.get(key)
-        if found is None:
-            if mask == self.subset:
-                found = self.problem.end_cost[place]
-            else:
-                found = FAR
-                for price, done, at in self.visits.after(mask, place):
-                    if price < found:
-                        found = min(found, price + self._finish(done, at))
-            self.known[key] = found
+        known = self.exact.get(key)
+        if known is not None:
+            return known
+        low = self.least.get(key, -1)
+        if low < 0 and self.smaller is not None:
+            low = self.smaller.bound(mask, place, limit)
+        if low >= limit:
+            self.least[key] = low
+            return low
+        done = mask == self.subset
+        best = self.problem.end_cost[place] if done else self._best_way(mask, place, limit)
+        (self.exact if best < limit else self.least)[key] = best
+        return best
+
+    def _best_way(self, mask: int, place: int, limit: int) -> int:
+        if not self.purse.left:
+            raise _SpentError
+        self.purse.left -= 1
+        best = FAR
+        for price, done, at in self.visits.after(mask, place):
+            room = (best if best < limit else limit) - price
+            if room > 0:
+                price += self._finish(done, at, room)
+            if price < best:
+                best = price
+        return best
+
+    def known(self, mask: int, place: int, limit: int) -> int:
+        """The best lower bound that is known without opening a state."""
+        key = (mask & self.subset) << PLACE_BITS | place
+        found = self.exact.get(key, self.least.get(key, -1))
+        if found < 0:
+            return self.smaller.known(mask, place, limit) if self.smaller else 0
         return found
 
-    def walk(self) -> Trail:
-        """The states of a shortest walk through the subset."""
+    def walk(self, limit: int) -> tuple[int, Trail]:
+        """The cost of a shortest walk through the subset and its states; no states from the limit on."""
         mask, place = self.visits.absorb(0, self.problem.start), self.problem.start
+        cost = left = self._finish(mask, place, limit)
         trail = [(mask, place)]
-        while mask != self.subset:
-            ways = self.visits.after(mask, place)
-            _, mask, place = min(ways, key=lambda way: (way[0] + self._finish(way[1], way[2]), way))
+        while mask != self.subset and cost < limit:
+            for price, done, at in self.visits.after(mask, place):
+                if price <= left and price + self._finish(done, at, left - price + 1) == left:
+                    mask, place, left = done, at, left - price
+                    break
             trail.append((mask, place))
-        return tuple(trail)
+        return cost, tuple(trail)
 
 
 def shortest_walk(problem: Problem, *, budget: int) -> Ordering:
-    """The cheapest order under a metric; tables and search together open about `budget` states.
+    """The cheapest order under a metric, proved unless the tables open more states than the budget.
 
     Raises ValueError when the precedences run in a circle.
     """
-    before = closed(problem.before)
-    whole = Problem(problem.cost, problem.moves, before, problem.start, problem.end_cost, True)
-    visits = Visits(whole)
-    best, subset, opened = Found(FAR, (), 0, 0), 0, 0
-    while True:
-        table = _Table(whole, subset)
-        walk = table.walk()
-        opened += len(table.known)
-        farthest = _farthest(whole, walk, subset)
-        spent = opened >= budget or not farthest
-        if spent or len(table.known) > _WORTH_A_SEARCH:
-            best, states = _searched(visits, table, best, budget - opened if spent else len(table.known))
-            opened += states
-        if spent or best.bound >= best.cost or opened >= budget:
-            return Ordering(visits.unfold(best.trail), best.cost, min(best.bound, best.cost), opened)
-        for step in farthest:
-            subset |= 1 << step
-
-
-def _searched(visits: Visits, table: _Table, best: Found, budget: int) -> tuple[Found, int]:
-    """The best order so far after a beam and a search of limited size, and the states they opened."""
-    opened = 0
-    for width, room in ((_BEAM, 0), (0, max(budget, _LEAST_ROOM))):
-        found = search(visits, table.bound, width=width, below=best.cost, budget=room)
-        opened += found.states
-        best = Found(found.cost, found.trail or best.trail, max(best.bound, found.bound), opened)
-        if best.bound >= best.cost:
+    whole = replace(problem, before=closed(problem.before), metric=True)
+    visits, purse, full = Visits(whole), _Purse(budget), whole.full
+    first = search(visits, lambda mask, place, limit: 0, width=_BEAM)
+    cost, trail, bound, subset = first.cost, first.trail, 0, _longest_chain(whole)
+    table: _Table | None = None
+    while bound < cost:
+        table = _Table(whole, subset, table, purse)
+        try:
+            bound, walk = table.walk(cost)
+            if bound < cost and subset == full:
+                cost, trail = bound, walk
+            elif bound < cost and len(table.exact) > _WORTH_A_BEAM:
+                near = min(cost, bound + bound // _NEAR)
+                found = search(visits, table.bound, width=_BEAM, below=near)
+                cost, trail = (found.cost, found.trail) if found.trail else (cost, trail)
+        except _SpentError:
+            found = search(visits, table.known, width=_LAST_BEAM, below=cost)
+            cost, trail = found.cost, found.trail or trail
             break
-    return best, opened
+        subset |= _farthest(whole, walk, subset)
+    return Ordering(visits.unfold(trail), cost, min(bound, cost), budget - purse.left)
 
 
-def _farthest(problem: Problem, walk: Trail, subset: int) -> list[int]:
-    """The steps outside the subset that lie farthest from its walk; none when all lie on it."""
+def _longest_chain(problem: Problem) -> int:
+    """The steps of the chain of precedences along which one has to walk farthest."""
+    order = sorted(range(len(problem.moves)), key=lambda s: problem.before[s].bit_count())
+    best: dict[int, tuple[int, int]] = {}  # step → (walk up to its end, steps of the chain)
+    for s in order:
+        ways = [(_link(problem, problem.start, m), 1 << s) for m in problem.moves[s]]
+        for t in order:
+            if problem.before[s] >> t & 1:
+                ends = {m.last for m in problem.moves[t]}
+                link = min(_link(problem, end, m) for end in ends for m in problem.moves[s])
+                ways.append((best[t][0] + link, best[t][1] | 1 << s))
+        best[s] = max(ways)
+    return max(best.values(), default=(0, 0))[1]
+
+
+def _link(problem: Problem, place: int, move: Move) -> int:
+    return problem.cost[place][move.first] + move.inner
+
+
+def _farthest(problem: Problem, walk: Trail, subset: int) -> int:
+    """The steps outside the subset that lie farthest from its walk."""
     outside = [s for s in range(len(problem.moves)) if not subset >> s & 1]
     detours = sorted(((_detour(problem, walk, subset, s), -s) for s in outside), reverse=True)
-    return [-s for detour, s in detours[:_TAKEN_IN] if detour > 0]
+    return sum(1 << -s for _, s in detours[:_TAKEN_IN])
 
 
 def _detour(problem: Problem, walk: Trail, subset: int, step: int) -> int:

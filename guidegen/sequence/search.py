@@ -9,7 +9,7 @@ from typing import TypeAlias
 
 from guidegen.sequence.ordering import FAR, PLACE_BITS, PLACE_MASK, Visits
 
-Bound: TypeAlias = Callable[[int, int], int]  # (steps done, place) → no completion costs less
+Bound: TypeAlias = Callable[[int, int, int], int]  # (steps done, place, limit) → no completion costs less
 Trail: TypeAlias = tuple[tuple[int, int], ...]
 
 
@@ -35,7 +35,7 @@ def search(visits: Visits, bound: Bound, *, width: int = 0, below: int = FAR, bu
     cost: dict[int, int] = {first: 0}
     before: dict[int, int] = {first: -1}
     layers: list[dict[int, int]] = [{} for _ in range(len(problem.moves) + 1)]
-    layers[(first >> PLACE_BITS).bit_count()][first] = bound(first >> PLACE_BITS, problem.start)
+    layers[(first >> PLACE_BITS).bit_count()][first] = bound(first >> PLACE_BITS, problem.start, below)
     best, best_at, states, left_out = below, -1, 0, FAR
     for layer in layers:
         queue = list(layer.items())
@@ -59,7 +59,7 @@ def search(visits: Visits, bound: Bound, *, width: int = 0, below: int = FAR, bu
                 key, total = done << PLACE_BITS | at, spent + price
                 if total >= cost.get(key, FAR):
                     continue
-                guess = total + bound(done, at)
+                guess = total + bound(done, at, best - total)
                 if guess < best:
                     cost[key], before[key] = total, state
                     layers[done.bit_count()][key] = guess
