@@ -178,7 +178,7 @@ def _at_box(place: Place, piece: Furniture, kind: str, layout: Layout) -> Iterat
 def _short(piece: Furniture, layout: Layout) -> str:
     """The piece's name without that of the room, which was said before."""
     room = layout.room(piece.room)
-    return piece.name.removeprefix(f"{room.name} ") if room else piece.name
+    return piece.name.replace(f"{room.name} ", "", 1) if room else piece.name
 
 
 def _off_middle(x: float, y: float, area: Area) -> tuple[float, float]:
@@ -203,7 +203,7 @@ def _end(place: Place, piece: Furniture, layout: Layout, ways: tuple[str, ...] =
     long_way = piece.area.length >= piece.area.width
     if along:
         return f"{along} {'end' if long_way else 'side'}"
-    if across and not long_way:
+    if across and not long_way and piece.facing in ("front", "rear"):
         return f"{across} end"
     return _short_side(across, piece, layout) if across else ""
 
