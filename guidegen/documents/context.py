@@ -12,6 +12,7 @@ from guidegen.vehicle.model import Vehicle
 
 if TYPE_CHECKING:
     from guidegen.numbers.model import NumberSheet
+    from guidegen.plan.sheet import PlanOptions
     from guidegen.sequence.model import SequenceSet
 
 
@@ -22,6 +23,7 @@ class Options:
     fold: str = "auto"
     duplex: Literal["short", "long"] = "short"
     large_print: bool = False
+    plan: PlanOptions | None = None  # of the floor diagram alone; A4 landscape with all systems when None
     sticker_sheet: str = "a4-24"
     sticker_start: int = 1
     sticker_copies: int = 1

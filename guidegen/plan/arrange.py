@@ -6,6 +6,8 @@ import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import NamedTuple, Protocol
 
 from guidegen.drawing.primitives import Point
 from guidegen.plan.body import body_polygon
@@ -15,12 +17,39 @@ from guidegen.plan.frame import Frame, Hand, Orientation
 from guidegen.plan.insets import LETTERS, Detail, detail, levelled, pack
 from guidegen.plan.spreading import CROWDINGS, Crowding, Spread, spread
 from guidegen.vehicle.layout import Layout
-from guidegen.vehicle.model import ServicePoint
 
 MARKER_MM = 1.1  # radius of a marker with its halo
-_SCALES = tuple(1 / n for n in (20, 25, 30, 35, 40, 45, 50, 60, 75, 100, 125, 150, 200))
+_SCALES = tuple(1 / n for n in (10, 12, 15, 20, 25, 30, 35, 40, 45, 50, 60, 75, 100, 125, 150, 200))
 _RING_MM = (12.5, 19.5)  # room about the body for one ring of badges, for two
 _WORDS_MM = 5.0  # room beyond the badges for FRONT, NEARSIDE, OFFSIDE
+
+
+class Spot(NamedTuple):
+    """What the arrangement needs to know of a point, in vehicle mm."""
+
+    id: str
+    x: float
+    y: float
+    where: str
+    room: str
+    furniture: str
+
+
+class Placed(Protocol):
+    """A point as far as a plan is concerned."""
+
+    @property
+    def id(self) -> str: ...
+    @property
+    def x(self) -> float: ...
+    @property
+    def y(self) -> float: ...
+    @property
+    def where(self) -> str: ...
+    @property
+    def room(self) -> str: ...
+    @property
+    def furniture(self) -> str: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +57,7 @@ class Subject:
     """What is to be arranged: the layout, which way up, and the points with their badges."""
 
     layout: Layout
-    points: tuple[ServicePoint, ...]
+    points: tuple[Placed, ...]
     nearside: Hand
     orientation: Orientation = "landscape"
     badges: Mapping[str, Badge] | None = None
@@ -56,10 +85,18 @@ class Arrangement:
 
 
 def arrange(subject: Subject, box: Box) -> Arrangement:
-    """The largest arrangement that fits the box.
+    """The largest arrangement that fits the box; numbers and names of the points play no part in it.
 
     Raises SheetTooSmallError when no scale fits.
     """
+    spots = tuple(Spot(p.id, p.x, p.y, p.where, p.room, p.furniture) for p in subject.points)
+    badges = tuple(sorted((subject.badges or {}).items()))
+    return _arranged(replace(subject, points=spots, badges=None), badges, box)
+
+
+@lru_cache(maxsize=32)
+def _arranged(subject: Subject, badges: tuple[tuple[str, Badge], ...], box: Box) -> Arrangement:
+    subject = replace(subject, badges=dict(badges))
     for scale in _SCALES:
         for ring in _RING_MM:
             for crowding in CROWDINGS[_plainest(len(subject.points)) :]:
@@ -167,16 +204,16 @@ def _details(subject: Subject, spread_out: Spread, frame: Frame) -> tuple[Detail
     return tuple(found)
 
 
-def _title(layout: Layout, points: Sequence[ServicePoint]) -> str:
+def _title(layout: Layout, points: Sequence[Placed]) -> str:
     """Where most of the points of a crowd are: on a piece of furniture, in a room, on a side."""
     said = Counter(_where(layout, p) for p in points)
     name = max(said, key=lambda n: (said[n], n))
     return name[:1].upper() + name[1:]
 
 
-def _where(layout: Layout, point: ServicePoint) -> str:
+def _where(layout: Layout, point: Placed) -> str:
     piece, room = layout.piece(point.furniture), layout.room(point.room)
-    if point.inside:
+    if point.where == "inside":
         return piece.name if piece else room.name if room else "inside"
     return {"roof": "roof", "under": "under the floor"}.get(point.where, f"outside, {point.where}")
 

@@ -5,17 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from guidegen.plan.arrange import Arrangement, Subject, arrange
+from guidegen.plan.arrange import Subject, arrange
 from guidegen.plan.callouts import Box
+from guidegen.plan.frame import Orientation
 from guidegen.vehicle.model import ServicePoint, Vehicle
 
 # The sheet that the numbers follow: A4 landscape within 10 mm margins, less its head and foot.
-NUMBERING_BOX: Box = (10.0, 25.0, 277.0, 166.0)
+NUMBERING_BOX: Box = (10.0, 29.0, 277.0, 162.0)
 
 
-def subject_of(vehicle: Vehicle) -> Subject:
-    """The vehicle as the plan's subject, landscape, with round badges."""
-    return Subject(vehicle.layout, vehicle.points, vehicle.nearside)
+def subject_of(vehicle: Vehicle, orientation: Orientation = "landscape") -> Subject:
+    """The vehicle with all its points as the plan's subject, with round badges."""
+    return Subject(vehicle.layout, vehicle.points, vehicle.nearside, orientation)
 
 
 def numbered(vehicle: Vehicle) -> Vehicle:
@@ -37,6 +38,3 @@ def _numbers(order: tuple[str, ...], points: dict[str, ServicePoint]) -> Iterato
     free = (n for n in range(1, 2 * len(points) + max(taken, default=0) + 1) if n not in taken)
     for key in order:
         yield key, points[key].number if points[key].pinned else next(free)
-
-
-__all__ = ["NUMBERING_BOX", "Arrangement", "numbered", "subject_of"]
