@@ -52,5 +52,6 @@ def _letters(systems: tuple[str, ...]) -> tuple[str, ...]:
     for letter in letters:
         if letter not in known:
             there = ", ".join(f"{s.letter} {s.name}" for s in known.values())
-            raise click.BadParameter(f"there is no system “{letter}”; there are: {there}", param_hint="--system")
+            message = f"there is no system “{letter}”; there are: {there}"
+            raise click.BadParameter(message, param_hint="--system")
     return letters
