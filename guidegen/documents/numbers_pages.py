@@ -27,6 +27,7 @@ from guidegen.vehicle.facts import fuels
 _WIDE_MM = 150.0
 _GAP_MM = 8.0
 _LEAST_PANEL_MM = 85.0
+_MOST_KEPT = 24  # so many workings stand on one page, rather than a few of them on the next
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -245,7 +246,14 @@ class _Maker:
         if lines:
             style = TextStyle(self.look.body.size_pt, "bold", self.look.body.colour)
             yield Heading(text="How it was worked out", style=style, space_before_mm=6.0)
-            yield Panels(panels=tuple(lines), space_before_mm=0.0, space_after_mm=1.6)
+            whole = len(lines) <= _MOST_KEPT
+            yield Panels(
+                panels=tuple(lines),
+                space_before_mm=0.0,
+                space_after_mm=1.6,
+                keep_together=whole,
+                keep_with_next=whole,
+            )
             yield self._small("Sources", "; ".join(dict.fromkeys(n.source for n in numbers)))
         if self.sheet.missing:
             reasons = dict.fromkeys(reason for _, reason in self.sheet.missing)

@@ -8,11 +8,12 @@ from collections.abc import Iterator
 from guidegen.numbers.constants import PERSON_KG, WATER_KG_PER_L
 from guidegen.numbers.gas import gas_on_board
 from guidegen.numbers.model import Number, PayloadRow, PayloadTable
-from guidegen.numbers.wording import figure
+from guidegen.numbers.wording import figure, listed
 from guidegen.vehicle.model import Vehicle
 
 _RULE = "Regulation (EU) 2021/535, masses of motor caravans, from memory"
 _CARAVAN_RULE = "EN 1645-2, user payload of caravans, from memory"
+_WITH_DRIVER = "with driver and fuel"
 _WEIGH = "Weigh the loaded vehicle, each axle too: only the weighbridge is right."
 
 
@@ -24,9 +25,7 @@ def payload(vehicle: Vehicle) -> PayloadTable | None:
     riders = max(0, (masses.seats or 0) - 1) if _motor(vehicle) else 0
     fixed = [
         PayloadRow("Greatest mass (MTPLM)", masses.mtplm),
-        PayloadRow(
-            "In running order (MIRO)", -masses.miro, "with driver and fuel" if _motor(vehicle) else ""
-        ),
+        PayloadRow("In running order (MIRO)", -masses.miro, _WITH_DRIVER if _motor(vehicle) else ""),
     ]
     if masses.options:
         fixed.append(PayloadRow("Options fitted", -masses.options))
@@ -66,20 +65,19 @@ def _motor(vehicle: Vehicle) -> bool:
 def mass_numbers(vehicle: Vehicle) -> Iterator[Number]:
     table = payload(vehicle)
     if table:
-        yield _left(table, _motor(vehicle))
+        yield _left(table)
     least = minimum_payload(vehicle)
     if least is not None:
         yield _minimum(vehicle, least, table)
 
 
-def _left(table: PayloadTable, motor: bool) -> Number:
+def _left(table: PayloadTable) -> Number:
     terms = "".join(f" − {figure(-row.kg)}" if row.kg < 0 else figure(row.kg) for row in table.rows)
     left = table.left_kg
     if left < 0:
         text = f"Overloaded by {figure(-left, 0)} kg with all of this on board: leave something behind"
     else:
         text = f"{figure(left, 0)} kg are left for everything else you take"
-    in_miro = "MIRO holds the driver (75 kg) and fuel; " if motor else ""
     return Number(
         id="mass.left",
         subject="mass",
@@ -88,14 +86,21 @@ def _left(table: PayloadTable, motor: bool) -> Number:
         unit="kg",
         text=text,
         formula=f"{terms} = {figure(left)} kg",
-        assumptions=(
-            f"{in_miro}water and gas are counted on top, tanks and cylinders full. "
-            "Where the maker's MIRO already holds some, that much more is left.",
-            "Empty gas cylinders weigh about as much as their gas, or more: count them too.",
-            _WEIGH,
-        ),
+        assumptions=(*_counted(table), _WEIGH),
         source="MTPLM − MIRO − load; 75 kg a person by Regulation (EU) 2021/535, from memory",
     )
+
+
+def _counted(table: PayloadTable) -> Iterator[str]:
+    """What the table takes to be in MIRO and what it counts on top."""
+    details, names = {row.detail for row in table.rows}, {row.name for row in table.rows}
+    if _WITH_DRIVER in details:
+        yield f"MIRO holds the driver ({PERSON_KG:.0f} kg) and fuel."
+    on_top = listed([name.lower() for name in ("Fresh water", "Gas") if name in names])
+    if on_top:
+        yield f"Counted on top, all full: {on_top}; where the maker's MIRO holds some, so much more is left."
+    if "Gas" in names:
+        yield "Empty gas cylinders weigh about as much as their gas, or more: count them too."
 
 
 def _minimum(vehicle: Vehicle, least: float, table: PayloadTable | None) -> Number:
