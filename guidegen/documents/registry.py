@@ -25,6 +25,7 @@ class Entry:
 DOCUMENTS: Mapping[str, Entry] = {
     "card": Entry("guidegen.documents.card", "the card for the glovebox: arrive and leave, folded"),
     "plan": Entry("guidegen.documents.plan", "the floor diagram and its key", ("pdf", "svg", "png")),
+    "stickers": Entry("guidegen.documents.stickers", "label sheets with numbers, and warnings"),
 }
 
 

@@ -8,6 +8,7 @@ Steps may be spread over several files steps-*.yaml, one for each sequence; a st
 sequences share names them all. Several records may have one id: the first whose `when` holds counts.
 conditions.yaml id: {holds, fails, help, kinds}
 journeys.yaml   sequence: {start: [...], goal: [...]}
+stickers.yaml  id: {title, lines, when, at, signal, sign, numbered, tag, write, source}
 """
 
 from __future__ import annotations
@@ -28,11 +29,12 @@ from guidegen.trade.records import (
     Symptom,
     System,
     Trade,
+    WarningSticker,
 )
 
 _FOLDER = Path(__file__).resolve().parent
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-_WORD_LISTS = {"when", "kinds", "at", "needs", "gives", "cautions", "after", "usual"}
+_WORD_LISTS = {"when", "kinds", "at", "needs", "gives", "cautions", "after", "usual", "lines", "write"}
 
 
 @cache
@@ -64,6 +66,10 @@ def load_trade() -> Trade:
         },
         journeys={
             key: Journey(_words(r["start"]), _words(r["goal"])) for key, r in _read("journeys.yaml").items()
+        },
+        stickers={
+            key: _record(WarningSticker, "stickers.yaml", {"id": key, **r})
+            for key, r in _read("stickers.yaml").items()
         },
     )
 

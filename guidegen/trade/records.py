@@ -120,6 +120,23 @@ class Journey:
 
 
 @dataclass(frozen=True, slots=True)
+class WarningSticker:
+    """A sticker or tag that carries no number; one for each point of the kinds in `at`."""
+
+    id: str
+    title: str
+    lines: tuple[str, ...]  # {kind} stands for the number of that point
+    when: When = ()
+    at: tuple[str, ...] = ()
+    signal: Signal = "notice"
+    sign: str = ""
+    numbered: bool = False
+    tag: bool = False  # to cut out and hang up
+    write: tuple[str, ...] = ()  # what is filled in by hand
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Trade:
     systems: Mapping[str, System]
     kinds: Mapping[str, Kind]
@@ -129,6 +146,7 @@ class Trade:
     symptoms: tuple[Symptom, ...] = field(default=())
     conditions: Mapping[str, Condition] = field(default_factory=dict)
     journeys: Mapping[str, Journey] = field(default_factory=dict)
+    stickers: Mapping[str, WarningSticker] = field(default_factory=dict)
 
 
 def holds(when: When, facts: frozenset[str]) -> bool:

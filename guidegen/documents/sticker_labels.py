@@ -1,0 +1,185 @@
+"""What stands on one sticker: a large number with symbol, name and system, or a warning.
+
+Everything is drawn for a box of any size: the name shrinks and wraps within bounds, the number takes what is
+left. What cannot be set raises DoesNotFit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import product
+from typing import TypeAlias
+
+from guidegen.documents.parts import CAUTION_GROUND, INK, signal_word
+from guidegen.drawing.fonts import cap_height_mm, text_width_mm
+from guidegen.drawing.primitives import BLACK, WHITE, Circle, Item, Line, Rect, Style, Text, moved
+from guidegen.drawing.shapes import marker
+from guidegen.drawing.symbols import symbol
+from guidegen.paper.blocks import draw_lines
+from guidegen.paper.text import DoesNotFit, TextLine, TextStyle, balance, height_mm, wrap
+from guidegen.trade.records import Kind, System, WarningSticker
+
+Box: TypeAlias = tuple[float, float, float, float]  # x, y, width, height
+_NAME_PT = (16.0, 14.0, 13.0, 12.0, 11.0, 10.0, 9.5, 9.0, 8.5, 8.0, 7.5, 7.0)
+# (most lines, most of the height, hyphenated): the first that a name fits at some size is taken.
+_NAME_ROOM = (
+    (1, 0.24, 10.0, ""),
+    (2, 0.4, 8.5, ""),
+    (3, 0.46, 7.0, ""),
+    (4, 0.5, 7.0, "en"),
+    (99, 0.7, 7.0, "en"),
+)
+_GAP_MM = 1.6
+_WARNING_PT = (14.0, 13.0, 12.0, 11.0, 10.0, 9.0, 8.5, 8.0, 7.5, 7.0)
+WRITE_LINE_MM = 7.0
+
+
+@dataclass(frozen=True, slots=True)
+class NumberSticker:
+    """What a numbered sticker says."""
+
+    number: int
+    name: str
+    kind: Kind
+    system: System
+
+    @property
+    def colour(self) -> str:
+        return self.kind.colour or self.system.colour
+
+
+def draw_number(sticker: NumberSticker, box: Box) -> tuple[Item, ...]:
+    """Number as large as the box allows, symbol, name below; at the left the system's shape and bar."""
+    x, y, width, height = box
+    column = min(7.5, max(5.6, 0.12 * width))
+    left, inner = x + column + _GAP_MM, width - column - _GAP_MM
+    lines = _name_lines(sticker.name, inner, height)
+    text_height = height_mm(lines)
+    top = height - text_height - 0.6
+    side = min(top, 0.34 * inner)
+    number = _number(sticker.number, left, y, inner - side - _GAP_MM, top)
+    mark = symbol(sticker.kind.symbol, left + inner - side, y + (top - side) / 2, side, INK)
+    words = draw_lines(lines, left, y + height - text_height, inner)
+    return (*_system_column(sticker, x, y, column, height), number, mark, *words)
+
+
+def _name_lines(name: str, width: float, height: float) -> tuple[TextLine, ...]:
+    last: DoesNotFit | None = None
+    for most, share, smallest, language in _NAME_ROOM:
+        for size in (s for s in _NAME_PT if s >= smallest):
+            try:
+                lines = balance(name, width, TextStyle(size, "bold", INK, 1.12, language))
+            except DoesNotFit as error:
+                last = error
+                continue
+            if len(lines) <= most and height_mm(lines) <= share * height:
+                return lines
+    raise last or DoesNotFit(name, height_mm(lines) - 0.7 * height, place="its sticker")
+
+
+def _number(number: int, x: float, y: float, width: float, height: float) -> Text:
+    text = str(number)
+    per_pt = text_width_mm(text, 100.0, "bold") / 100
+    size = min(width / per_pt, 0.92 * height / (cap_height_mm(100.0) / 100))
+    baseline = y + height / 2 + cap_height_mm(size) / 2
+    return Text(x, baseline, text, size, "bold", INK)
+
+
+def _system_column(
+    sticker: NumberSticker, x: float, y: float, column: float, height: float
+) -> Iterator[Item]:
+    """The shape with the letter, and below it the bar in the system's colour, to the foot."""
+    system, colour = sticker.system, sticker.colour
+    radius = 0.36 * column
+    middle = y + 0.57 * column
+    outline = Style(fill=WHITE, stroke=colour, width_mm=0.6)
+    edged = Style(fill=colour, stroke=INK, width_mm=0.2) if sticker.kind.colour else Style(fill=colour)
+    yield marker(system.shape, x + column / 2, middle, radius, outline if system.outlined else edged)
+    disc = max(0.62 * radius, 1.45)
+    yield Circle(x + column / 2, middle, disc, Style(fill=WHITE))
+    size = max(7.0, 1.2 * disc / (cap_height_mm(100.0) / 100))
+    yield Text(x + column / 2, middle + cap_height_mm(size) / 2, system.letter, size, "bold", INK, "middle")
+    start = y + 1.2 * column
+    wide = 0.55 * column
+    bar = outline if system.outlined else edged
+    yield Rect(x + (column - wide) / 2, start, wide, y + height - start, bar, radius=0.4)
+
+
+def draw_warning(sticker: WarningSticker, lines: Sequence[str], box: Box) -> tuple[Item, ...]:
+    """Sign, signal word, title and lines on a bordered ground, in the largest size that fits the box.
+
+    Raises DoesNotFit when they do not fit at 7 pt.
+    """
+    last: DoesNotFit | None = None
+    for size, hanging in product(_WARNING_PT, (True, False)):
+        try:
+            return _warning(sticker, lines, box, size, hanging)
+        except DoesNotFit as error:
+            last = error
+    assert last is not None
+    raise last
+
+
+def _warning(
+    sticker: WarningSticker, lines: Sequence[str], box: Box, size: float, hanging: bool
+) -> tuple[Item, ...]:
+    """In one size; the lines hang beside the sign, or begin below it at the left."""
+    x, y, width, height = box
+    pad = 1.4
+    ground = WHITE if sticker.signal == "notice" else CAUTION_GROUND
+    panel = Rect(x, y, width, height, Style(fill=ground, stroke=BLACK, width_mm=0.35), radius=0.8)
+    sign_mm = min(15.0, 0.42 * height, 0.2 * width) if sticker.sign else 0.0
+    left = x + pad + (sign_mm + 1.6 if sign_mm else 0.0)
+    inner = x + width - pad - left
+    word = signal_word(sticker.signal, max(7.0, size - 1))
+    title = balance(sticker.title, inner, TextStyle(size * 1.2, "bold", leading=1.12))
+    items: list[Item] = [panel, moved(word.items, left, y + pad)]
+    if sign_mm:
+        items.append(symbol(sticker.sign, x + pad, y + pad, sign_mm))
+    at = y + pad + word.height
+    items += draw_lines(title, left, at, inner)
+    at += height_mm(title) + 0.3
+    room = y + height - pad - at
+    if not hanging and at < y + pad + sign_mm - 0.5:
+        raise DoesNotFit(sticker.title, y + pad + sign_mm - at, place="the room beside its sign")
+    body = (left, inner) if hanging else (x + pad, width - 2 * pad)
+    drawn, used = _body(sticker, lines, body[0], at, body[1], size)
+    used += WRITE_LINE_MM if sticker.write else 0.0
+    if used > room + 1e-6:
+        raise DoesNotFit(sticker.title, used - room, place="its sticker")
+    items += drawn
+    if sticker.write:
+        items += _writing(sticker.write, x + pad, y + height - pad - 0.8, width - 2 * pad)
+    return tuple(items)
+
+
+def _body(
+    sticker: WarningSticker, lines: Sequence[str], x: float, y: float, width: float, size: float
+) -> tuple[list[Item], float]:
+    style = TextStyle(size, leading=1.15)
+    indent = style.width_mm("8") + 1.4 if sticker.numbered else 0.0
+    items: list[Item] = []
+    used = 0.0
+    for number, line in enumerate(lines, 1):
+        set_lines = wrap(line, width - indent, style)
+        if sticker.numbered:
+            items.append(Text(x, y + used + style.baseline_mm, str(number), size, "bold"))
+        items += draw_lines(set_lines, x + indent, y + used, width - indent)
+        used += height_mm(set_lines)
+    return items, used
+
+
+def _writing(words: Sequence[str], x: float, y: float, width: float) -> Iterator[Item]:
+    """Words with a line to write on behind each, side by side."""
+    gap = 3.0
+    share = (width - gap * (len(words) - 1)) / len(words)
+    for number, word in enumerate(words):
+        left = x + number * (share + gap)
+        label = TextStyle(8.5)
+        yield Text(left, y, word, label.size_pt)
+        start = left + label.width_mm(word) + 1.5
+        yield Line(((start, y + 0.4), (left + share, y + 0.4)), Style(stroke=BLACK, width_mm=0.25))
+
+
+__all__ = ["NumberSticker", "draw_number", "draw_warning"]

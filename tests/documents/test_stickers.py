@@ -1,0 +1,141 @@
+"""Stickers: one for each point, in the place asked for, large, never clipped; warnings beside them."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+
+import pytest
+
+from guidegen.documents.stickers import compose
+from guidegen.drawing.fonts import cap_height_mm
+from guidegen.errors import GuidegenError
+from guidegen.paper.labels import label_sheet, label_sheet_names, positions
+from guidegen.paper.text import DoesNotFit
+
+# The labels of a4-24 measured from its own figures: 3 × 64 + 2 × 2.5 wide and 8 × 33.9 high, in the middle.
+A4_24_LEFT, A4_24_TOP = (210 - 197) / 2, (297 - 271.2) / 2
+
+
+def numbers_on(found, least_pt=20):
+    """The large numbers, by text."""
+    return [s for s in found if s.item.text.isdigit() and s.item.size_pt >= least_pt]
+
+
+@pytest.mark.parametrize("sheet", label_sheet_names())
+def test_every_point_has_one_sticker_with_its_name(larch, context_of, texts_of, sheet):
+    found = texts_of(compose(context_of(larch, sticker_sheet=sheet)))
+    counted = Counter(int(s.item.text) for s in numbers_on(found))
+    assert counted == Counter(p.number for p in larch.points)
+    printed = " ".join(s.item.text for s in found)
+    for point in larch.points:
+        assert point.name in printed
+
+
+@pytest.mark.parametrize("sheet", label_sheet_names())
+def test_words_stay_on_their_label(larch, context_of, texts_of, sheet):
+    labels = label_sheet(sheet)
+    places = positions(labels)
+    boxes = [next(places).ink for _ in range(labels.per_sheet)]
+    document = compose(context_of(larch, sticker_sheet=sheet))
+    for number in numbers_on(texts_of(document)):
+        x0, y0, x1, y1 = number.box
+        inside = [
+            box for box in boxes
+            if box[0] <= x0 and x1 <= box[0] + box[2] and box[1] <= y0 and y1 <= box[1] + box[3]
+        ]  # fmt: skip
+        assert len(inside) == 1, number.item.text
+
+
+def test_first_sticker_stands_on_the_first_free_label(larch, context_of, texts_of):
+    found = numbers_on(texts_of(compose(context_of(larch, sticker_start=8))))
+    first = next(s for s in found if s.item.text == "1")
+    x0, y0, x1, y1 = first.box
+    # Label 8 is the second of the third row.
+    assert x0 > A4_24_LEFT + 66.5 and x1 < A4_24_LEFT + 66.5 + 64
+    assert y0 > A4_24_TOP + 2 * 33.9 and y1 < A4_24_TOP + 3 * 33.9
+    assert all(s.sheet > 0 or s.box[1] > A4_24_TOP + 2 * 33.9 for s in found)
+
+
+def test_a_start_off_the_sheet_is_refused(larch, context_of):
+    with pytest.raises(GuidegenError, match="it has 1 to 24"):
+        compose(context_of(larch, sticker_start=25))
+
+
+def test_numbers_are_read_at_arms_length(larch, context_of, texts_of):
+    # Capitals of 1/200 of the distance are read with ease (common practice, no source): 0.7 m gives 3.5 mm.
+    for sheet, least_mm in (("a4-24", 10.0), ("a4-65", 7.0)):
+        found = numbers_on(texts_of(compose(context_of(larch, sticker_sheet=sheet))))
+        assert min(cap_height_mm(s.item.size_pt) for s in found) >= least_mm
+
+
+def test_points_and_warnings_are_chosen_by_id_or_number(larch, context_of, texts_of):
+    pump = larch.point("pump-switch")
+    assert pump
+    document = compose(context_of(larch, sticker_points=(pump.id, "3", "carbon-monoxide"), sticker_copies=2))
+    found = texts_of(document)
+    assert Counter(s.item.text for s in numbers_on(found)) == {str(pump.number): 2, "3": 2}
+    assert sum(s.item.text == "DANGER" for s in found) == 2
+    with pytest.raises(GuidegenError, match="no point or warning “pump-swich”"):
+        compose(context_of(larch, sticker_points=("pump-swich",)))
+
+
+def test_one_keep_clear_sticker_for_each_drop_vent(larch, context_of, texts_of):
+    printed = Counter(s.item.text for s in texts_of(compose(context_of(larch))))
+    assert printed["Drop vent, keep clear"] == len(larch.of_kind("gas-drop-vent")) == 4
+
+
+def test_hook_up_stickers_keep_the_order_of_the_user_instruction(larch, context_of, texts_of):
+    """BS 7671, section 721, "Instructions for electricity supply": off, inlet, outlet, uncoil, on, test."""
+    wanted = ("hook-up-connect", "hook-up-disconnect")
+    words = [s.item.text for s in texts_of(compose(context_of(larch, sticker_points=wanted)))]
+    order = [
+        "off.",
+        "Connector into",
+        "Plug into",
+        "Uncoil",
+        "on.",
+        "RCD",
+        "off.",
+        "Plug out",
+        "Connector out",
+    ]
+    at = -1
+    for part in order:
+        at = next(n for n, word in enumerate(words) if n > at and part in word)
+    unit = larch.of_kind("consumer-unit")[0]
+    assert f"Main switch ({unit.number}) off." in words
+
+
+def test_system_drained_is_a_tag_with_room_for_date_and_name(larch, context_of, texts_of):
+    words = [s.item.text for s in texts_of(compose(context_of(larch)).sheets[-1])]
+    assert "System drained" in words
+    assert {"Date", "By"} <= set(words)
+
+
+def test_nothing_burns_no_gas_stickers(few, context_of, texts_of):
+    bare = replace(few, facts=frozenset())
+    words = {s.item.text for s in texts_of(compose(context_of(bare)))}
+    assert not words & {"DANGER", "WARNING"}
+
+
+def test_long_names_shrink_and_wrap_and_are_never_cut(wordy, context_of, texts_of):
+    found = texts_of(compose(context_of(wordy)))
+    printed = "".join(s.item.text.rstrip("-") for s in found).replace(" ", "")
+    for point in wordy.points:
+        assert point.name.replace(" ", "") in printed
+    assert min(s.item.size_pt for s in found) >= 7
+
+
+def test_a_name_that_cannot_fit_is_an_error_that_says_so(larch, context_of):
+    named = replace(larch.points[0], name="Valve " * 33)
+    with pytest.raises(DoesNotFit, match="shorten it"):
+        compose(context_of(replace(larch, points=(named,)), sticker_sheet="a4-65"))
+
+
+def test_check_bar_where_the_sheet_has_room(larch, context_of, texts_of):
+    # Eight rows of 36 mm leave 4.5 mm above and below: no room that a printer could reach.
+    for sheet, room in (("a4-24", True), ("a4-24-wide", False)):
+        document = compose(context_of(larch, sticker_sheet=sheet))
+        caption = any("100 mm" in s.item.text for s in texts_of(document.sheets[0]))
+        assert caption is room
