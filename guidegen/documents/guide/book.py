@@ -1,0 +1,52 @@
+"""The owner's guide: its chapters in order, composed for a look and bound."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from guidegen.documents.context import Context
+from guidegen.documents.guide.front import cover, cover_pages
+from guidegen.documents.guide.look import A4_LOOK, LARGE_LOOK, Look
+from guidegen.documents.guide.pages import Bound, Chapter, Kit, bind
+from guidegen.documents.guide.safety import safety_chapter
+from guidegen.documents.guide.walks import walk_chapter
+from guidegen.documents.guide.whole import key_chapter, plan_chapter
+from guidegen.drawing.primitives import Document
+from guidegen.trade.records import SEQUENCES
+
+Maker = Callable[[], Chapter]
+
+
+def compose(context: Context) -> Document:
+    """The guide on A4, in large print where the options ask for it."""
+    return compose_in(context, LARGE_LOOK if context.options.large_print else A4_LOOK)
+
+
+def compose_in(context: Context, look: Look) -> Document:
+    """The guide in a look, not imposed."""
+    kit = Kit(context, look)
+    bound: list[Bound] = []
+    page = 1 + cover_pages(look)
+    for chapter in _chapters(kit, bound):
+        bound.append(Bound(chapter, page))
+        page += len(chapter.pages)
+    vehicle = context.vehicle
+    return Document(
+        bind(kit, bound, cover(kit, bound)),
+        title=f"Owner's guide: {vehicle.name}",
+        author=vehicle.dealer.name if vehicle.dealer else "",
+        subject=f"Where everything is on this vehicle, and how to use it: {vehicle.layout.name}",
+        keywords=tuple(word for word in (vehicle.kind, vehicle.stock_number, vehicle.owner) if word),
+    )
+
+
+def _chapters(kit: Kit, bound: list[Bound]) -> Iterator[Chapter]:
+    """In order; the index reads from `bound` where the chapters before it begin."""
+    vehicle = kit.context.vehicle
+    yield safety_chapter(kit)
+    if vehicle.points:
+        yield plan_chapter(kit)
+    yield key_chapter(kit)
+    for name in SEQUENCES:
+        if sequence := kit.context.sequences.sequences.get(name):
+            yield walk_chapter(kit, sequence)

@@ -1,0 +1,121 @@
+"""How the guide is set: page geometry and text sizes for A4, A4 in large print, and A5 in a booklet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from guidegen.documents.parts import INK, SOFT_INK
+from guidegen.paper.flow import Frame
+from guidegen.paper.sheets import A4, A5, GRID_MM, Paper
+from guidegen.paper.text import TextStyle
+
+_BADGE_PT = 8.5  # figures in the badges of a drawing at its own size
+_LARGE_PT = 14.0
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """Geometry in mm: the frame begins `top` below the sheet's edge, the inner margin lies at the fold."""
+
+    paper: Paper
+    inner: float
+    outer: float
+    top: float
+    height: float  # of the frame
+    head: float  # baseline of the running head
+    foot: float  # baseline of the page number
+    body: TextStyle
+    title: TextStyle  # of a chapter
+    heading: TextStyle  # within a chapter
+    label: TextStyle  # bold, over a few lines
+    small: TextStyle
+    running: TextStyle
+    columns: int
+    index_columns: int
+    beside: bool  # a plan may stand beside the text
+    gutter: float = 6.0
+    drawing_scale: float = 1.0  # drawings are arranged so much smaller and then enlarged
+    points_on_a_plan: int = 400
+    badge_column: int = 2  # badges side by side in a row of steps
+
+    @property
+    def width(self) -> float:
+        return self.paper.width_mm - self.inner - self.outer
+
+    @property
+    def bottom(self) -> float:
+        return self.top + self.height
+
+    @property
+    def column(self) -> float:
+        return (self.width - (self.columns - 1) * self.gutter) / self.columns
+
+    @property
+    def whole(self) -> Frame:
+        """The whole frame, from x = 0: pages are moved to their margin when they are bound."""
+        return Frame(0.0, self.top, self.width, self.height)
+
+    def split(self, count: int, top: float | None = None) -> list[Frame]:
+        """Columns side by side, from top (the frame's own when None) to the frame's foot."""
+        start = self.top if top is None else top
+        width = (self.width - (count - 1) * self.gutter) / count
+        return [Frame(n * (width + self.gutter), start, width, self.bottom - start) for n in range(count)]
+
+
+A4_LOOK = Look(
+    paper=A4,
+    inner=20.0,
+    outer=12.0,
+    top=24.0,
+    height=63 * GRID_MM,
+    head=15.0,
+    foot=284.5,
+    body=TextStyle(10, colour=INK, leading=1.3),
+    title=TextStyle(24, "bold", INK, leading=1.15),
+    heading=TextStyle(16, "bold", INK, leading=1.2),
+    label=TextStyle(12, "bold", INK, leading=1.25),
+    small=TextStyle(8.5, colour=INK, leading=1.25),
+    running=TextStyle(8.5, colour=SOFT_INK),
+    columns=2,
+    index_columns=2,
+    beside=True,
+)
+LARGE_LOOK = Look(
+    paper=A4,
+    inner=20.0,
+    outer=12.0,
+    top=28.0,
+    height=62 * GRID_MM,
+    head=17.0,
+    foot=284.5,
+    body=TextStyle(_LARGE_PT, colour=INK, leading=1.3),
+    title=TextStyle(28, "bold", INK, leading=1.15),
+    heading=TextStyle(20, "bold", INK, leading=1.2),
+    label=TextStyle(16, "bold", INK, leading=1.25),
+    small=TextStyle(_LARGE_PT, colour=INK, leading=1.25),
+    running=TextStyle(_LARGE_PT, colour=SOFT_INK),
+    columns=1,
+    index_columns=1,
+    beside=False,
+    drawing_scale=_LARGE_PT / _BADGE_PT,
+    points_on_a_plan=30,
+)
+A5_LOOK = Look(
+    paper=A5,
+    inner=15.0,
+    outer=9.0,
+    top=17.0,
+    height=44 * GRID_MM,
+    head=11.0,
+    foot=200.5,
+    body=TextStyle(9, colour=INK, leading=1.3),
+    title=TextStyle(16, "bold", INK, leading=1.15),
+    heading=TextStyle(12, "bold", INK, leading=1.2),
+    label=TextStyle(10, "bold", INK, leading=1.25),
+    small=TextStyle(8, colour=INK, leading=1.25),
+    running=TextStyle(8, colour=SOFT_INK),
+    columns=1,
+    index_columns=1,
+    beside=False,
+    points_on_a_plan=40,
+)

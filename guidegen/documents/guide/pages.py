@@ -1,0 +1,190 @@
+"""Chapters of finished pages, and how they are bound: running heads, page numbers, inner margins, outline."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from guidegen.documents.context import Context
+from guidegen.documents.guide.look import Look
+from guidegen.documents.parts import SOFT_INK
+from guidegen.drawing.primitives import Destination, Group, Item, Line, Sheet, Style, Text, moved
+from guidegen.paper.blocks import Block, Heading
+from guidegen.paper.flow import Frame, draw_all, flow
+from guidegen.paper.text import TextStyle, fit_size
+
+
+@dataclass(frozen=True, slots=True)
+class Kit:
+    """What every chapter is made from."""
+
+    context: Context
+    look: Look
+
+
+@dataclass(frozen=True, slots=True)
+class Chapter:
+    """Pages with x from the frame's left edge and y from the sheet's top; `id` names its destination."""
+
+    id: str
+    title: str
+    pages: tuple[tuple[Item, ...], ...]
+    colour: str = ""
+    listed: bool = True  # in the contents
+
+    @property
+    def destination(self) -> str:
+        return f"chapter-{self.id}"
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """A chapter with the number of its first page."""
+
+    chapter: Chapter
+    first: int
+
+    @property
+    def last(self) -> int:
+        return self.first + len(self.chapter.pages) - 1
+
+
+def title_block(kit: Kit, id: str, title: str) -> Heading:
+    """The heading that opens a chapter, its destination and outline entry with it."""
+    return Heading(
+        text=title,
+        style=kit.look.title,
+        destination=f"chapter-{id}",
+        level=0,
+        space_before_mm=0.0,
+        space_after_mm=4.0,
+    )
+
+
+def section_block(kit: Kit, title: str, destination: str = "", level: int = -1) -> Heading:
+    """A heading within a chapter."""
+    return Heading(
+        text=title,
+        style=kit.look.heading,
+        destination=destination,
+        level=level,
+        space_before_mm=8.0,
+        space_after_mm=3.0,
+    )
+
+
+def label_block(kit: Kit, title: str) -> Heading:
+    """A small heading over a few lines."""
+    return Heading(text=title, style=kit.look.label, space_before_mm=5.0, space_after_mm=1.5)
+
+
+def flowed(kit: Kit, blocks: Sequence[Block], first_top: float | None = None) -> list[tuple[Item, ...]]:
+    """Blocks in the whole width of as many pages as they need."""
+    whole = kit.look.whole
+
+    def frames() -> Iterator[Frame]:
+        if first_top is not None:
+            yield Frame(whole.x, first_top, whole.width, kit.look.bottom - first_top)
+        while True:
+            yield whole
+
+    return [draw_all(page) for page in flow(blocks, frames())]
+
+
+def in_columns(
+    kit: Kit, blocks: Sequence[Block], first: Sequence[Frame] = (), count: int = 0
+) -> list[tuple[Item, ...]]:
+    """Blocks in the frames of a first page, then in `count` columns a page (the look's own when 0)."""
+    beside = count or kit.look.columns
+
+    def frames() -> Iterator[Frame]:
+        yield from first
+        while True:
+            yield from kit.look.split(beside)
+
+    placed = flow(blocks, frames())
+    pages = [placed[: len(first)]] if first else []
+    rest = placed[len(first) :]
+    pages += [rest[n : n + beside] for n in range(0, len(rest), beside)]
+    return [tuple(item for column in page for item in draw_all(column)) for page in pages]
+
+
+def bind(kit: Kit, bound: Sequence[Bound], cover: Sequence[tuple[Item, ...]]) -> tuple[Sheet, ...]:
+    """The sheets of the book: the cover's pages without heads, then every chapter's with them."""
+    sheets = [
+        _sheet(kit, number, items, "Contents" if number > 1 else "") for number, items in enumerate(cover, 1)
+    ]
+    for one in bound:
+        sheets += [
+            _sheet(kit, number, items, one.chapter.title)
+            for number, items in enumerate(one.chapter.pages, one.first)
+        ]
+    return tuple(sheets)
+
+
+def _sheet(kit: Kit, number: int, items: tuple[Item, ...], title: str) -> Sheet:
+    look = kit.look
+    x = look.inner if number % 2 else look.outer
+    furniture = tuple(_furniture(kit, number, title)) if number > 1 else ()
+    name = f"{number} {title or kit.context.vehicle.name}"
+    page = Destination(f"page-{number}", look.top)
+    content: tuple[Item, ...] = (page, moved((*furniture, *items), x, 0.0))
+    return Sheet(look.paper.width_mm, look.paper.height_mm, content, name)
+
+
+def _furniture(kit: Kit, number: int, title: str) -> Iterator[Item]:
+    """The running head (vehicle inside, chapter outside), a hairline, and the page number at the outer foot."""
+    look, width = kit.look, kit.look.width
+    odd = number % 2 == 1
+    room = (width - 6.0) / 2
+    names = (kit.context.vehicle.name, title)
+    for text, side, weight in zip(names, (odd, not odd), ("regular", "bold"), strict=True):
+        style = TextStyle(look.running.size_pt, "bold" if weight == "bold" else "regular", SOFT_INK)
+        shown = _shortened(text, room, style)
+        x, anchor = (0.0, "start") if side else (width, "end")
+        yield Text(
+            x,
+            look.head,
+            shown,
+            style.size_pt,
+            style.weight,
+            SOFT_INK,
+            "start" if anchor == "start" else "end",
+        )
+    y = look.head + 2.2
+    yield Line(((0.0, y), (width, y)), Style(stroke=SOFT_INK, width_mm=0.18))
+    figure = look.body.size_pt
+    yield Text(
+        width if odd else 0.0, look.foot, str(number), figure, "bold", SOFT_INK, "end" if odd else "start"
+    )
+    dealer = kit.context.vehicle.dealer
+    if dealer:
+        said = "   ".join(word for word in (dealer.name, dealer.phone) if word)
+        shown = _shortened(said, width - 14.0, look.running)
+        yield Text(
+            0.0 if odd else width,
+            look.foot,
+            shown,
+            look.running.size_pt,
+            "regular",
+            SOFT_INK,
+            "start" if odd else "end",
+        )
+
+
+def _shortened(text: str, room_mm: float, style: TextStyle) -> str:
+    """A running head as long as there is room: it repeats what stands in full elsewhere."""
+    if style.width_mm(text) <= room_mm:
+        return text
+    while text and style.width_mm(text.rstrip() + "…") > room_mm:
+        text = text[:-1]
+    return text.rstrip() + "…"
+
+
+def enlarged(kit: Kit, items: Sequence[Item], x: float, y: float) -> Group:
+    """A drawing at the look's scale, its origin at x, y."""
+    s = kit.look.drawing_scale
+    return Group(tuple(items), transform=(s, 0.0, 0.0, s, x, y))
+
+
+__all__ = ["Bound", "Chapter", "Kit", "bind", "fit_size", "flowed", "in_columns"]

@@ -1,0 +1,129 @@
+"""Floor plans in the guide: any points of the vehicle, upright or lying, every badge a link into the key."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from guidegen.documents.guide.pages import Kit, enlarged
+from guidegen.documents.guide.rows import place_of
+from guidegen.drawing.primitives import Group, Item, Link
+from guidegen.plan.arrange import Arrangement, Subject, arrange
+from guidegen.plan.callouts import Badge, Callout
+from guidegen.plan.errors import SheetTooSmallError
+from guidegen.plan.floor import draw_floor
+from guidegen.plan.frame import Orientation
+from guidegen.vehicle.model import ServicePoint, Vehicle
+
+Box = tuple[float, float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class FloorPlan:
+    """A drawn plan with its corner at the origin; width and height are those of what is drawn, not the box."""
+
+    items: tuple[Item, ...]
+    width: float
+    height: float
+    ratio: int
+
+
+def floor_plan(
+    kit: Kit,
+    points: Sequence[ServicePoint],
+    width: float,
+    height: float,
+    orientation: Orientation = "portrait",
+    *,
+    ghosts: Sequence[ServicePoint] = (),
+    texts: Mapping[str, str] | None = None,
+    badges: Mapping[str, Badge] | None = None,
+    vehicle: Vehicle | None = None,
+) -> FloorPlan:
+    """The largest plan of these points that fits the size, its badges at the look's scale.
+
+    vehicle: one with more points than the kit's, such as ways out. Raises SheetTooSmallError.
+    """
+    shown = vehicle or kit.context.vehicle
+    scale = kit.look.drawing_scale
+    subject = Subject(shown.layout, tuple(points), shown.nearside, orientation, badges)
+    found = arrange(subject, (0.0, 0.0, width / scale, height / scale))
+    drawn = draw_floor(shown, kit.context.trade, found, texts=texts, ghosts=ghosts)
+    left, top, right, bottom = _extent(found)
+    items = (*drawn, *links(found, kit.context.vehicle))
+    moved = enlarged(kit, items, -left * scale, -top * scale)
+    return FloorPlan((moved,), (right - left) * scale, (bottom - top) * scale, found.ratio)
+
+
+def _extent(found: Arrangement) -> Box:
+    """Left, top, right and bottom of plan and insets together."""
+    x, y, w, h = found.box
+    boxes = [(x, y, x + w, y + h)]
+    for d in found.details:
+        cx, cy = found.corners[d.letter]
+        boxes.append((cx, cy, cx + d.width, cy + d.height))
+    lows = [min(b[i] for b in boxes) for i in (0, 1)]
+    highs = [max(b[i] for b in boxes) for i in (2, 3)]
+    return lows[0], lows[1], highs[0], highs[1]
+
+
+def links(found: Arrangement, vehicle: Vehicle) -> Iterator[Item]:
+    """A link on every badge of the plan and of its insets."""
+    known = {p.id for p in vehicle.points}
+    yield from (_link(c) for c in found.callouts if c.key in known)
+    for d in found.details:
+        inner = tuple(_link(c) for c in d.callouts if c.key in known)
+        yield Group(inner, transform=(1.0, 0.0, 0.0, 1.0, *found.corners[d.letter]))
+
+
+def _link(placed: Callout) -> Link:
+    w, h = placed.width_mm, placed.height_mm
+    return Link(placed.x - w / 2, placed.y - h / 2, w, h, f"#point-{placed.key}")
+
+
+def in_groups(
+    kit: Kit, points: Sequence[ServicePoint], width: float, height: float
+) -> list[tuple[tuple[ServicePoint, ...], FloorPlan]]:
+    """All points on one plan, or on as few as hold them, system by system.
+
+    Raises SheetTooSmallError when not even a handful fits.
+    """
+    groups = _packed(kit, points)
+    drawn: list[tuple[tuple[ServicePoint, ...], FloorPlan]] = []
+    while groups:
+        group = groups.pop(0)
+        ghosts = [p for p in points if p not in group] if len(group) < len(points) else []
+        try:
+            drawn.append((group, floor_plan(kit, group, width, height, ghosts=ghosts)))
+        except SheetTooSmallError:
+            if len(group) < 6:
+                raise
+            middle = _cut(group)
+            groups[:0] = [group[:middle], group[middle:]]
+    return drawn
+
+
+def _packed(kit: Kit, points: Sequence[ServicePoint]) -> list[tuple[ServicePoint, ...]]:
+    """The points of whole systems in a row, as many as the look wants on one plan."""
+    most = kit.look.points_on_a_plan
+    if len(points) <= most:
+        return [tuple(points)]
+    groups: list[tuple[ServicePoint, ...]] = []
+    for system in kit.context.trade.systems:
+        own = tuple(p for p in points if p.system == system)
+        if groups and len(groups[-1]) + len(own) <= most:
+            groups[-1] += own
+        elif own:
+            groups.append(own)
+    return groups
+
+
+def _cut(group: tuple[ServicePoint, ...]) -> int:
+    """Where to part a group: between two systems near its middle, else in the middle."""
+    middle = len(group) // 2
+    seams = [n for n in range(1, len(group)) if group[n].system != group[n - 1].system]
+    best = min(seams, key=lambda n: abs(n - middle), default=middle)
+    return best if abs(best - middle) <= len(group) / 4 else middle
+
+
+__all__ = ["FloorPlan", "floor_plan", "in_groups", "place_of", "replace"]

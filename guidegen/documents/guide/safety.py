@@ -1,0 +1,177 @@
+"""Safety first: what kills, what to do in a fire, and a plan of ways out, fire equipment and shut-offs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from guidegen.documents.guide.pages import Chapter, Kit, in_columns, label_block, section_block, title_block
+from guidegen.documents.guide.plans import floor_plan
+from guidegen.documents.guide.using import applying, caution_blocks, use_row
+from guidegen.documents.guide.whole import key_rows
+from guidegen.drawing.fonts import text_width_mm
+from guidegen.drawing.primitives import Item, moved
+from guidegen.paper.blocks import Block, Paragraph
+from guidegen.paper.flow import Frame, draw_all, fill
+from guidegen.plan.callouts import Badge
+from guidegen.trade.records import holds
+from guidegen.trade.uses import load_uses
+from guidegen.vehicle.layout import Layout, Side
+from guidegen.vehicle.model import ServicePoint, Where
+
+_TITLE = "Safety first"
+_EXIT = "Way out"
+_GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
+    ("Ways out", ("habitation-door", "escape-window")),
+    ("Fire and first aid", ("fire-extinguisher", "fire-blanket", "first-aid-kit")),
+    ("Alarms", ("smoke-alarm", "co-alarm", "gas-alarm")),
+    (
+        "Shut-offs",
+        (
+            "gas-cylinder",
+            "underslung-tank-filler",
+            "isolation-valve",
+            "hookup-inlet",
+            "consumer-unit",
+            "battery-isolator",
+        ),
+    ),
+)
+
+
+def safety_chapter(kit: Kit) -> Chapter:
+    """Dangers and warnings on the first page, the plan of ways out on the next."""
+    title = title_block(kit, "safety", _TITLE)
+    placed, _ = fill((title,), kit.look.whole)
+    top = placed[-1].y + placed[-1].height + 4.0
+    blocks = (*_dangers(kit), *_fire(kit), *_warnings(kit))
+    pages = in_columns(kit, blocks, kit.look.split(kit.look.columns, top))
+    pages[0] = (*draw_all(placed), *pages[0])
+    pages += _plan_pages(kit)
+    return Chapter("safety", _TITLE, tuple(pages))
+
+
+def _dangers(kit: Kit) -> Iterator[Block]:
+    yield from _with_signal(kit, "danger")
+
+
+def _warnings(kit: Kit) -> Iterator[Block]:
+    found = list(_with_signal(kit, "warning"))
+    if found:
+        yield label_block(kit, "Warnings")
+        yield from found
+
+
+def _with_signal(kit: Kit, signal: str) -> Iterator[Block]:
+    ids = [id for id, c in kit.context.trade.cautions.items() if c.signal == signal]
+    for box in caution_blocks(kit, ids):
+        yield replace(box, keep_with_next=False)
+
+
+def _fire(kit: Kit) -> Iterator[Block]:
+    yield label_block(kit, "If there is a fire")
+    for number, (use, points) in enumerate(applying(kit, load_uses()["safety"].use), 1):
+        yield use_row(kit, f"{number}. {use.text}", points[:2])
+
+
+def _plan_pages(kit: Kit) -> list[tuple[Item, ...]]:
+    """Plan and list: side by side where the look allows it, else one after the other."""
+    look = kit.look
+    head = section_block(kit, "Ways out, fire equipment and shut-offs", "ways-out", 1)
+    placed, _ = fill((head,), look.whole)
+    top = placed[-1].y + placed[-1].height + 4.0
+    ways = ways_out(kit)
+    points = (*_safety_points(kit), *(w.point for w in ways))
+    vehicle = replace(kit.context.vehicle, points=(*kit.context.vehicle.points, *(w.point for w in ways)))
+    width = 0.55 * look.width if look.beside else look.width
+    wide = text_width_mm(_EXIT, 8.5, "bold") + 2.4
+    plan = floor_plan(
+        kit,
+        points,
+        width,
+        look.bottom - top,
+        ghosts=kit.context.vehicle.points[:1],
+        texts={w.point.id: _EXIT for w in ways},
+        badges={w.point.id: Badge(wide, 5.2, False) for w in ways},
+        vehicle=vehicle,
+    )
+    items = (*draw_all(placed), moved(plan.items, (width - plan.width) / 2, top))
+    rows = tuple(_listed(kit, ways))
+    if not look.beside:
+        return [items, *in_columns(kit, rows)]
+    x = width + look.gutter
+    pages = in_columns(kit, rows, (Frame(x, top, look.width - x, look.bottom - top),))
+    return [(*items, *pages[0]), *pages[1:]]
+
+
+def _safety_points(kit: Kit) -> tuple[ServicePoint, ...]:
+    kinds = {kind for _, group in _GROUPS for kind in group}
+    return tuple(p for p in kit.context.vehicle.points if p.kind in kinds)
+
+
+def _listed(kit: Kit, ways: Sequence[WayOut]) -> Iterator[Block]:
+    for title, kinds in _GROUPS:
+        points = kit.context.vehicle.of_kind(*kinds)
+        others = ways if title == "Ways out" else ()
+        if not points and not others:
+            continue
+        yield label_block(kit, title)
+        yield from key_rows(kit, points)
+        if others:
+            names = ", ".join(dict.fromkeys(w.name for w in others))
+            yield Paragraph(
+                text=f"Also, marked “{_EXIT}” on the plan: {names}.", style=kit.look.body, space_before_mm=1.5
+            )
+
+
+@dataclass(frozen=True, slots=True)
+class WayOut:
+    """A door or an escape window that has no number, as a point to mark on the plan."""
+
+    name: str
+    point: ServicePoint
+
+
+def ways_out(kit: Kit) -> tuple[WayOut, ...]:
+    """Doors and marked windows and roof-lights of the layout that no numbered point stands for."""
+    vehicle, layout = kit.context.vehicle, kit.context.vehicle.layout
+    numbered = [p for p in vehicle.points if p.kind in ("habitation-door", "escape-window")]
+    found = [w for w in _openings(layout) if not any(_near(w.point, p) for p in numbered)]
+    return tuple(found)
+
+
+def _near(way: ServicePoint, point: ServicePoint) -> bool:
+    return abs(way.x - point.x) < 700 and abs(way.y - point.y) < 700
+
+
+def _openings(layout: Layout) -> Iterator[WayOut]:
+    for door in layout.doors:
+        if door.kind in ("cab", "habitation", "sliding", "rear"):
+            yield _way(door.id, door.name, layout, door.side, door.start + door.width / 2)
+    for window in layout.windows:
+        if window.escape:
+            yield _way(window.id, "escape window", layout, window.side, window.start + window.width / 2)
+    for opening in layout.roof:
+        if opening.escape:
+            x, y = opening.area.centre
+            yield WayOut(opening.name, _point(opening.id, opening.name, x, y, "roof"))
+
+
+def _way(id: str, name: str, layout: Layout, side: Side, along: float) -> WayOut:
+    inside = 60.0
+    x, y = {
+        "nearside": (along, inside),
+        "offside": (along, layout.width - inside),
+        "front": (inside, along),
+        "rear": (layout.length - inside, along),
+    }[side]
+    return WayOut(name, _point(id, name, x, y, side))
+
+
+def _point(id: str, name: str, x: float, y: float, where: Where) -> ServicePoint:
+    return ServicePoint(
+        f"way-out:{id}", "escape-window", "S", name, "", x, y, 0.0, "low", where, "", "", "", (), 0, False
+    )
+
+
+__all__ = ["WayOut", "holds", "safety_chapter", "ways_out"]

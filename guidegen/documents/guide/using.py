@@ -1,0 +1,64 @@
+"""What a vehicle's facts leave of the trade's paragraphs: numbered rows, and cautions in boxes."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sequence
+
+from guidegen.documents.guide.pages import Kit
+from guidegen.documents.guide.rows import linked_badges
+from guidegen.documents.parts import BADGE_MM, CautionBox
+from guidegen.documents.steps import StepLook, caution_block
+from guidegen.paper.blocks import Block, Paragraph
+from guidegen.paper.containers import Cell, Row
+from guidegen.trade.records import holds
+from guidegen.trade.uses import Use
+from guidegen.vehicle.model import ServicePoint
+
+
+def about_blocks(kit: Kit, paragraphs: Sequence[Use]) -> Iterator[Block]:
+    """One paragraph of all that is true of the vehicle."""
+    facts = kit.context.vehicle.facts
+    said = " ".join(p.text for p in paragraphs if holds(p.when, facts))
+    if said:
+        yield Paragraph(text=said, style=kit.look.body, space_after_mm=2.0)
+
+
+def use_blocks(kit: Kit, uses: Sequence[Use], per_line: int = 2) -> Iterator[Block]:
+    """A row for each use: the badges of its points, then the text."""
+    for use, points in applying(kit, uses):
+        yield use_row(kit, use.text, points, per_line)
+
+
+def use_row(kit: Kit, text: str, points: Sequence[ServicePoint], per_line: int = 2) -> Row:
+    """Badges and text; the texts of all rows start alike."""
+    column = per_line * (BADGE_MM + 0.6) - 0.6
+    badge = linked_badges(points, (), kit.look.body, per_line)
+    return Row(
+        cells=(Cell(badge, max(column, badge.width)), Cell(Paragraph(text=text, style=kit.look.body))),
+        gap=2.0,
+        space_before_mm=1.2,
+        space_after_mm=1.2,
+    )
+
+
+def applying(kit: Kit, uses: Sequence[Use]) -> Iterator[tuple[Use, tuple[ServicePoint, ...]]]:
+    """The uses that hold for the vehicle with the points that they name."""
+    vehicle = kit.context.vehicle
+    for use in uses:
+        points = vehicle.of_kind(*use.kinds) if use.kinds else ()
+        if holds(use.when, vehicle.facts) and (points or use.always or not use.kinds):
+            yield use, points
+
+
+def caution_blocks(kit: Kit, ids: Collection[str]) -> Iterator[CautionBox]:
+    """The cautions that hold for the vehicle."""
+    size = kit.look.body.size_pt
+    look = StepLook(style=kit.look.body, caution_pt=size, sign_mm=0.9 * size)
+    for id in ids:
+        if holds(_when(kit, id), kit.context.vehicle.facts):
+            yield caution_block(kit.context, id, look)
+
+
+def _when(kit: Kit, id: str) -> tuple[str, ...]:
+    when = kit.context.trade.cautions[id].when
+    return (when,) if isinstance(when, str) else when

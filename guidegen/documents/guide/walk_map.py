@@ -1,0 +1,233 @@
+"""The map of a walk: a faded floor plan, the way in order of walking, and the stops numbered along it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from itertools import groupby
+
+from guidegen.documents.guide.pages import Kit
+from guidegen.documents.parts import INK
+from guidegen.drawing.fonts import cap_height_mm
+from guidegen.drawing.primitives import WHITE, Colour, Item, Line, Point, Rect, Style, Text, moved
+from guidegen.paper.blocks import Drawing
+from guidegen.paper.text import TextStyle
+from guidegen.plan.body import draw_body
+from guidegen.plan.frame import Frame, Orientation
+from guidegen.plan.furniture import draw_furniture
+from guidegen.sequence.model import PlannedSequence
+from guidegen.vehicle.layout import XY
+
+WAY: Colour = "#1f4e8c"
+_FAINT_WAY: Colour = "#b4c0d0"
+_LANE_MM = 0.55  # to the right of the way's middle line, so that there and back stand side by side
+_WORD_PT = 7.5
+
+
+def stop_tag(text: str, size_pt: float, colour: Colour = INK) -> Drawing:
+    """The number of a stop: white on dark in a square, told apart at a glance from the round badges."""
+    height = size_pt * 0.45
+    style = TextStyle(max(7.0, size_pt * 0.9), "bold", WHITE)
+    width = max(height, style.width_mm(text) + 1.6)
+    cap = cap_height_mm(style.size_pt)
+    return Drawing(
+        items=(
+            Rect(0.0, 0.0, width, height, Style(fill=colour), radius=0.5),
+            Text(width / 2, height / 2 + cap / 2, text, style.size_pt, "bold", WHITE, "middle"),
+        ),
+        width=width,
+        height=height,
+        baseline=height / 2 + cap_height_mm(size_pt) / 2,
+        title=f"stop {text}",
+    )
+
+
+@dataclass(frozen=True)
+class WalkMap:
+    """A map for a box of width × at most height; its own height is known before it is drawn."""
+
+    kit: Kit
+    sequence: PlannedSequence
+    orientation: Orientation
+    width: float
+    most_height: float
+    frame: Frame = field(init=False)
+    height: float = field(init=False)
+
+    def __post_init__(self) -> None:
+        vehicle, layout = self.kit.context.vehicle, self.kit.context.vehicle.layout
+        xs = [p[0] for p in self.sequence.path] + [-layout.drawbar, layout.length]
+        ys = [p[1] for p in self.sequence.path] + [0.0, layout.width]
+        margin = 380.0
+        length, across = max(xs) - min(xs) + 2 * margin, max(ys) - min(ys) + 2 * margin
+        flat = self.orientation == "landscape"
+        size = (length, across) if flat else (across, length)
+        scale = min(self.width / size[0], self.most_height / size[1], 1 / 40)
+        before = margin - min(xs)
+        beside = (max(ys) - layout.width if (vehicle.nearside == "left") == flat else -min(ys)) + margin
+        offset = (before, beside) if flat else (beside, before)
+        spare = (self.width - size[0] * scale) / 2
+        frame = Frame(
+            scale,
+            spare + offset[0] * scale,
+            offset[1] * scale,
+            layout.width,
+            self.orientation,
+            vehicle.nearside,
+        )
+        object.__setattr__(self, "frame", frame)
+        object.__setattr__(self, "height", size[1] * scale)
+
+    def drawn(self, x: float, y: float, stops: frozenset[int]) -> tuple[Item, ...]:
+        """The map with its corner at x, y; the way to `stops` dark and the rest faint, all dark when empty."""
+        layout = self.kit.context.vehicle.layout
+        legs = self._legs()
+        items: list[Item] = [
+            *draw_body(layout, self.frame, faded=True),
+            *draw_furniture(layout, self.frame, faded=True),
+        ]
+        dark = [n for n in range(len(legs)) if not stops or n + 1 in stops]
+        for n in range(len(legs)):
+            if n not in dark:
+                items += self._way(legs[n], _FAINT_WAY)
+        for n in dark:
+            items += self._way(legs[n], WAY)
+        items += self._tags(legs, stops)
+        return (moved(items, x, y),)
+
+    def _stops(self) -> list[XY]:
+        return [
+            (steps[0].x, steps[0].y)
+            for steps in (list(g) for _, g in groupby(self.sequence.steps, key=lambda s: s.stop))
+        ]
+
+    def _legs(self) -> list[tuple[XY, ...]]:
+        """The way to each stop from the one before it; the first has none."""
+        path = self.sequence.path
+        legs: list[tuple[XY, ...]] = []
+        at = 0
+        for stop in self._stops():
+            end = next((n for n in range(at, len(path)) if math.dist(path[n], stop) < 1.0), at)
+            legs.append(path[at : end + 1])
+            at = end
+        return legs
+
+    def _way(self, leg: Sequence[XY], colour: Colour) -> Iterator[Item]:
+        points = _in_lane(_straightened([self.frame.at(*p) for p in leg]), _LANE_MM)
+        if len(points) < 2:
+            return
+        yield Line(tuple(points), Style(stroke=WHITE, width_mm=1.1))
+        yield Line(tuple(points), Style(stroke=colour, width_mm=0.5))
+        yield from _arrow(points, colour)
+
+    def _tags(self, legs: Sequence[Sequence[XY]], stops: frozenset[int]) -> Iterator[Item]:
+        """One tag a place, with the numbers of all its stops; tags that would overlap are moved apart."""
+        at: dict[XY, list[int]] = {}
+        for number, stop in enumerate(self._stops(), 1):
+            at.setdefault(stop, []).append(number)
+        size = max(7.8, 8.5 * self.kit.look.drawing_scale)
+        tags = []
+        for stop, numbers in at.items():
+            here = [n for n in numbers if not stops or n in stops]
+            colour = INK if here else "#6b6b6b"
+            tag = stop_tag(" ".join(str(n) for n in numbers), size, colour)
+            x, y = self.frame.at(*stop)
+            tags.append([x, y, tag])
+        boxes = _parted([(x, y, tag.width, tag.height) for x, y, tag in tags], self.width, self.height)
+        for (x, y), (_, _, tag) in zip(boxes, tags, strict=True):
+            halo = Rect(
+                x - tag.width / 2 - 0.3,
+                y - tag.height / 2 - 0.3,
+                tag.width + 0.6,
+                tag.height + 0.6,
+                Style(fill=WHITE),
+                radius=0.8,
+            )
+            yield halo
+            yield moved(tag.items, x - tag.width / 2, y - tag.height / 2)
+
+
+def _parted(boxes: Sequence[tuple[float, float, float, float]], width: float, height: float) -> list[Point]:
+    """Middles of boxes (middle x, y, width, height) pushed apart until none overlaps, within the map."""
+    at = [[x, y] for x, y, _, _ in boxes]
+    for _ in range(80):
+        still = True
+        for i in range(len(at)):
+            for j in range(i + 1, len(at)):
+                dx, dy = at[j][0] - at[i][0], at[j][1] - at[i][1]
+                over_x = (boxes[i][2] + boxes[j][2]) / 2 + 0.7 - abs(dx)
+                over_y = (boxes[i][3] + boxes[j][3]) / 2 + 0.7 - abs(dy)
+                if over_x <= 1e-6 or over_y <= 1e-6:
+                    continue
+                still = False
+                axis, over = (0, over_x) if over_x < over_y else (1, over_y)
+                sign = 1.0 if (dx, dy)[axis] >= 0 else -1.0
+                at[i][axis] -= sign * over / 2
+                at[j][axis] += sign * over / 2
+        for point, (_, _, w, h) in zip(at, boxes, strict=True):
+            point[0] = min(max(point[0], w / 2), width - w / 2)
+            point[1] = min(max(point[1], h / 2), height - h / 2)
+        if still:
+            break
+    return [(x, y) for x, y in at]
+
+
+def _straightened(points: Sequence[Point]) -> list[Point]:
+    """The points without repeats and without those on a straight line between their neighbours."""
+    kept: list[Point] = []
+    for point in points:
+        if kept and math.dist(kept[-1], point) < 0.05:
+            continue
+        while len(kept) > 1 and _turn(kept[-2], kept[-1], point) < 1e-3:
+            kept.pop()
+        kept.append(point)
+    return kept
+
+
+def _turn(a: Point, b: Point, c: Point) -> float:
+    """Between 0, straight on, and 2, straight back."""
+    one, two = math.dist(a, b), math.dist(b, c)
+    return 1 - ((b[0] - a[0]) * (c[0] - b[0]) + (b[1] - a[1]) * (c[1] - b[1])) / (one * two)
+
+
+def _in_lane(points: Sequence[Point], aside_mm: float) -> list[Point]:
+    """The way moved to its own right, corners mitred."""
+    if len(points) < 2:
+        return list(points)
+    normals = []
+    for (x1, y1), (x2, y2) in zip(points, points[1:], strict=False):
+        length = math.dist((x1, y1), (x2, y2))
+        normals.append((-(y2 - y1) / length, (x2 - x1) / length))
+    moved_points: list[Point] = []
+    for n, (x, y) in enumerate(points):
+        first, second = normals[max(0, n - 1)], normals[min(n, len(normals) - 1)]
+        sx, sy = first[0] + second[0], first[1] + second[1]
+        length = math.hypot(sx, sy)
+        if length < 0.3:  # straight back: no mitre
+            moved_points += [
+                (x + first[0] * aside_mm, y + first[1] * aside_mm),
+                (x + second[0] * aside_mm, y + second[1] * aside_mm),
+            ]
+            continue
+        reach = min(2.0, 2 / length) * aside_mm
+        moved_points.append((x + sx / length * reach, y + sy / length * reach))
+    return moved_points
+
+
+def _arrow(points: Sequence[Point], colour: Colour) -> Iterator[Item]:
+    """An arrow head in the middle of the longest piece, where it has room."""
+    pieces = list(zip(points, points[1:], strict=False))
+    (x1, y1), (x2, y2) = max(pieces, key=lambda piece: math.dist(*piece))
+    length = math.dist((x1, y1), (x2, y2))
+    if length < 4.0:
+        return
+    ux, uy = (x2 - x1) / length, (y2 - y1) / length
+    mx, my = (x1 + x2) / 2 + ux * 0.9, (y1 + y2) / 2 + uy * 0.9
+    back = (mx - ux * 1.8, my - uy * 1.8)
+    corners = (
+        (mx, my),
+        (back[0] - uy * 0.75, back[1] + ux * 0.75),
+        (back[0] + uy * 0.75, back[1] - ux * 0.75),
+    )
+    yield Line(corners, Style(fill=colour, stroke=WHITE, width_mm=0.2), closed=True)

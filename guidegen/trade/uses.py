@@ -1,0 +1,63 @@
+"""How each system is used, read from systems-use.yaml: short paragraphs, chosen by the vehicle's facts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from guidegen.trade.records import When
+
+_FILE = Path(__file__).resolve().parent / "systems-use.yaml"
+_LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """A paragraph; kinds: the points whose numbers stand before it, always: printed also without any."""
+
+    text: str
+    when: When = ()
+    kinds: tuple[str, ...] = ()
+    always: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SystemUse:
+    """What a system is, how it is used, and the ids of its cautions."""
+
+    about: tuple[Use, ...]
+    use: tuple[Use, ...]
+    cautions: tuple[str, ...]
+
+
+@cache
+def load_uses() -> Mapping[str, SystemUse]:
+    """By letter of the system, and "safety" for what to do in a fire.
+
+    Raises ValueError naming the record when the data is malformed.
+    """
+    with _FILE.open("rb") as stream:
+        data: dict[str, Any] = yaml.load(stream, Loader=_LOADER) or {}
+    return {key: _system(key, fields) for key, fields in data.items()}
+
+
+def _system(key: str, fields: dict[str, Any]) -> SystemUse:
+    about, use = (tuple(_use(key, r) for r in fields.get(part) or ()) for part in ("about", "use"))
+    return SystemUse(about, use, tuple(fields.get("cautions") or ()))
+
+
+def _use(key: str, fields: dict[str, Any]) -> Use:
+    ready = {k: _words(v) if k in ("when", "kinds") else v for k, v in fields.items()}
+    try:
+        return Use(**ready)
+    except TypeError as error:
+        raise ValueError(f"{_FILE.name}: {key}: {fields}: {error}") from error
+
+
+def _words(value: Any) -> tuple[str, ...]:
+    return (value,) if isinstance(value, str) else tuple(value or ())
