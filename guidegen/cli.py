@@ -18,6 +18,7 @@ COMMANDS = {
     "plan": "guidegen.commands.plan",
     "card": "guidegen.commands.card",
     "check": "guidegen.commands.check",
+    "freeze": "guidegen.commands.freeze",
     "sequence": "guidegen.commands.sequence",
     "numbers": "guidegen.commands.numbers",
     "list": "guidegen.commands.list_",

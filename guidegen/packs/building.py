@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import time
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
 
@@ -16,6 +16,7 @@ from guidegen.packs.rendering import render
 from guidegen.packs.report import EXIT_FAULT, EXIT_FINDINGS, EXIT_UNREADABLE, Report
 from guidegen.packs.writing import Writing
 from guidegen.pipeline import Review, context_of, inspect
+from guidegen.vehicle.model import Vehicle
 
 
 def build(
@@ -101,8 +102,22 @@ def _write(
             documents.pop(name, None)
             if not missing:
                 documents[name] = Made(inputs, {file: data_hash(data) for file, data in files.items()})
-        writing.add(STATE_FILE, State(documents).to_bytes())
-    return writing.names, tuple(notes)
+        numbers = {point.id: point.number for point in context.vehicle.points}
+        writing.add(STATE_FILE, state.printed(documents, numbers).to_bytes())
+    return writing.names, (*notes, *_renumbering(context.vehicle, state, pack))
+
+
+def _renumbering(vehicle: Vehicle, state: State, pack: Path) -> Iterator[str]:
+    """A note when stickers of the last print no longer agree with this one."""
+    changed = state.renumbered({point.id: point.number for point in vehicle.points})
+    if changed:
+        shown = ", ".join(f"{id} {old} → {new}" for id, (old, new) in list(changed.items())[:3])
+        more = f" and {len(changed) - 3} more" if len(changed) > 3 else ""
+        yield (
+            f"{vehicle.id}: callout numbers changed since the last print ({shown}{more}): stickers that are "
+            f"stuck on no longer agree. To keep theirs: guidegen freeze {vehicle.mark.file} "
+            f"--printed {pack.parent} --before, then build again"
+        )
 
 
 def _files(name: str, context: Context) -> tuple[Mapping[str, bytes], tuple[str, ...]]:

@@ -38,9 +38,15 @@ class Made:
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """What a pack folder remembers of its last builds."""
+    """What a pack folder remembers of its last builds.
+
+    numbers: the callout numbers of the last print by point id; numbers_before: those of the print
+    before they last changed.
+    """
 
     documents: Mapping[str, Made] = field(default_factory=dict)
+    numbers: Mapping[str, int] = field(default_factory=dict)
+    numbers_before: Mapping[str, int] = field(default_factory=dict)
 
     def is_fresh(self, folder: Path, document: str, inputs: str) -> bool:
         """Whether the document was made from these inputs and its files are still as they were written."""
@@ -57,7 +63,24 @@ class State:
             name: {"inputs": made.inputs, "files": dict(sorted(made.files.items()))}
             for name, made in sorted(self.documents.items())
         }
-        return (json.dumps({"format": _FORMAT, "documents": documents}, indent=1) + "\n").encode()
+        record = {
+            "format": _FORMAT,
+            "documents": documents,
+            "numbers": dict(sorted(self.numbers.items())),
+            "numbers_before": dict(sorted(self.numbers_before.items())),
+        }
+        return (json.dumps(record, indent=1) + "\n").encode()
+
+    def renumbered(self, numbers: Mapping[str, int]) -> dict[str, tuple[int, int]]:
+        """Points whose number is not that of the last print: id → (printed, now)."""
+        return {
+            id: (self.numbers[id], now) for id, now in numbers.items() if self.numbers.get(id, now) != now
+        }
+
+    def printed(self, documents: Mapping[str, Made], numbers: Mapping[str, int]) -> State:
+        """The state after a print with these numbers."""
+        before = self.numbers if self.renumbered(numbers) else self.numbers_before
+        return State(documents, dict(numbers), before)
 
 
 def read_state(folder: Path) -> State:
@@ -66,9 +89,17 @@ def read_state(folder: Path) -> State:
         data: Any = json.loads((folder / STATE_FILE).read_bytes())
         if data["format"] != _FORMAT:
             return State()
-        return State({name: Made(d["inputs"], d["files"]) for name, d in data["documents"].items()})
+        return State(
+            {name: Made(d["inputs"], d["files"]) for name, d in data["documents"].items()},
+            _numbers(data.get("numbers")),
+            _numbers(data.get("numbers_before")),
+        )
     except (OSError, ValueError, KeyError, TypeError, AttributeError):
         return State()
+
+
+def _numbers(data: Any) -> dict[str, int]:
+    return {str(id): int(number) for id, number in data.items()} if isinstance(data, dict) else {}
 
 
 def inputs_hash(vehicle: Vehicle, file: Path, options: Options) -> str:

@@ -1,0 +1,140 @@
+"""Pins callout numbers in a description's text; every other byte stays as it is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from guidegen.errors import GuidegenError
+from guidegen.vehicle.model import Vehicle
+from guidegen.vehicle.source import Source, parse_source
+
+_LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+_BOM = b"\xef\xbb\xbf"
+
+
+class CannotFreezeError(GuidegenError):
+    """The text is written so that a number cannot be put into it safely."""
+
+    exit_code = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Insertion:
+    """Text to put into a file before the character of that index."""
+
+    index: int
+    text: str
+
+
+def frozen(raw: bytes, file: str, numbers: tuple[int, ...]) -> bytes:
+    """The file with `number: …` in every point that has none; numbers are those of the points in file order.
+
+    Raises CannotFreezeError when the result would not read as the same file with the numbers added.
+    """
+    before = parse_source(raw, file)
+    entries = before.data.get("points") or []
+    if len(entries) != len(numbers):
+        raise ValueError(f"{len(numbers)} numbers for {len(entries)} points")
+    lead = _BOM if raw.startswith(_BOM) else b""
+    text = raw[len(lead) :].decode("utf-8")
+    after = lead + _inserted(text, tuple(_insertions(text, numbers))).encode()
+    _must_agree(before, after, numbers)
+    return after
+
+
+def _insertions(text: str, numbers: tuple[int, ...]) -> Iterator[Insertion]:
+    for node, number in zip(_point_nodes(text), numbers, strict=True):
+        given = {key.value: (key, value) for key, value in node.value}
+        if "number" not in given:
+            yield _new_key(node, number, text)
+        elif not given["number"][1].value:  # the key stands there, its value is blank
+            key = given["number"][0]
+            yield Insertion(text.index(":", key.end_mark.index) + 1, f" {number}")
+
+
+def _new_key(node: yaml.MappingNode, number: int, text: str) -> Insertion:
+    """The number before the first key, in the style of the entry."""
+    first = node.value[0][0].start_mark
+    if node.flow_style:
+        return Insertion(first.index, f"number: {number}, ")
+    newline = "\r\n" if "\r\n" in text else "\n"
+    return Insertion(first.index, f"number: {number}{newline}{' ' * first.column}")
+
+
+def _point_nodes(text: str) -> tuple[yaml.MappingNode, ...]:
+    root = yaml.compose(text, Loader=_LOADER)
+    assert isinstance(root, yaml.MappingNode)
+    points = next((value for key, value in root.value if key.value == "points"), None)
+    return tuple(points.value) if isinstance(points, yaml.SequenceNode) else ()
+
+
+def _inserted(text: str, insertions: tuple[Insertion, ...]) -> str:
+    parts, at = [], 0
+    for insertion in sorted(insertions, key=lambda i: i.index):
+        parts += [text[at : insertion.index], insertion.text]
+        at = insertion.index
+    return "".join([*parts, text[at:]])
+
+
+def _must_agree(before: Source, after: bytes, numbers: tuple[int, ...]) -> None:
+    wanted = {**before.data}
+    if numbers:
+        wanted["points"] = [
+            {**point, "number": number} for point, number in zip(wanted["points"], numbers, strict=True)
+        ]
+    try:
+        agrees = parse_source(after, before.file).data == wanted
+    except GuidegenError:
+        agrees = False
+    if not agrees:
+        raise CannotFreezeError(
+            f"{before.file}: the points are written in a way that numbers cannot be put into: "
+            "write each as “- {kind: …}” on a line of its own"
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Freeze:
+    """A frozen file: its new bytes, and the numbers that were added by point id."""
+
+    data: bytes
+    added: Mapping[str, int]
+
+
+def freeze(path: Path, printed: Mapping[str, int] | None = None) -> Freeze:
+    """The description with every point's callout number in it.
+
+    printed: numbers that stand on stickers already, by point id; they count before computed ones,
+    after those pinned in the file.
+    Raises as pipeline.sound, and CannotFreezeError.
+    """
+    from guidegen.pipeline import sound
+    from guidegen.plan.numbering import numbered
+
+    vehicle = sound(path)
+    ready = numbered(with_printed(vehicle, printed or {}))
+    data = frozen(path.read_bytes(), str(path), tuple(point.number for point in ready.points))
+    return Freeze(data, {new.id: new.number for old, new in _pairs(vehicle, ready) if not old.pinned})
+
+
+def _pairs(a: Vehicle, b: Vehicle) -> Iterator[tuple[Any, Any]]:
+    return zip(a.points, b.points, strict=True)
+
+
+def with_printed(vehicle: Vehicle, printed: Mapping[str, int]) -> Vehicle:
+    """The vehicle with the printed numbers pinned, where nothing else has them."""
+    from dataclasses import replace
+
+    taken = {point.number for point in vehicle.points if point.pinned}
+    points = tuple(
+        replace(point, number=printed[point.id], pinned=True)
+        if not point.pinned and point.id in printed and printed[point.id] not in taken
+        else point
+        for point in vehicle.points
+    )
+    return replace(vehicle, points=points)
