@@ -23,10 +23,10 @@ class Entry:
 
 
 DOCUMENTS: Mapping[str, Entry] = {
-    "card": Entry("guidegen.documents.card", "the card for the glovebox: arrive and leave, folded"),
     "guide": Entry("guidegen.documents.guide", "the owner's guide, A4"),
+    "card": Entry("guidegen.documents.card", "the card for the glovebox: arrive and leave, folded"),
     "plan": Entry("guidegen.documents.plan", "the floor diagram and its key", ("pdf", "svg", "png")),
-    "stickers": Entry("guidegen.documents.stickers", "label sheets with numbers, and warnings"),
+    "stickers": Entry("guidegen.documents.stickers", "labels for the vehicle, with the same numbers"),
 }
 
 

@@ -48,7 +48,7 @@ def test_pngs_have_the_signature_of_iso_15948(packs: Path) -> None:
 def test_a_second_run_leaves_everything_alone(guidegen, packs: Path, samples: list[Path]) -> None:  # type: ignore[no-untyped-def]
     before = {f: f.stat().st_mtime_ns for f in packs.rglob("*")}
     done = guidegen("build", *samples, "-o", packs, "--json")
-    assert done.returncode == 0
+    assert done.returncode == 0, done.stderr
     assert {r["outcome"] for r in json.loads(done.stdout)} == {"up-to-date"}
     assert {f: f.stat().st_mtime_ns for f in packs.rglob("*")} == before
 
@@ -80,7 +80,7 @@ def test_date_of_the_build_environment_is_printed_when_the_file_has_none(
     vehicle.write_text("".join(lines))
     built = {}
     for epoch in ("1700000000", "1800000000"):
-        done = guidegen("build", vehicle, "-o", tmp_path / epoch, SOURCE_DATE_EPOCH=epoch)
+        done = guidegen("build", vehicle, "-o", tmp_path / epoch, "--only", "card", SOURCE_DATE_EPOCH=epoch)
         assert done.returncode == 0, done.stderr
         pack = tmp_path / epoch / samples[0].stem
         built[epoch] = {f.name: f.read_bytes() for f in pack.iterdir()}
