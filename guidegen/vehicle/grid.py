@@ -21,7 +21,7 @@ class Grid:
     def square(self, name: str) -> Area | None:
         """The area of a square such as "F3"; None when there is no such square."""
         letter, digits = name[:1], name[1:]
-        if letter not in self.columns or not digits.isdigit() or int(digits) not in self.rows:
+        if letter not in self.columns or digits not in map(str, self.rows):
             return None
         length, width = self.area.length / len(self.columns), self.area.width / len(self.rows)
         column, row = self.columns.index(letter), int(digits) - 1
