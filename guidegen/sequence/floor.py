@@ -10,7 +10,7 @@ import heapq
 import math
 from dataclasses import dataclass
 
-from guidegen.vehicle.layout import XY, Door, Layout, Partition
+from guidegen.vehicle.layout import XY, Door, Hatch, Layout, Partition, Window
 
 CELL_MM = 150
 _LOW_MM = 120  # what is lower is stepped over
@@ -56,7 +56,7 @@ def middle(cell: Cell) -> XY:
 def floor_of(layout: Layout, door: Door | None) -> Floor:
     """The floor that is reached through the door; without any free floor, the cell behind the door."""
     free = _free_cells(layout)
-    foot = door_foot(layout, door)
+    foot = opening_foot(layout, door)
     if not free:
         lone = (int(foot[0] // CELL_MM), int(foot[1] // CELL_MM))
         return Floor({lone: ()}, lone)
@@ -73,17 +73,17 @@ def floor_of(layout: Layout, door: Door | None) -> Floor:
     return Floor({cell: links[cell] for cell in sorted(reached)}, start)
 
 
-def door_foot(layout: Layout, door: Door | None, out: float = -300.0) -> XY:
-    """The point `out` mm outside the middle of a door (inside, when negative)."""
-    if door is None:
+def opening_foot(layout: Layout, opening: Door | Window | Hatch | None, out: float = -300.0) -> XY:
+    """The point `out` mm outside the middle of a door, window or hatch (inside, when negative)."""
+    if opening is None:
         return (layout.length / 2, -out)
-    middle_of = door.start + door.width / 2
+    centre = opening.start + opening.width / 2
     return {
-        "nearside": (middle_of, -out),
-        "offside": (middle_of, layout.width + out),
-        "front": (-out, middle_of),
-        "rear": (layout.length + out, middle_of),
-    }[door.side]
+        "nearside": (centre, -out),
+        "offside": (centre, layout.width + out),
+        "front": (-out, centre),
+        "rear": (layout.length + out, centre),
+    }[opening.side]
 
 
 def _free_cells(layout: Layout) -> set[Cell]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
+
 from guidegen.sequence.conditions import variants_of
 from guidegen.sequence.model import PlannedSequence, SequenceError, SequenceSet, Variant
 from guidegen.sequence.planner import make_plan
@@ -13,38 +15,51 @@ from guidegen.vehicle.model import Vehicle
 
 
 def plan_sequences(vehicle: Vehicle, trade: Trade, *, prove: bool = False) -> SequenceSet:
-    """Every sequence in every variant that makes sense for the vehicle.
+    """Every sequence as it is printed first; other variants are planned when they are asked for.
 
     With `prove` the search goes on far longer to prove that no order walks less.
     Raises SequenceError when there is no safe order, or a hand-made one is unsafe.
     """
-    terrain = Terrain(vehicle.layout)
-    found: dict[tuple[SequenceName, Variant], PlannedSequence] = {}
-    first: dict[SequenceName, PlannedSequence] = {}
-    for name in SEQUENCES:
-        for variant in variants_of(name, vehicle.facts):
-            planned = _planned(vehicle, trade, terrain, name, variant, name not in first, prove)
-            found[name, variant] = planned
-            first.setdefault(name, planned)
-    return SequenceSet(first, found)
+    variants = _Variants(vehicle, trade, prove)
+    first = {name: variants[name, variants_of(name, vehicle.facts)[0]] for name in SEQUENCES}
+    return SequenceSet(first, variants)
+
+
+class _Variants(Mapping[tuple[SequenceName, Variant], PlannedSequence]):
+    """Plans a variant when it is first asked for."""
+
+    def __init__(self, vehicle: Vehicle, trade: Trade, prove: bool) -> None:
+        self._vehicle, self._trade, self._prove = vehicle, trade, prove
+        self._terrain = Terrain(vehicle.layout)
+        self._planned: dict[tuple[SequenceName, Variant], PlannedSequence] = {}
+        self._keys = tuple(
+            (name, variant) for name in SEQUENCES for variant in variants_of(name, vehicle.facts)
+        )
+
+    def __getitem__(self, key: tuple[SequenceName, Variant]) -> PlannedSequence:
+        if key not in self._keys:
+            raise KeyError(key)
+        if key not in self._planned:
+            self._planned[key] = _planned(self._vehicle, self._trade, self._terrain, *key, self._prove)
+        return self._planned[key]
+
+    def __iter__(self) -> Iterator[tuple[SequenceName, Variant]]:
+        return iter(self._keys)
+
+    def __len__(self) -> int:
+        return len(self._keys)
 
 
 def _planned(
-    vehicle: Vehicle,
-    trade: Trade,
-    terrain: Terrain,
-    name: SequenceName,
-    variant: Variant,
-    printed_first: bool,
-    prove: bool,
+    vehicle: Vehicle, trade: Trade, terrain: Terrain, name: SequenceName, variant: Variant, prove: bool
 ) -> PlannedSequence:
     plan = make_plan(trade, name, variant, vehicle.facts, vehicle.extra_steps)
     by_hand = tuple(vehicle.orders.get(name, ()))
-    if by_hand and not printed_first:
+    if by_hand and variant != variants_of(name, vehicle.facts)[0]:
         # A hand-made order is written for the variant printed first; another keeps what it has of it.
         by_hand = tuple(i for i in by_hand if i in plan.ids)
-        missing = {s.id for s in plan.steps if not s.optional} | {e.id for e in plan.extras}
-        by_hand = () if missing - set(by_hand) else by_hand
+        required = {s.id for s in plan.steps if not s.optional} | {e.id for e in plan.extras}
+        by_hand = () if required - set(by_hand) else by_hand
     elif by_hand:
         refuse_incomplete(plan, by_hand)
     planned = walk(plan, vehicle, trade, terrain, by_hand=by_hand, prove=prove)

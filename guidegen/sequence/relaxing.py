@@ -17,7 +17,7 @@ from guidegen.sequence.search import Trail, search
 _TAKEN_IN = 2  # steps a round
 _WORTH_A_BEAM = 100  # a table with so many states guides a beam well
 _BEAM = 8
-_LAST_BEAM = 40  # when no more states may be opened
+_LAST_BEAM = 100  # when no more states may be opened
 _NEAR = 25  # a beam looks for orders within 4 % of the bound; farther ones cost too much to tell apart
 
 

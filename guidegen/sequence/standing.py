@@ -19,6 +19,8 @@ FIXED = {
     "pitch-post": "At the pitch supply",
     "taps": "Inside, at every tap",
     "hot-taps": "Inside, at every hot tap",
+    "windows": "Inside, at every window",
+    "lockers": "Outside, at every locker",
     "round": "Outside, all the way round",
     "inside": "Inside",
     "outside": "Outside",
@@ -50,13 +52,14 @@ def _gathered(
     step: Step, facts: frozenset[str], vehicle: Vehicle
 ) -> tuple[list[ServicePoint], list[str], list[str]]:
     """Points, fixed stops, and the kinds that are not placed."""
+    required = {missed.kind for missed in vehicle.to_locate}
     points: list[ServicePoint] = []
     stops: list[str] = []
     missing: list[str] = []
     for entry in applying(step.at, facts):
         choices = entry.split("|")
         kind = next((c for c in choices if c in FIXED or vehicle.of_kind(c)), None)
-        if kind is None or (kind in FIXED and kind != choices[0]):
+        if kind is None or (kind in FIXED and choices[0] in required):
             missing.append(choices[0])
         if kind in FIXED:
             stops.append(kind)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from guidegen.sequence.floor import Cell, door_foot, floor_of, middle
+from guidegen.sequence.floor import Cell, floor_of, middle, opening_foot
 from guidegen.sequence.ring import BESIDE_MM, ring_of
 from guidegen.vehicle.layout import XY, Door, Furniture, Layout
 from guidegen.vehicle.model import ServicePoint
@@ -37,8 +37,8 @@ class Terrain:
         self._around = round(self.ring.length)
         door = _habitation_door(layout)
         self.floor = floor_of(layout, door)
-        self._door_mark = round(self.ring.along(*door_foot(layout, door, BESIDE_MM)))
-        self._door_in = door_foot(layout, door)
+        self._door_mark = self._mark(*opening_foot(layout, door, BESIDE_MM))
+        self._door_in = opening_foot(layout, door)
         self.cab = _driver_door(layout)
         self._ways: dict[Cell, tuple[dict[Cell, int], dict[Cell, Cell]]] = {}
         self.spots: list[Spot] = []
@@ -50,9 +50,9 @@ class Terrain:
 
     def spot_of(self, point: ServicePoint) -> int:
         if point.where == "inside":
-            return self._near(Spot("inside", cell=self.floor.nearest(*self._reach(point))))
+            return self._within(*self._reach(point))
         side = point.where if point.where in ("front", "rear", "nearside", "offside") else ""
-        return self._near(Spot("outside", mark=round(self.ring.along(point.x, point.y, side)) % self._around))
+        return self._near(Spot("outside", mark=self._mark(point.x, point.y, side)))
 
     def fixed(self, stop: str) -> tuple[int, ...]:
         """Spots of a fixed stop of the trade data; of several, all are visited."""
@@ -62,19 +62,32 @@ class Terrain:
             return (self._near(Spot("outside", mark=self.driver_mark)),)
         if stop == "pitch-post":
             corner = (self.layout.length + BESIDE_MM, self.layout.width + BESIDE_MM)
-            return (self._near(Spot("post", mark=round(self.ring.along(*corner)))),)
+            return (self._near(Spot("post", mark=self._mark(*corner))),)
+        found: list[int] = []
         if stop in ("taps", "hot-taps"):
-            taps = [f for f in self.layout.furniture if f.kind in _TAPS]
-            found = [self._near(Spot("inside", cell=self.floor.nearest(*_front(f)))) for f in taps]
-            return tuple(dict.fromkeys(found)) or (self.inside,)
-        return (self.outside,) if stop == "outside" else (self.inside,)
+            found = [self._within(*_front(f)) for f in self.layout.furniture if f.kind in _TAPS]
+        elif stop == "windows":
+            found = [self._within(*opening_foot(self.layout, w)) for w in self.layout.windows if w.opens]
+        elif stop == "lockers":
+            found = [
+                self._near(Spot("outside", mark=self._mark(*opening_foot(self.layout, h, BESIDE_MM))))
+                for h in self.layout.hatches
+            ]
+        usual = self.outside if stop in ("outside", "lockers") else self.inside
+        return tuple(dict.fromkeys(found)) or (usual,)
+
+    def _within(self, x: float, y: float) -> int:
+        return self._near(Spot("inside", cell=self.floor.nearest(x, y)))
+
+    def _mark(self, x: float, y: float, side: str = "") -> int:
+        return round(self.ring.along(x, y, side)) % self._around
 
     @property
     def driver_mark(self) -> int:
         """Outside the driver's door, or before the hitch."""
         if self.cab is not None:
-            return round(self.ring.along(*door_foot(self.layout, self.cab, BESIDE_MM)))
-        return round(self.ring.along(-self.layout.drawbar - BESIDE_MM, self.layout.width / 2))
+            return self._mark(*opening_foot(self.layout, self.cab, BESIDE_MM))
+        return self._mark(-self.layout.drawbar - BESIDE_MM, self.layout.width / 2)
 
     def _reach(self, point: ServicePoint) -> XY:
         piece = self.layout.piece(point.furniture) if point.furniture else None
@@ -141,7 +154,7 @@ class Terrain:
         if spot.ground == "post":
             return (x + _POST_MM * 0.7, y + _POST_MM * 0.7)
         if spot.ground == "seat" and self.cab:
-            return door_foot(self.layout, self.cab, -600)
+            return opening_foot(self.layout, self.cab, -600)
         return (x, y)
 
     def way(self, a: int, b: int) -> list[XY]:

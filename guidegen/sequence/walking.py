@@ -18,6 +18,8 @@ from guidegen.vehicle.model import Vehicle
 # States that tables and search may open: while a pack is built, and when a proof is asked for.
 BUILD_STATES = 20_000
 PROVE_STATES = 400_000
+# Where one is before and after: on arriving one has just stopped, on leaving one has lived inside.
+_STARTS = {"arrive": "seat", "recommission": "seat", "lay-up": "inside", "leave": "inside"}
 _ENDS = {"arrive": "inside", "recommission": "inside", "lay-up": "outside", "leave": "seat"}
 _WALK_MM_MINUTE = 60_000
 
@@ -56,7 +58,7 @@ def problem_of(plan: Plan, stands: Sequence[Standing], terrain: Terrain) -> Prob
         before[index[reason.after]] |= 1 << index[reason.before]
     end_cost = _end_costs(plan, terrain, cost)
     moves = tuple(s.moves for s in stands)
-    return Problem(cost, moves, tuple(before), terrain.seat, end_cost, True)
+    return Problem(cost, moves, tuple(before), _start_spot(plan, terrain), end_cost, True)
 
 
 def _end_costs(plan: Plan, terrain: Terrain, cost: list[list[int]]) -> list[int]:
@@ -91,7 +93,8 @@ def _described(
     ordering: Ordering,
     by_hand: bool,
 ) -> PlannedSequence:
-    here, path, walked, doors = terrain.seat, [terrain.place_of(terrain.seat)], 0, 0
+    here, walked, doors = problem.start, 0, 0
+    path = [terrain.place_of(here)]
     steps: list[PlannedStep] = []
     for s, k in ordering.steps:
         tour = stands[s].tours[k]
@@ -123,6 +126,10 @@ def _described(
         by_hand,
         round((walked + DOOR_MM * doors) / 1000, 2),
     )
+
+
+def _start_spot(plan: Plan, terrain: Terrain) -> int:
+    return terrain.seat if _STARTS[plan.sequence] == "seat" else terrain.inside
 
 
 def _end_spot(plan: Plan, terrain: Terrain, here: int) -> int:
