@@ -6,11 +6,17 @@ from collections.abc import Callable, Iterator
 
 from guidegen.documents.context import Context
 from guidegen.documents.guide.front import cover, cover_pages
+from guidegen.documents.guide.help_pages import help_chapter
+from guidegen.documents.guide.index_pages import index_chapter
 from guidegen.documents.guide.look import A4_LOOK, LARGE_LOOK, Look
-from guidegen.documents.guide.pages import Bound, Chapter, Kit, bind
+from guidegen.documents.guide.pages import Bound, Chapter, Kit, bind, flowed, title_block
+from guidegen.documents.guide.records import records_chapter
 from guidegen.documents.guide.safety import safety_chapter
+from guidegen.documents.guide.systems import system_chapters
+from guidegen.documents.guide.views import views_chapter
 from guidegen.documents.guide.walks import walk_chapter
 from guidegen.documents.guide.whole import key_chapter, plan_chapter
+from guidegen.documents.numbers_pages import compose_numbers_blocks
 from guidegen.drawing.primitives import Document
 from guidegen.trade.records import SEQUENCES
 
@@ -47,6 +53,22 @@ def _chapters(kit: Kit, bound: list[Bound]) -> Iterator[Chapter]:
     if vehicle.points:
         yield plan_chapter(kit)
     yield key_chapter(kit)
+    if views := views_chapter(kit):
+        yield views
     for name in SEQUENCES:
         if sequence := kit.context.sequences.sequences.get(name):
             yield walk_chapter(kit, sequence)
+    yield from system_chapters(kit)
+    yield numbers_chapter(kit)
+    if helped := help_chapter(kit):
+        yield helped
+    if vehicle.points:
+        yield index_chapter(kit, bound)
+    yield records_chapter(kit)
+
+
+def numbers_chapter(kit: Kit) -> Chapter:
+    """What runs together, how long everything lasts, what may be loaded."""
+    title = "The numbers of this vehicle"
+    blocks = (title_block(kit, "numbers", title), *compose_numbers_blocks(kit.context))
+    return Chapter("numbers", title, tuple(flowed(kit, blocks)))

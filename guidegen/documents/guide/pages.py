@@ -10,7 +10,7 @@ from guidegen.documents.guide.look import Look
 from guidegen.documents.parts import SOFT_INK
 from guidegen.drawing.primitives import Destination, Group, Item, Line, Sheet, Style, Text, moved
 from guidegen.paper.blocks import Block, Heading
-from guidegen.paper.flow import Frame, draw_all, flow
+from guidegen.paper.flow import Frame, draw_all, fill, flow
 from guidegen.paper.text import TextStyle, fit_size
 
 
@@ -107,6 +107,18 @@ def in_columns(
     rest = placed[len(first) :]
     pages += [rest[n : n + beside] for n in range(0, len(rest), beside)]
     return [tuple(item for column in page for item in draw_all(column)) for page in pages]
+
+
+def side_by_side(
+    kit: Kit, left: Sequence[Block], right: Sequence[Block], top: float
+) -> list[tuple[Item, ...]]:
+    """One text in each column where both fit on the page, else the second after the first."""
+    frames = kit.look.split(kit.look.columns, top)
+    if len(frames) == 2:
+        one, other = fill(left, frames[0]), fill(right, frames[1])
+        if not one[1] and not other[1]:
+            return [(*draw_all(one[0]), *draw_all(other[0]))]
+    return in_columns(kit, (*left, *right), frames)
 
 
 def bind(kit: Kit, bound: Sequence[Bound], cover: Sequence[tuple[Item, ...]]) -> tuple[Sheet, ...]:

@@ -5,14 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from guidegen.documents.guide.pages import Chapter, Kit, in_columns, label_block, section_block, title_block
+from guidegen.documents.guide.pages import (
+    Chapter,
+    Kit,
+    in_columns,
+    label_block,
+    section_block,
+    side_by_side,
+    title_block,
+)
 from guidegen.documents.guide.plans import floor_plan
-from guidegen.documents.guide.using import applying, caution_blocks, use_row
+from guidegen.documents.guide.using import applying, caution_blocks, numbered_row
 from guidegen.documents.guide.whole import key_rows
 from guidegen.drawing.fonts import text_width_mm
 from guidegen.drawing.primitives import Item, moved
 from guidegen.paper.blocks import Block, Paragraph
-from guidegen.paper.flow import Frame, draw_all, fill
+from guidegen.paper.flow import draw_all, fill
 from guidegen.plan.callouts import Badge
 from guidegen.trade.records import holds
 from guidegen.trade.uses import load_uses
@@ -41,18 +49,13 @@ _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
 
 def safety_chapter(kit: Kit) -> Chapter:
     """Dangers and warnings on the first page, the plan of ways out on the next."""
-    title = title_block(kit, "safety", _TITLE)
-    placed, _ = fill((title,), kit.look.whole)
+    head = (title_block(kit, "safety", _TITLE), *_with_signal(kit, "danger"))
+    placed, _ = fill(head, kit.look.whole)
     top = placed[-1].y + placed[-1].height + 4.0
-    blocks = (*_dangers(kit), *_fire(kit), *_warnings(kit))
-    pages = in_columns(kit, blocks, kit.look.split(kit.look.columns, top))
+    pages = side_by_side(kit, tuple(_fire(kit)), tuple(_warnings(kit)), top)
     pages[0] = (*draw_all(placed), *pages[0])
     pages += _plan_pages(kit)
     return Chapter("safety", _TITLE, tuple(pages))
-
-
-def _dangers(kit: Kit) -> Iterator[Block]:
-    yield from _with_signal(kit, "danger")
 
 
 def _warnings(kit: Kit) -> Iterator[Block]:
@@ -71,7 +74,7 @@ def _with_signal(kit: Kit, signal: str) -> Iterator[Block]:
 def _fire(kit: Kit) -> Iterator[Block]:
     yield label_block(kit, "If there is a fire")
     for number, (use, points) in enumerate(applying(kit, load_uses()["safety"].use), 1):
-        yield use_row(kit, f"{number}. {use.text}", points[:2])
+        yield numbered_row(kit, number, use.text, points[:3])
 
 
 def _plan_pages(kit: Kit) -> list[tuple[Item, ...]]:
@@ -83,25 +86,23 @@ def _plan_pages(kit: Kit) -> list[tuple[Item, ...]]:
     ways = ways_out(kit)
     points = (*_safety_points(kit), *(w.point for w in ways))
     vehicle = replace(kit.context.vehicle, points=(*kit.context.vehicle.points, *(w.point for w in ways)))
-    width = 0.55 * look.width if look.beside else look.width
     wide = text_width_mm(_EXIT, 8.5, "bold") + 2.4
     plan = floor_plan(
         kit,
         points,
-        width,
-        look.bottom - top,
+        look.width,
+        0.5 * look.height if look.beside else look.bottom - top,
+        "landscape" if look.beside else "portrait",
         ghosts=kit.context.vehicle.points[:1],
         texts={w.point.id: _EXIT for w in ways},
         badges={w.point.id: Badge(wide, 5.2, False) for w in ways},
         vehicle=vehicle,
     )
-    items = (*draw_all(placed), moved(plan.items, (width - plan.width) / 2, top))
-    rows = tuple(_listed(kit, ways))
-    if not look.beside:
-        return [items, *in_columns(kit, rows)]
-    x = width + look.gutter
-    pages = in_columns(kit, rows, (Frame(x, top, look.width - x, look.bottom - top),))
-    return [(*items, *pages[0]), *pages[1:]]
+    items = (*draw_all(placed), moved(plan.items, (look.width - plan.width) / 2, top))
+    below = top + plan.height + 3.0
+    frames = look.split(look.columns, below) if look.beside else ()
+    pages = in_columns(kit, tuple(_listed(kit, ways)), frames)
+    return [(*items, *pages[0]), *pages[1:]] if look.beside else [items, *pages]
 
 
 def _safety_points(kit: Kit) -> tuple[ServicePoint, ...]:

@@ -41,6 +41,19 @@ def use_row(kit: Kit, text: str, points: Sequence[ServicePoint], per_line: int =
     )
 
 
+def numbered_row(kit: Kit, number: int, text: str, points: Sequence[ServicePoint]) -> Row:
+    """An instruction with its own number before it and the badges of its points behind."""
+    style = kit.look.body
+    badge = linked_badges(points, (), style, 3)
+    cells = [
+        Cell(Paragraph(text=f"{number}.", style=style.bold), 0.55 * style.size_pt),
+        Cell(Paragraph(text=text, style=style)),
+    ]
+    if points:
+        cells.append(Cell(badge, badge.width))
+    return Row(cells=tuple(cells), gap=1.2, space_before_mm=1.0, space_after_mm=1.0)
+
+
 def applying(kit: Kit, uses: Sequence[Use]) -> Iterator[tuple[Use, tuple[ServicePoint, ...]]]:
     """The uses that hold for the vehicle with the points that they name."""
     vehicle = kit.context.vehicle

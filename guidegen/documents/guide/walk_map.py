@@ -14,15 +14,13 @@ from guidegen.drawing.primitives import WHITE, Colour, Item, Line, Point, Rect, 
 from guidegen.paper.blocks import Drawing
 from guidegen.paper.text import TextStyle
 from guidegen.plan.body import draw_body
-from guidegen.plan.frame import Frame, Orientation
+from guidegen.plan.frame import Frame
 from guidegen.plan.furniture import draw_furniture
 from guidegen.sequence.model import PlannedSequence
 from guidegen.vehicle.layout import XY
 
 WAY: Colour = "#1f4e8c"
-_FAINT_WAY: Colour = "#b4c0d0"
 _LANE_MM = 0.55  # to the right of the way's middle line, so that there and back stand side by side
-_WORD_PT = 7.5
 
 
 def stop_tag(text: str, size_pt: float, colour: Colour = INK) -> Drawing:
@@ -49,7 +47,6 @@ class WalkMap:
 
     kit: Kit
     sequence: PlannedSequence
-    orientation: Orientation
     width: float
     most_height: float
     frame: Frame = field(init=False)
@@ -61,39 +58,30 @@ class WalkMap:
         ys = [p[1] for p in self.sequence.path] + [0.0, layout.width]
         margin = 380.0
         length, across = max(xs) - min(xs) + 2 * margin, max(ys) - min(ys) + 2 * margin
-        flat = self.orientation == "landscape"
-        size = (length, across) if flat else (across, length)
-        scale = min(self.width / size[0], self.most_height / size[1], 1 / 40)
-        before = margin - min(xs)
-        beside = (max(ys) - layout.width if (vehicle.nearside == "left") == flat else -min(ys)) + margin
-        offset = (before, beside) if flat else (beside, before)
-        spare = (self.width - size[0] * scale) / 2
+        scale = min(self.width / length, self.most_height / across, 1 / 40)
+        above = (max(ys) - layout.width if vehicle.nearside == "left" else -min(ys)) + margin
+        spare = (self.width - length * scale) / 2
         frame = Frame(
             scale,
-            spare + offset[0] * scale,
-            offset[1] * scale,
+            spare + (margin - min(xs)) * scale,
+            above * scale,
             layout.width,
-            self.orientation,
+            "landscape",
             vehicle.nearside,
         )
         object.__setattr__(self, "frame", frame)
-        object.__setattr__(self, "height", size[1] * scale)
+        object.__setattr__(self, "height", across * scale)
 
-    def drawn(self, x: float, y: float, stops: frozenset[int]) -> tuple[Item, ...]:
-        """The map with its corner at x, y; the way to `stops` dark and the rest faint, all dark when empty."""
+    def drawn(self, x: float, y: float) -> tuple[Item, ...]:
+        """The map with its corner at x, y."""
         layout = self.kit.context.vehicle.layout
-        legs = self._legs()
         items: list[Item] = [
             *draw_body(layout, self.frame, faded=True),
             *draw_furniture(layout, self.frame, faded=True),
         ]
-        dark = [n for n in range(len(legs)) if not stops or n + 1 in stops]
-        for n in range(len(legs)):
-            if n not in dark:
-                items += self._way(legs[n], _FAINT_WAY)
-        for n in dark:
-            items += self._way(legs[n], WAY)
-        items += self._tags(legs, stops)
+        for leg in self._legs():
+            items += self._way(leg)
+        items += self._tags()
         return (moved(items, x, y),)
 
     def _stops(self) -> list[XY]:
@@ -113,39 +101,28 @@ class WalkMap:
             at = end
         return legs
 
-    def _way(self, leg: Sequence[XY], colour: Colour) -> Iterator[Item]:
+    def _way(self, leg: Sequence[XY]) -> Iterator[Item]:
         points = _in_lane(_straightened([self.frame.at(*p) for p in leg]), _LANE_MM)
         if len(points) < 2:
             return
         yield Line(tuple(points), Style(stroke=WHITE, width_mm=1.1))
-        yield Line(tuple(points), Style(stroke=colour, width_mm=0.5))
-        yield from _arrow(points, colour)
+        yield Line(tuple(points), Style(stroke=WAY, width_mm=0.5))
+        yield from _arrow(points)
 
-    def _tags(self, legs: Sequence[Sequence[XY]], stops: frozenset[int]) -> Iterator[Item]:
+    def _tags(self) -> Iterator[Item]:
         """One tag a place, with the numbers of all its stops; tags that would overlap are moved apart."""
         at: dict[XY, list[int]] = {}
         for number, stop in enumerate(self._stops(), 1):
             at.setdefault(stop, []).append(number)
         size = max(7.8, 8.5 * self.kit.look.drawing_scale)
-        tags = []
-        for stop, numbers in at.items():
-            here = [n for n in numbers if not stops or n in stops]
-            colour = INK if here else "#6b6b6b"
-            tag = stop_tag(" ".join(str(n) for n in numbers), size, colour)
-            x, y = self.frame.at(*stop)
-            tags.append([x, y, tag])
-        boxes = _parted([(x, y, tag.width, tag.height) for x, y, tag in tags], self.width, self.height)
-        for (x, y), (_, _, tag) in zip(boxes, tags, strict=True):
-            halo = Rect(
-                x - tag.width / 2 - 0.3,
-                y - tag.height / 2 - 0.3,
-                tag.width + 0.6,
-                tag.height + 0.6,
-                Style(fill=WHITE),
-                radius=0.8,
+        tags = [stop_tag(" ".join(str(n) for n in numbers), size) for numbers in at.values()]
+        boxes = [(*self.frame.at(*stop), tag.width, tag.height) for stop, tag in zip(at, tags, strict=True)]
+        for (x, y), tag in zip(_parted(boxes, self.width, self.height), tags, strict=True):
+            left, top = x - tag.width / 2, y - tag.height / 2
+            yield Rect(
+                left - 0.3, top - 0.3, tag.width + 0.6, tag.height + 0.6, Style(fill=WHITE), radius=0.8
             )
-            yield halo
-            yield moved(tag.items, x - tag.width / 2, y - tag.height / 2)
+            yield moved(tag.items, left, top)
 
 
 def _parted(boxes: Sequence[tuple[float, float, float, float]], width: float, height: float) -> list[Point]:
@@ -215,7 +192,7 @@ def _in_lane(points: Sequence[Point], aside_mm: float) -> list[Point]:
     return moved_points
 
 
-def _arrow(points: Sequence[Point], colour: Colour) -> Iterator[Item]:
+def _arrow(points: Sequence[Point]) -> Iterator[Item]:
     """An arrow head in the middle of the longest piece, where it has room."""
     pieces = list(zip(points, points[1:], strict=False))
     (x1, y1), (x2, y2) = max(pieces, key=lambda piece: math.dist(*piece))
@@ -230,4 +207,4 @@ def _arrow(points: Sequence[Point], colour: Colour) -> Iterator[Item]:
         (back[0] - uy * 0.75, back[1] + ux * 0.75),
         (back[0] + uy * 0.75, back[1] - ux * 0.75),
     )
-    yield Line(corners, Style(fill=colour, stroke=WHITE, width_mm=0.2), closed=True)
+    yield Line(corners, Style(fill=WAY, stroke=WHITE, width_mm=0.2), closed=True)

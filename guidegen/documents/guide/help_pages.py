@@ -1,0 +1,44 @@
+"""Quick help: what to look at when something does not work, nearest and likeliest first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from guidegen.documents.guide.pages import Chapter, Kit, in_columns, label_block, title_block
+from guidegen.documents.guide.using import numbered_row
+from guidegen.paper.blocks import Block, Paragraph
+from guidegen.paper.containers import KeepTogether
+from guidegen.paper.flow import draw_all, fill
+from guidegen.sequence import HelpEntry, quick_help
+
+_TITLE = "When something does not work"
+
+
+def help_chapter(kit: Kit) -> Chapter | None:
+    """None when there is nothing to say."""
+    entries = quick_help(kit.context.vehicle, kit.context.trade)
+    if not entries:
+        return None
+    head = (
+        title_block(kit, "help", _TITLE),
+        Paragraph(
+            text="Look in this order. If it still does not work, leave it off and call the workshop.",
+            style=kit.look.body,
+        ),
+    )
+    placed, _ = fill(head, kit.look.whole)
+    top = max(one.y + one.height for one in placed) + 4.0
+    blocks = [block for entry in entries for block in _entry(kit, entry)]
+    pages = in_columns(kit, blocks, kit.look.split(kit.look.columns, top))
+    pages[0] = (*draw_all(placed), *pages[0])
+    return Chapter("help", _TITLE, tuple(pages))
+
+
+def _entry(kit: Kit, entry: HelpEntry) -> Iterator[Block]:
+    points = {p.id: p for p in kit.context.vehicle.points}
+    rows = [
+        numbered_row(kit, number, hint.text, tuple(points[id] for id in hint.points if id in points))
+        for number, hint in enumerate(entry.hints, 1)
+    ]
+    yield KeepTogether(blocks=(label_block(kit, entry.title), *rows[:2]), space_before_mm=5.0)
+    yield from rows[2:]

@@ -1,0 +1,82 @@
+"""The index: every point by name, with its number, its place and the page that tells of it."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterator, Mapping, Sequence
+
+from guidegen.documents.guide.pages import Bound, Chapter, Kit, in_columns, label_block, title_block
+from guidegen.documents.guide.rows import linked_badges
+from guidegen.documents.guide.systems import row_of
+from guidegen.documents.parts import BADGE_MM
+from guidegen.drawing.primitives import Destination
+from guidegen.paper.blocks import Block, Paragraph
+from guidegen.paper.containers import Cell, KeepTogether, Row, Stack
+from guidegen.paper.flow import draw_all, fill
+from guidegen.paper.text import Span
+from guidegen.plan.markers import colour_of
+from guidegen.vehicle.model import ServicePoint
+
+
+def index_chapter(kit: Kit, bound: Sequence[Bound]) -> Chapter:
+    """Built last but one, when the pages of everything before it are known."""
+    head = (title_block(kit, "index", "Index"),)
+    placed, _ = fill(head, kit.look.whole)
+    top = placed[-1].y + placed[-1].height + 4.0
+    pages = in_columns(
+        kit,
+        tuple(_rows(kit, pages_of(bound))),
+        kit.look.split(kit.look.index_columns, top),
+        kit.look.index_columns,
+    )
+    pages[0] = (*draw_all(placed), *pages[0])
+    return Chapter("index", "Index", tuple(pages))
+
+
+def pages_of(bound: Sequence[Bound]) -> Mapping[str, int]:
+    """The page of every named place."""
+    return {
+        item.name: one.first + offset
+        for one in bound
+        for offset, page in enumerate(one.chapter.pages)
+        for item in page
+        if isinstance(item, Destination)
+    }
+
+
+def sort_key(name: str) -> tuple[str, str]:
+    """Letters without their marks first, as a reader looks them up; then the name itself."""
+    plain = "".join(c for c in unicodedata.normalize("NFKD", name) if not unicodedata.combining(c))
+    return plain.casefold().replace("ł", "l"), name
+
+
+def _rows(kit: Kit, pages: Mapping[str, int]) -> Iterator[Block]:
+    initial = ""
+    for point in sorted(kit.context.vehicle.points, key=lambda p: (sort_key(p.name), p.number)):
+        row = _row(kit, point, pages)
+        first = sort_key(point.name)[0][:1].upper()
+        if first != initial:
+            initial = first
+            yield KeepTogether(blocks=(label_block(kit, first), row), space_before_mm=4.0)
+        else:
+            yield row
+
+
+def _row(kit: Kit, point: ServicePoint, pages: Mapping[str, int]) -> Row:
+    style = kit.look.body
+    badge = linked_badges((point,), (colour_of(point, kit.context.trade),), style, 1)
+    page = pages.get(row_of(point))
+    number = (Span(str(page), "bold", target=f"#{row_of(point)}"),) if page else ""
+    texts = Stack(
+        blocks=(Paragraph(text=point.name, style=style.bold), Paragraph(text=point.place, style=style))
+    )
+    return Row(
+        cells=(
+            Cell(badge, max(BADGE_MM, badge.width)),
+            Cell(texts),
+            Cell(Paragraph(text=number, style=style, anchor="end"), 0.75 * style.size_pt),
+        ),
+        gap=2.0,
+        space_before_mm=1.2,
+        space_after_mm=1.2,
+    )

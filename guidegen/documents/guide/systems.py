@@ -1,0 +1,115 @@
+"""One chapter a system: what it is, its points on a plan with the others faint, cautions, and how to use it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+from guidegen.documents.guide.pages import Chapter, Kit, label_block, side_by_side, title_block
+from guidegen.documents.guide.plans import floor_plan
+from guidegen.documents.guide.rows import anchored, linked_badges, web_block
+from guidegen.documents.guide.using import about_blocks, caution_blocks, use_blocks
+from guidegen.documents.guide.whole import key_rows
+from guidegen.documents.key import to_locate_blocks
+from guidegen.drawing.pictures import prepare_photo
+from guidegen.drawing.primitives import Item, Picture, moved
+from guidegen.paper.blocks import Block, Drawing, Paragraph
+from guidegen.paper.flow import draw_all, fill
+from guidegen.plan.errors import SheetTooSmallError
+from guidegen.trade.records import System
+from guidegen.trade.uses import SystemUse, load_uses
+from guidegen.vehicle.model import ServicePoint
+
+_LEAST_PLAN_MM = 60.0
+_PHOTO_MM = (68.0, 48.0)
+
+
+def row_of(point: ServicePoint) -> str:
+    """The name of the destination of a point's row in its system's chapter."""
+    return f"about-{point.id}"
+
+
+def system_chapters(kit: Kit) -> Iterator[Chapter]:
+    """The systems of which the vehicle has points, in the trade's order."""
+    for system in kit.context.trade.systems.values():
+        points = tuple(p for p in kit.context.vehicle.points if p.system == system.letter)
+        if points:
+            yield _chapter(kit, system, points)
+
+
+def _chapter(kit: Kit, system: System, points: tuple[ServicePoint, ...]) -> Chapter:
+    title = system.name[:1].upper() + system.name[1:]
+    use = load_uses().get(system.letter, SystemUse((), (), ()))
+    head = (title_block(kit, f"system-{system.letter}", title), *about_blocks(kit, use.about))
+    placed, _ = fill(head, kit.look.whole)
+    top = max(one.y + one.height for one in placed) + 3.0
+    drawing, top = _plan(kit, points, top)
+    left = tuple(_how(kit, use))
+    right = (*_points(kit, system, points), *_photos(kit, points), *_webs(kit, points))
+    pages = side_by_side(kit, left, right, top)
+    pages[0] = (*draw_all(placed), *drawing, *pages[0])
+    return Chapter(f"system-{system.letter}", title, tuple(pages), system.colour)
+
+
+def _plan(kit: Kit, points: Sequence[ServicePoint], top: float) -> tuple[tuple[Item, ...], float]:
+    """The system's plan across the page, and where what stands below it begins."""
+    look = kit.look
+    others = [p for p in kit.context.vehicle.points if p not in points]
+    for share in (0.42, 0.6, 0.8):
+        try:
+            plan = floor_plan(
+                kit, points, look.width, max(_LEAST_PLAN_MM, share * look.height), "landscape", ghosts=others
+            )
+        except SheetTooSmallError:
+            continue
+        return (moved(plan.items, (look.width - plan.width) / 2, top),), top + plan.height + 5.0
+    raise SheetTooSmallError(f"{len(points)} points of one system do not fit on a page of the guide")
+
+
+def _how(kit: Kit, use: SystemUse) -> Iterator[Block]:
+    yield label_block(kit, "How to use it")
+    yield from caution_blocks(kit, use.cautions)
+    yield from use_blocks(kit, use.use)
+
+
+def _points(kit: Kit, system: System, points: Sequence[ServicePoint]) -> Iterator[Block]:
+    yield label_block(kit, "Where it is")
+    by_number = sorted(points, key=lambda p: p.number)
+    for point, row in zip(by_number, key_rows(kit, by_number), strict=True):
+        yield anchored(row, row_of(point))
+    yield from to_locate_blocks(kit.context, (system.letter,), kit.look.body)
+
+
+def _photos(kit: Kit, points: Sequence[ServicePoint]) -> Iterator[Block]:
+    """Each photo once, with the numbers of all the points that it shows."""
+    by_file: dict[Path, list[ServicePoint]] = {}
+    for point in sorted(points, key=lambda p: p.number):
+        if point.photo:
+            by_file.setdefault(point.photo, []).append(point)
+    for file, shown in by_file.items():
+        yield _photo(kit, file, shown)
+
+
+def _photo(kit: Kit, file: Path, points: Sequence[ServicePoint]) -> Drawing:
+    """The picture with the badges of its points at its foot, inside."""
+    width = min(_PHOTO_MM[0], kit.look.column)
+    height = width * _PHOTO_MM[1] / _PHOTO_MM[0]
+    names = ", ".join(dict.fromkeys(p.name for p in points))
+    data = prepare_photo(file, width, height)
+    badges = linked_badges(points, (), kit.look.body, 8)
+    items = (
+        Picture(0.0, 0.0, width, height, data, names),
+        moved(badges.items, 2.0, height - badges.height - 2.0),
+    )
+    return Drawing(
+        items=items, width=width, height=height, title=names, space_before_mm=4.0, space_after_mm=2.0
+    )
+
+
+def _webs(kit: Kit, points: Sequence[ServicePoint]) -> Iterator[Block]:
+    for point in points:
+        if point.web:
+            yield web_block(kit, point.web, f"More on {point.number}, {point.name}:")
+
+
+__all__ = ["Paragraph", "row_of", "system_chapters"]

@@ -1,0 +1,190 @@
+"""The vehicle from outside: sides, ends, roof and under the floor, with the outside points where they are."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+
+from guidegen.documents.guide.pages import Chapter, Kit, enlarged, flowed, label_block, title_block
+from guidegen.documents.guide.rows import badge_link, place_of
+from guidegen.documents.parts import BADGE_MM, badge_width_mm, badges
+from guidegen.drawing.primitives import Circle, Item, Line, Link, Point, Rect, Style, moved
+from guidegen.paper.blocks import Block, Drawing, Paragraph
+from guidegen.paper.containers import KeepTogether
+from guidegen.paper.text import Span
+from guidegen.plan.body import body_polygon
+from guidegen.plan.callouts import Badge, Box, CannotPlace, Placement, Polygon, Site, Task, place
+from guidegen.plan.elevation import ElevationFrame, draw_elevation, fit_elevation
+from guidegen.plan.frame import fit_frame
+from guidegen.plan.markers import INK, LEADER_MM, colour_of, system_mark
+from guidegen.plan.spreading import clusters
+from guidegen.plan.views import draw_chassis, draw_roof
+from guidegen.vehicle.layout import Side
+from guidegen.vehicle.model import ServicePoint
+
+_RING_MM = 12.0
+_SCALE = 1 / 50
+_NEAR_MM = (2.6, 3.6, 5.0, 8.0)  # markers nearer than this share one leader
+_MARKER_MM = 1.1
+_ROOF_KINDS = ("roof-light", "heater-flue-roof", "solar-panel")
+_BETWEEN_MM = 0.6
+_SIDES: tuple[tuple[Side, str], ...] = (
+    ("nearside", "Nearside"),
+    ("offside", "Offside"),
+    ("front", "Front"),
+    ("rear", "Rear"),
+)
+
+
+def views_chapter(kit: Kit) -> Chapter | None:
+    """The views that have points to show; None when there are none."""
+    blocks = [view for view in (*_elevations(kit), *_from_above(kit)) if view]
+    if not blocks:
+        return None
+    head = (
+        title_block(kit, "outside", "From outside"),
+        Paragraph(
+            text="Heights and distances are to scale. Numbers with one line between them lie close together.",
+            style=kit.look.body,
+        ),
+    )
+    return Chapter("outside", "From outside", tuple(flowed(kit, (*head, *blocks))))
+
+
+def _elevations(kit: Kit) -> Iterator[Block]:
+    vehicle, layout = kit.context.vehicle, kit.context.vehicle.layout
+    for side, title in _SIDES:
+        points = [p for p in vehicle.points if p.where == side]
+        if not points:
+            continue
+        lengthwise = side in ("nearside", "offside")
+        scale = kit.look.drawing_scale
+        width = kit.look.width / scale
+        box = (_RING_MM, _RING_MM, width - 2 * _RING_MM, layout.height * _SCALE)
+        frame = fit_elevation(layout, side, box, vehicle.nearside, _SCALE)
+        drawn = draw_elevation(layout, side, frame)
+        at = {p.id: frame.at(p.x if lengthwise else p.y, max(60.0, p.z)) for p in points}
+        yield _view(kit, title, points, drawn, at, _silhouette(frame, layout.height), box)
+
+
+def _silhouette(frame: ElevationFrame, height: float) -> Polygon:
+    """The box of the body from the ground up."""
+    (x1, y1), (x2, y2) = frame.at(0.0, 0.0), frame.at(frame.span_mm, height)
+    return ((x1, y1), (x2, y1), (x2, y2), (x1, y2))
+
+
+def _from_above(kit: Kit) -> Iterator[Block]:
+    vehicle, layout = kit.context.vehicle, kit.context.vehicle.layout
+    draw: Callable[..., tuple[Item, ...]]
+    for title, draw, points in (
+        (
+            "The roof, from above",
+            draw_roof,
+            [p for p in vehicle.points if p.where == "roof" or p.kind in _ROOF_KINDS],
+        ),
+        ("Under the floor, seen from above", draw_chassis, [p for p in vehicle.points if p.where == "under"]),
+    ):
+        if not points:
+            continue
+        scale = kit.look.drawing_scale
+        width = kit.look.width / scale
+        box = (_RING_MM, _RING_MM, width - 2 * _RING_MM, (layout.width + 660.0) * _SCALE)
+        frame = fit_frame(layout, box, "landscape", vehicle.nearside, _SCALE)
+        at = {p.id: frame.at(p.x, p.y) for p in points}
+        yield _view(kit, title, points, draw(layout, frame), at, body_polygon(layout, frame), box)
+
+
+def _view(
+    kit: Kit,
+    title: str,
+    points: Sequence[ServicePoint],
+    drawn: Sequence[Item],
+    at: dict[str, Point],
+    body: Polygon,
+    box: Box,
+) -> Block:
+    """Title, drawing with callouts, and the names of its numbers in one paragraph."""
+    by_id = {p.id: p for p in points}
+    room = (0.0, -_RING_MM, box[2] + 2 * _RING_MM, box[3] + 4 * _RING_MM)
+    groups, placement = _placement(kit, at, by_id, body, room)
+    items = [*drawn]
+    for placed in placement.callouts:
+        members = sorted((by_id[k] for k in groups[placed.key]), key=lambda p: p.number)
+        if placed.leader:
+            items.append(Line(placed.leader, Style(stroke=INK, width_mm=LEADER_MM)))
+        for point in members:
+            items.append(Circle(*at[point.id], _MARKER_MM, Style(fill="#ffffff")))
+            mark = system_mark(
+                kit.context.trade.systems[point.system], colour_of(point, kit.context.trade), *at[point.id]
+            )
+            items.append(mark)
+        items += _badge_row(kit, members, placed.x, placed.y)
+    scale = kit.look.drawing_scale
+    top = min([body[i][1] for i in range(len(body))] + [c.y - BADGE_MM / 2 for c in placement.callouts]) - 1.0
+    foot = (
+        max([body[i][1] for i in range(len(body))] + [c.y + BADGE_MM / 2 for c in placement.callouts]) + 1.0
+    )
+    drawing = Drawing(
+        items=(enlarged(kit, items, 0.0, -top * scale),),
+        width=room[2] * scale - 1e-6,
+        height=(foot - top) * scale,
+        title=title,
+    )
+    return KeepTogether(
+        blocks=(label_block(kit, title), drawing, _names(kit, points)),
+        space_before_mm=6.0,
+        space_after_mm=4.0,
+    )
+
+
+def _groups(at: dict[str, Point], near_mm: float) -> dict[str, tuple[str, ...]]:
+    """Points that would lie on one another, by a key of their own; the others alone."""
+    crowds = clusters(at, near_mm)
+    crowded = {k for crowd in crowds for k in crowd}
+    groups = {f"crowd:{crowd[0]}": tuple(crowd) for crowd in crowds}
+    groups |= {k: (k,) for k in at if k not in crowded}
+    return groups
+
+
+def _placement(
+    kit: Kit, at: dict[str, Point], by_id: dict[str, ServicePoint], body: Polygon, room: Box
+) -> tuple[dict[str, tuple[str, ...]], Placement]:
+    """The groups and where their badges stand; more points share a leader where there is no other way."""
+    last: CannotPlace | None = None
+    for near in _NEAR_MM:
+        groups = _groups(at, near)
+        sites = []
+        for key, members in sorted(groups.items()):
+            x = sum(at[k][0] for k in members) / len(members)
+            y = sum(at[k][1] for k in members) / len(members)
+            width = _row_width(kit, [by_id[k] for k in members])
+            sites.append(Site(key, x, y, _MARKER_MM, Badge(width, BADGE_MM, len(members) == 1)))
+        try:
+            return groups, place(Task(tuple(sites), (body,), room, offset_mm=3.0))
+        except CannotPlace as error:
+            last = error
+    assert last is not None
+    raise last
+
+
+def _row_width(kit: Kit, points: Sequence[ServicePoint]) -> float:
+    return sum(badge_width_mm(p.number) + _BETWEEN_MM for p in points) - _BETWEEN_MM
+
+
+def _badge_row(kit: Kit, points: Sequence[ServicePoint], x: float, y: float) -> Iterator[Item]:
+    """The badges of one callout side by side about x, y, each in its own colour and with its link."""
+    left = x - _row_width(kit, points) / 2
+    for point in points:
+        drawn = badges((point.number,), 1, colour=colour_of(point, kit.context.trade))
+        shape = drawn.items[0]
+        link: tuple[Link, ...] = (badge_link(shape, point),) if isinstance(shape, Circle | Rect) else ()
+        yield moved((*drawn.items, *link), left, y - BADGE_MM / 2)
+        left += badge_width_mm(point.number) + _BETWEEN_MM
+
+
+def _names(kit: Kit, points: Sequence[ServicePoint]) -> Paragraph:
+    spans: list[Span] = []
+    for point in sorted(points, key=lambda p: p.number):
+        spans.append(Span(f"{point.number}\N{NO-BREAK SPACE}", "bold", target=f"#{place_of(point)}"))
+        spans.append(Span(f"{point.name}.  "))
+    spans[-1] = Span(spans[-1].text.rstrip())
+    return Paragraph(text=tuple(spans), style=kit.look.small, space_before_mm=1.0)
