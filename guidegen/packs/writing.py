@@ -6,6 +6,7 @@ import contextlib
 import errno
 import os
 import secrets
+import shutil
 import sys
 import time
 from collections.abc import Callable
@@ -56,6 +57,8 @@ class Writing:
             # Opened so that the user's umask gives the mode, as with any other file.
             with os.fdopen(os.open(temporary, _FLAGS, 0o666), "wb") as stream:
                 stream.write(data)
+            with contextlib.suppress(OSError):  # what is replaced keeps its mode
+                shutil.copymode(target, temporary)
         except OSError as error:
             raise _naming(error, target) from error
 
@@ -129,5 +132,6 @@ def write_file(path: Path, data: bytes) -> None:
     elif path.exists() and not path.is_file() and not path.is_dir():  # a pipe or a device
         path.write_bytes(data)
     else:
-        with Writing(path.parent) as writing:
-            writing.add(path.name, data)
+        place = path.resolve() if path.is_symlink() else path  # the link itself stays
+        with Writing(place.parent) as writing:
+            writing.add(place.name, data)

@@ -106,6 +106,18 @@ def test_files_have_the_mode_that_the_umask_gives(tmp_path: Path) -> None:
     assert stat.S_IMODE((tmp_path / "a.pdf").stat().st_mode) == 0o640
 
 
+@pytest.mark.skipif(os.name == "nt", reason="POSIX modes and links")
+def test_a_replaced_file_keeps_its_mode_and_the_link_to_it(tmp_path: Path) -> None:
+    file, link = tmp_path / "real.yaml", tmp_path / "link.yaml"
+    file.write_bytes(b"old")
+    file.chmod(0o600)
+    link.symlink_to(file)
+    write_file(link, b"new")
+    assert link.is_symlink()
+    assert file.read_bytes() == b"new"
+    assert stat.S_IMODE(file.stat().st_mode) == 0o600
+
+
 def test_leftovers_of_a_killed_run_go_when_they_are_old(tmp_path: Path) -> None:
     old, fresh = tmp_path / ".guidegen-00.tmp", tmp_path / ".guidegen-01.tmp"
     old.touch()
