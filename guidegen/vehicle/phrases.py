@@ -16,7 +16,11 @@ from guidegen.vehicle.places import SEATS, Place, opening_area
 
 _HOLLOW = {"wardrobe", "cupboard", "locker", "drawers", "shelf", "dresser", "cabinet", "shower"}
 _SMALL = {"toilet", "washbasin", "fridge", "hob", "sink", "oven", "microwave"}  # need no end named
-_COOKERS = {"hob", "grill", "oven", "hotplate-230v"}
+_COOKERS = {
+    ("oven", "hob"): "below the hob",
+    ("grill", "hob"): "below the hob",
+    ("grill", "oven"): "above the oven",
+}
 _WINDOWS = {"escape-window", "opening-window"}
 _OPENINGS = {"roof-light", "extractor-fan", *_WINDOWS}
 _ON_CEILING = {"smoke-alarm", "co-alarm", "aerial", "air-conditioner"}
@@ -94,6 +98,10 @@ def _inside(place: Place, kind: str, layout: Layout) -> Iterator[str]:
         yield f"{nearest_side(layout, place.x, place.y)} window"
     elif place.height in ("ceiling", "roof"):
         yield from _overhead(place, kind, piece, layout)
+    elif piece and (kind, piece.kind) in _COOKERS:
+        yield _COOKERS[kind, piece.kind]
+    elif piece and piece.hidden and piece.kind == kind:
+        yield "overhead"
     elif piece and _is_itself(piece, kind):
         yield from (_beyond_its_name(piece, kind), _part_of_room(place, layout))
     elif piece:
@@ -129,8 +137,8 @@ def _overhead(place: Place, kind: str, piece: Furniture | None, layout: Layout) 
 
 
 def _is_itself(piece: Furniture, kind: str) -> bool:
-    cookers = kind in _COOKERS and piece.kind in _COOKERS
-    return piece.kind == kind or cookers or piece.name.startswith(kind.replace("-", " "))
+    hotplate = kind == "hotplate-230v" and piece.kind == "hob"
+    return piece.kind == kind or hotplate or piece.name.startswith(kind.replace("-", " "))
 
 
 def _beyond_its_name(piece: Furniture, kind: str) -> str:
@@ -172,7 +180,7 @@ def _at_box(place: Place, piece: Furniture, kind: str, layout: Layout) -> Iterat
     elif piece.kind in SEATS:
         yield from (f"{'under' if below else 'at'} the {name}", end)
     else:
-        yield from (f"in the {name}", end, _INSIDE_HEIGHT[place.height])
+        yield from (f"in the {name}", end, "" if piece.kind == "locker" else _INSIDE_HEIGHT[place.height])
 
 
 def _short(piece: Furniture, layout: Layout) -> str:

@@ -100,7 +100,10 @@ INSIDE = [
     (ISLAND, "charger", at(in_="driver-seat", spot="front"), "cab, under the driver's seat, front end"),
     # Kitchen
     (LOUNGE, "hob", at(in_="hob"), "kitchen, offside"),
-    (LOUNGE, "oven", at(in_="hob", height="low"), "kitchen, offside"),
+    (LOUNGE, "oven", at(in_="hob", height="low"), "kitchen, below the hob"),
+    (ISLAND, "grill", at(in_="oven", height="0.75 m"), "kitchen, above the oven"),
+    (SHORT, "hotplate-230v", at(in_="hob"), "kitchen, nearside"),
+    (LOW, "drop-down-bed", at(in_="drop-down-bed"), "lounge, overhead"),
     (
         LOUNGE,
         "fridge-control",
@@ -196,7 +199,7 @@ INSIDE = [
         VAN,
         "gas-cylinder",
         at(in_="rear-locker", spot="rear", height="low"),
-        "rear bedroom, in the gas locker under the bed, rear end, low down",
+        "rear bedroom, in the gas locker under the bed, rear end",
     ),
     # By the printed grid
     (SHORT, "usb-socket", at(grid="I5", height="worktop"), "rear bedroom, above the rear bed, offside end"),
