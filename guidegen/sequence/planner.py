@@ -271,6 +271,13 @@ class _Linker:
                 f"{self.sequence}: “{step}” needs “{words}” of “{givers[0]}”, but {chain} is fixed: "
                 "a circle; see `extra_steps` of the description and `after` of the trade's steps"
             )
+        early = next((id for id in spoilers if self.order.precedes(id, step)), None)
+        if early:
+            chain = " before ".join(f"“{id}”" for id in _chain(self.order, early, step))
+            return (
+                f"{self.sequence}: “{step}” needs “{words}”, which “{early}” undoes, but {chain} is fixed; "
+                "see `extra_steps` of the description and `after` of the trade's steps"
+            )
         named = ", ".join(f"“{id}”" for id in spoilers) or "none"
         return (
             f"{self.sequence}: “{step}” needs “{words}”, and no order keeps it; given by "

@@ -1,0 +1,186 @@
+"""Why a step stands where it does, quick help, and the sequences as JSON."""
+
+from __future__ import annotations
+
+import json
+from types import ModuleType
+from typing import Any
+
+import pytest
+
+from guidegen.sequence import SequenceError, plan_sequences, quick_help, sequences_json, why
+from guidegen.sequence.terrain import Terrain
+from guidegen.trade.load import load_trade
+from guidegen.trade.records import SEQUENCES, holds
+from guidegen.vehicle.description import Equipment
+from guidegen.vehicle.layout_reading import read_layout
+
+TRADE = load_trade()
+
+
+@pytest.fixture(scope="module")
+def vehicle(vehicles_by_chance: ModuleType) -> Any:
+    """A full vehicle, with all points placed."""
+    import random
+
+    equipment = Equipment.model_validate(
+        {
+            "gas": {"cylinders": [{"size": "11 kg"}], "crash_protected": True},
+            "hob": {"gas": "5 kW"},
+            "water_heater": {"water": "10 l", "gas": "2 kW", "mains": ["850 W"]},
+            "heating": {"type": "gas-convector", "gas": "3 kW"},
+            "fridge": {"type": "absorption", "gas": "15 g/h", "mains": "150 W"},
+            "fresh_water": {"tank": "100 l"},
+            "waste_water": {"tank": "90 l"},
+            "toilet": {},
+            "hook_up": {"inlet": "16 A"},
+            "leisure_battery": {"capacity": "100 Ah", "type": "lead", "isolator": True},
+        }
+    )
+    layout = read_layout("coachbuilt-rear-lounge")
+    points = vehicles_by_chance.random_points(random.Random(1), layout, "motorhome", equipment, 60)
+    return vehicles_by_chance.vehicle_of(layout, "motorhome", equipment, points)
+
+
+# Why
+
+
+def test_why_names_what_comes_before_what_after_and_what_would_happen(vehicle: Any) -> None:
+    text = why(vehicle, TRADE, "pump-on")
+    arrive = text.split("\n\n")[0]
+    assert arrive.startswith("arrive: Switch the water pump on. (pump-on)")
+    assert "(fill) – so that the fresh water is filled up" in arrive
+    assert "(master-on) – so that the 12 V supply is on" in arrive
+    assert "From the start, the taps are closed." in arrive
+    assert "(prime) – so that the water pump is on" in arrive
+    assert "A pump that runs dry wears out" in arrive
+
+
+def test_why_says_what_must_not_yet_be_so(vehicle: Any) -> None:
+    assert "(lead-post) – while the main switch is off" in why(vehicle, TRADE, "mains-on")
+
+
+@pytest.mark.parametrize("sequence", SEQUENCES)
+def test_every_step_of_a_vehicle_can_be_explained(sequence: Any, vehicle: Any) -> None:
+    for step in plan_sequences(vehicle, TRADE).sequences[sequence].steps:
+        text = why(vehicle, TRADE, step.step)
+        assert step.text in text
+        assert "_" not in text.replace(step.step, ""), "conditions are said in words"
+
+
+def test_an_unknown_step_is_answered_with_the_nearest(vehicle: Any) -> None:
+    with pytest.raises(SequenceError, match=r"no step “pump-no”; perhaps pump-on"):
+        why(vehicle, TRADE, "pump-no")
+
+
+# Quick help
+
+
+def help_texts(vehicle: Any, symptom: str) -> list[str]:
+    return [h.text for e in quick_help(vehicle, TRADE) if e.symptom == symptom for h in e.hints]
+
+
+def test_no_hot_water_on_gas_asks_for_all_that_the_heater_needs(vehicle: Any) -> None:
+    found = " ".join(help_texts(vehicle, "no-hot-water-gas"))
+    for word in ("gas valve", "reset button", "isolation valve", "cover off", "12 V", "wait a few seconds"):
+        assert word.lower() in found.lower(), word
+
+
+def test_no_hot_water_on_mains_asks_for_switch_rcd_lead_and_breaker(vehicle: Any) -> None:
+    found = " ".join(help_texts(vehicle, "no-hot-water-mains"))
+    for word in ("own 230 V switch", "RCD", "lead", "breaker"):
+        assert word in found
+
+
+def test_hints_carry_the_numbers_of_their_points(vehicle: Any) -> None:
+    numbers = {p.id: p.number for p in vehicle.points}
+    entries = quick_help(vehicle, TRADE)
+    assert any(h.numbers for e in entries for h in e.hints)
+    for entry in entries:
+        for hint in entry.hints:
+            assert hint.numbers == tuple(numbers[p] for p in hint.points)
+
+
+def test_only_the_valve_of_the_appliance_is_named(vehicle: Any) -> None:
+    hints = [h for e in quick_help(vehicle, TRADE) if e.symptom == "fridge-warm" for h in e.hints]
+    valves = [vehicle.point(p) for h in hints for p in h.points if p.startswith("isolation-valve")]
+    assert valves and all("fridge" in v.serves for v in valves)
+
+
+def test_only_what_the_vehicle_has_is_asked(vehicles_by_chance: ModuleType) -> None:
+    bare = vehicles_by_chance.vehicle_of(read_layout("van-short"), "campervan", Equipment())
+    assert {e.symptom for e in quick_help(bare, TRADE)} == {"alarm-chirps"}
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_no_complaint_is_empty_or_too_long(seed: int, vehicles_by_chance: ModuleType) -> None:
+    vehicle = vehicles_by_chance.random_vehicle(seed)
+    entries = quick_help(vehicle, TRADE)
+    assert [e.symptom for e in entries] == [s.id for s in TRADE.symptoms if holds(s.when, vehicle.facts)]
+    for entry in entries:
+        assert 1 <= len(entry.hints) <= 9
+        assert len({h.text for h in entry.hints}) == len(entry.hints)
+
+
+# JSON and places
+
+
+def test_json_has_the_agreed_shape(vehicle: Any) -> None:
+    found = plan_sequences(vehicle, TRADE)
+    record = json.loads(json.dumps(sequences_json(found, vehicle)))
+    assert record["vehicle"] == vehicle.id
+    assert list(record["sequences"]) == list(SEQUENCES) == list(record["walk_m"])
+    keys = {"step", "points", "numbers", "place", "text", "check", "caution", "needs", "gives"}
+    for steps in record["sequences"].values():
+        assert len({s["step"] for s in steps}) == len(steps)
+        for step in steps:
+            assert keys <= set(step)
+            assert len(step["points"]) == len(step["numbers"])
+            assert step["caution"] is None or step["caution"].endswith(".")
+
+
+def test_cautions_belong_to_their_steps(vehicle: Any) -> None:
+    steps = plan_sequences(vehicle, TRADE).sequences["arrive"]
+    expected = {"cylinder-open": "gas-leak", "lead-vehicle": "mains-lead", "rcd-test": "mains-rcd"}
+    for id, caution in {**expected, "water-heater-on": "dry-heater", "cowl-clear": "cowl"}.items():
+        step = steps.step(id)
+        assert step and caution in step.cautions
+
+
+def test_steps_stand_where_their_points_are(vehicle: Any) -> None:
+    """One stands within reach of each outside point that is the only one of its step."""
+    terrain = Terrain(vehicle.layout)
+    for planned in plan_sequences(vehicle, TRADE).sequences.values():
+        for step in planned.steps:
+            if len(step.points) == 1 and step.outside and (point := vehicle.point(step.points[0])):
+                here = terrain.ring.along(step.x, step.y)
+                there = terrain.ring.along(point.x, point.y, point.where)
+                assert terrain.ring.distance(here, there) <= 601
+
+
+def test_what_is_not_placed_is_said(vehicles_by_chance: ModuleType) -> None:
+    equipment = Equipment.model_validate({"hook_up": {"inlet": "16 A"}})
+    empty = vehicles_by_chance.vehicle_of(read_layout("van-short"), "campervan", equipment)
+    arrive = plan_sequences(empty, TRADE).sequences["arrive"]
+    lead, post = arrive.step("lead-vehicle"), arrive.step("lead-post")
+    assert lead and lead.unlocated and lead.points == ()
+    assert post and not post.unlocated
+
+
+def test_the_walk_starts_and_ends_where_it_is_natural(vehicle: Any) -> None:
+    found = plan_sequences(vehicle, TRADE).sequences
+    assert found["arrive"].steps[0].step == "park-level"
+    assert found["leave"].steps[-1].step == "drive"
+    assert not found["arrive"].steps[-1].outside or found["arrive"].doors % 2 == 0
+    for planned in found.values():
+        assert planned.walk_m > 0 and planned.path
+
+
+def test_arriving_ends_inside_and_leaving_at_the_wheel(vehicle: Any) -> None:
+    found = plan_sequences(vehicle, TRADE).sequences
+    layout = vehicle.layout
+    x, y = found["arrive"].path[-1]
+    assert 0 < x < layout.length and 0 < y < layout.width
+    door = next(d for d in layout.doors if d.kind == "cab" and d.side == "offside")
+    x, y = found["leave"].path[-1]
+    assert door.start <= x <= door.start + door.width and y > layout.width / 2
