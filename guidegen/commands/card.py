@@ -8,6 +8,7 @@ from typing import Any
 import click
 
 from guidegen.commands.common import (
+    dpi_option,
     duplex_option,
     fold_option,
     output_option,
@@ -23,9 +24,10 @@ Examples:
   guidegen card larch.yaml -o larch-card.pdf --fold thirds"""
 )
 @vehicle_argument
-@output_option(".pdf")
+@output_option(".pdf", ".svg", ".png")
 @fold_option
 @duplex_option
+@dpi_option
 def command(vehicle: Path, output: Path, **printing: Any) -> None:
-    """Makes the card for the glovebox: one A4 sheet to fold."""
+    """Makes the card for the glovebox: one A4 sheet to fold; SVG and PNG have its first side."""
     write_document("card", vehicle, output, **printing)

@@ -54,6 +54,9 @@ fold_option = click.option(
     "--fold", default="auto", show_default=True, callback=_fold,
     help="How the card is folded, see list folds; auto takes the first that holds it.",
 )  # fmt: skip
+dpi_option = click.option(
+    "--dpi", type=click.IntRange(20, 1200), default=150, show_default=True, help="Dots to the inch of a PNG."
+)
 duplex_option = click.option(
     "--duplex", type=click.Choice(("short", "long")), default="short", show_default=True,
     help="The edge that two-sided prints turn about.",
@@ -95,7 +98,7 @@ def warn(findings: tuple[Any, ...]) -> None:
         click.echo(f"{count} {word}; guidegen check shows them", err=True)
 
 
-def write_document(name: str, vehicle: Path, output: Path, **printing: Any) -> None:
+def write_document(name: str, vehicle: Path, output: Path, *, dpi: int = 150, **printing: Any) -> None:
     """Composes one document of a vehicle and writes it to the file, in the format of its ending."""
     from guidegen.documents.context import Options
     from guidegen.documents.registry import compose
@@ -105,5 +108,5 @@ def write_document(name: str, vehicle: Path, output: Path, **printing: Any) -> N
 
     context = prepare(vehicle, Options(**printing))
     suffix = output.suffix.lower().lstrip(".") or "pdf"
-    write_file(output, render(compose(name, context), suffix))
+    write_file(output, render(compose(name, context), suffix, dpi))
     warn(context.findings)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from guidegen.commands.common import comma_list, output_option, vehicle_argument, write_document
+from guidegen.commands.common import comma_list, dpi_option, output_option, vehicle_argument, write_document
 
 
 @click.command(
@@ -26,13 +26,16 @@ Examples:
     "--orientation", type=click.Choice(("landscape", "portrait")), default="landscape", show_default=True,
     help="Portrait stands the vehicle upright, front up.",
 )  # fmt: skip
-def command(vehicle: Path, output: Path, systems: tuple[str, ...], paper: str, orientation: str) -> None:
+@dpi_option
+def command(
+    vehicle: Path, output: Path, systems: tuple[str, ...], paper: str, orientation: str, dpi: int
+) -> None:
     """Draws the floor diagram with its numbered callouts; PDF has the key on a second sheet."""
     from guidegen.plan.sheet import PlanOptions
 
     long, short = _sides(paper)
     size = (long, short) if orientation == "landscape" else (short, long)
-    write_document("plan", vehicle, output, plan=PlanOptions(*size, systems=_letters(systems)))
+    write_document("plan", vehicle, output, dpi=dpi, plan=PlanOptions(*size, systems=_letters(systems)))
 
 
 def _sides(name: str) -> tuple[float, float]:

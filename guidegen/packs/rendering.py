@@ -7,8 +7,8 @@ from guidegen.drawing.primitives import Document
 PNG_DPI = 150
 
 
-def render(document: Document, suffix: str) -> bytes:
-    """The document as "pdf", or its first sheet as "svg" or "png" (at PNG_DPI)."""
+def render(document: Document, suffix: str, dpi: float = PNG_DPI) -> bytes:
+    """The document as "pdf", or its first sheet as "svg" or "png" of that many dots to the inch."""
     if suffix == "pdf":
         from guidegen.drawing.pdf import write_pdf
 
@@ -19,4 +19,4 @@ def render(document: Document, suffix: str) -> bytes:
         return write_svg(document.sheets[0]).encode()
     from guidegen.drawing.png import write_png
 
-    return write_png(document.sheets[0], PNG_DPI)
+    return write_png(document.sheets[0], dpi)
