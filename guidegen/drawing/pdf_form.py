@@ -43,6 +43,7 @@ class Form:
         self._fonts = fonts
         self._names: set[str] = set()
         self._fields: list[Any] = []
+        self._appearances: dict[tuple[str, float, float], Any] = {}  # alike ones are written once
         typed = PDFDictionary({FONT_NAME: self._doc.Reference(_whole_font(self._doc), FONT_NAME)})
         canvas.setCatalogEntry(
             "AcroForm",
@@ -126,6 +127,12 @@ class Form:
         }
 
     def _appearance(self, operators: str, size: tuple[float, float]) -> Any:
+        key = (operators, round(size[0], 3), round(size[1], 3))
+        if key not in self._appearances:
+            self._appearances[key] = self._new_appearance(operators, size)
+        return self._appearances[key]
+
+    def _new_appearance(self, operators: str, size: tuple[float, float]) -> Any:
         resources = PDFDictionary(
             {"Font": self._doc.Reference(self._doc.idToObject["BasicFonts"], "BasicFonts")}
         )

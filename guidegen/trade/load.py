@@ -9,6 +9,7 @@ sequences share names them all. Several records may have one id: the first whose
 conditions.yaml id: {holds, fails, help, kinds}
 journeys.yaml   sequence: {start: [...], goal: [...]}
 stickers.yaml  id: {title, lines, when, at, signal, sign, numbered, tag, write, source}
+readings.yaml, handed-over.yaml   lists of records
 """
 
 from __future__ import annotations
@@ -22,7 +23,9 @@ import yaml
 from guidegen.trade.records import (
     Caution,
     Condition,
+    HandedOver,
     Journey,
+    Reading,
     Kind,
     Requirement,
     Step,
@@ -34,7 +37,19 @@ from guidegen.trade.records import (
 
 _FOLDER = Path(__file__).resolve().parent
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-_WORD_LISTS = {"when", "kinds", "at", "needs", "gives", "cautions", "after", "usual", "lines", "write"}
+_WORD_LISTS = {
+    "when",
+    "kinds",
+    "at",
+    "needs",
+    "gives",
+    "cautions",
+    "after",
+    "usual",
+    "lines",
+    "write",
+    "possible",
+}
 
 
 @cache
@@ -71,6 +86,8 @@ def load_trade() -> Trade:
             key: _record(WarningSticker, "stickers.yaml", {"id": key, **r})
             for key, r in _read("stickers.yaml").items()
         },
+        readings=tuple(_record(Reading, "readings.yaml", r) for r in _read("readings.yaml")),
+        handed_over=tuple(_record(HandedOver, "handed-over.yaml", r) for r in _read("handed-over.yaml")),
     )
 
 

@@ -137,6 +137,31 @@ class WarningSticker:
 
 
 @dataclass(frozen=True, slots=True)
+class Reading:
+    """What is read off or tried at a check; several may have one name, the first whose `when` holds counts."""
+
+    name: str
+    group: str
+    when: When = ()
+    unit: str = ""
+    usual: tuple[float, ...] = ()  # least and greatest, in the unit; empty: nothing is usual
+    possible: tuple[float, ...] = ()
+    answer: bool = False  # "yes" or "no" is enough
+    also: str = ""  # the word before a second figure: "5 °C after 6 h"
+    also_unit: str = ""
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class HandedOver:
+    """A thing that goes out with the vehicle."""
+
+    name: str
+    when: When = ()
+    count: bool = False  # how many is written beside it
+
+
+@dataclass(frozen=True, slots=True)
 class Trade:
     systems: Mapping[str, System]
     kinds: Mapping[str, Kind]
@@ -147,6 +172,8 @@ class Trade:
     conditions: Mapping[str, Condition] = field(default_factory=dict)
     journeys: Mapping[str, Journey] = field(default_factory=dict)
     stickers: Mapping[str, WarningSticker] = field(default_factory=dict)
+    readings: tuple[Reading, ...] = ()
+    handed_over: tuple[HandedOver, ...] = ()
 
 
 def holds(when: When, facts: frozenset[str]) -> bool:

@@ -1,0 +1,209 @@
+"""The rows of the check sheet: a point with three boxes and a reading, a reading taken three times."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from guidegen.documents.parts import BADGE_MM, INK, SOFT_INK, badge, badge_width_mm
+from guidegen.documents.writing import BOX_MM, ticking, writing
+from guidegen.drawing.primitives import Colour, Item, Line, Style, Text
+from guidegen.paper.blocks import HAIRLINE_MM, Block, draw_lines
+from guidegen.paper.flow import Frame
+from guidegen.paper.text import Span, TextLine, TextStyle, height_mm, wrap
+
+COLUMN_HEADS_MM = 4.5
+_CHECK_NAMES = ("first", "sale", "handover")
+_NAME = TextStyle(8.5, "bold", INK, 1.15, "en")
+_PLAIN = TextStyle(8.5, "regular", INK, 1.15, "en")
+_PLACE = TextStyle(7.5, "regular", INK, 1.15, "en")
+_HEAD = TextStyle(7.5, "bold", INK)
+_LEFT_MM = BADGE_MM + 2.2
+_BOX_STEP_MM = BOX_MM + 1.7
+_BOXES_MM = 3 * BOX_MM + 2 * 1.7
+_READING_MM = 14.0
+_GAP_MM = 1.8
+_PAD_MM, _CLOSE_PAD_MM = 0.8, 0.45
+_CELL_MM, _CELL_GAP_MM = 14.0, 1.5
+_LEAST_ROW_MM = 6.6  # room to write by hand
+_YES = {"yes", "true", "ok"}
+
+
+def _rule(x: float, y: float, width: float) -> Line:
+    return Line(((x, y), (x + width, y)), Style(stroke="#8c8c8c", width_mm=HAIRLINE_MM, round_ends=False))
+
+
+@dataclass(frozen=True, kw_only=True)
+class CheckRow(Block):
+    """Badge, name, place (a line to write on when it is empty), three boxes, a line for a reading."""
+
+    number: int | str
+    title: str
+    place: str
+    field: str  # what the names of its fields begin with
+    colour: Colour = INK
+    inline: bool = False  # the place runs on behind the name
+    keep_together: bool = True
+
+    def height_mm(self, width_mm: float) -> float:
+        name, place = self._lines(width_mm)
+        below = height_mm(place) if self.place else _LEAST_ROW_MM
+        pad = _CLOSE_PAD_MM if self.inline else _PAD_MM
+        return max(_LEAST_ROW_MM, height_mm(name) + below + 2 * pad)
+
+    def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
+        return tuple(self._items(x, y, width_mm))
+
+    @property
+    def name(self) -> str:
+        return self.title
+
+    def _text_mm(self, width_mm: float) -> float:
+        return width_mm - _LEFT_MM - 2 * _GAP_MM - _BOXES_MM - _READING_MM
+
+    def _lines(self, width_mm: float) -> tuple[tuple[TextLine, ...], tuple[TextLine, ...]]:
+        room = self._text_mm(width_mm)
+        if self.inline and self.place:
+            words = (Span(self.title + "  "), Span(self.place, "regular"))
+            return wrap(words, room, _NAME.at(8.0)), ()
+        return wrap(self.title, room, _NAME), wrap(self.place, room, _PLACE)
+
+    def _items(self, x: float, y: float, width_mm: float) -> Iterator[Item]:
+        name, place = self._lines(width_mm)
+        room, height = self._text_mm(width_mm), self.height_mm(width_mm)
+        yield _rule(x, y + height, width_mm)
+        middle = y + _PAD_MM + max(_NAME.line_mm, BADGE_MM) / 2
+        shift = max(0.0, badge_width_mm(self.number) - BADGE_MM) / 2
+        left, top = x + _LEFT_MM + shift, y + _PAD_MM
+        if self.inline:
+            top = y + (height - height_mm(name) - height_mm(place)) / 2
+            middle = y + height / 2
+        yield from badge(self.number, x + BADGE_MM / 2 + shift, middle, self.colour)
+        yield from draw_lines(name, left, top, room)
+        if self.place:
+            yield from draw_lines(place, left, top + height_mm(name), room)
+        else:
+            word = "Place"
+            start = _PLACE.width_mm(word) + 1.5
+            foot = y + height - _PAD_MM - 0.4
+            yield Text(left, foot - 0.6, word, _PLACE.size_pt, colour=INK)
+            yield from writing(left + start, foot - 6.0, room - start, 6.0, f"{self.field}-place")
+        at = x + _LEFT_MM + room + _GAP_MM
+        for n, check in enumerate(_CHECK_NAMES):
+            tip = f"{self.number} {self.title}: {check} check"
+            yield from ticking(
+                at + n * _BOX_STEP_MM, middle - BOX_MM / 2, f"{self.field}-{check}", tooltip=tip
+            )
+        tip = f"{self.number} {self.title}: reading"
+        start, line = x + width_mm - _READING_MM, min(height, _LEAST_ROW_MM)
+        yield from writing(start, y + height - line, _READING_MM, line, f"{self.field}-reading", "", tip)
+
+
+@dataclass(frozen=True, kw_only=True)
+class ReadingRow(Block):
+    """Name and what is usual, then the three checks: a box to tick, or a line to write on."""
+
+    title: str
+    usual: str
+    values: tuple[str, ...]
+    tick: bool
+    keep_together: bool = True
+
+    def height_mm(self, width_mm: float) -> float:
+        name, usual = self._lines(width_mm)
+        return max(_LEAST_ROW_MM, height_mm(name) + height_mm(usual) + 0.8)
+
+    def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
+        return tuple(self._items(x, y, width_mm))
+
+    @property
+    def name(self) -> str:
+        return self.title
+
+    @property
+    def field(self) -> str:
+        return "reading-" + "-".join(self.title.lower().replace(",", "").split())
+
+    def _text_mm(self, width_mm: float) -> float:
+        return width_mm - 3 * (_CELL_MM + _CELL_GAP_MM) - 0.5
+
+    def _lines(self, width_mm: float) -> tuple[tuple[TextLine, ...], tuple[TextLine, ...]]:
+        room = self._text_mm(width_mm)
+        title = self.title[:1].upper() + self.title[1:]
+        beside = (Span(title + "  "), Span(self.usual, colour=SOFT_INK))
+        if self.usual and _PLAIN.width_mm(title + "  " + self.usual) <= room:
+            return wrap(beside, room, _PLAIN), self._remarks(room)
+        return wrap(title, room, _PLAIN), (*wrap(self.usual, room, _PLACE), *self._remarks(room))
+
+    def _remarks(self, room: float) -> tuple[TextLine, ...]:
+        """Values that are too long for their cell, below the name, behind the figure of their check."""
+        long = (f"{n}: {value}" for n, value in enumerate(self.values, 1) if not self._in_cell(value))
+        return tuple(line for words in long for line in wrap(words, room, _PLACE))
+
+    def _in_cell(self, value: str) -> bool:
+        if self.tick:
+            return not value or value.lower() in _YES
+        return _PLACE.at(7.0).width_mm(value) <= _CELL_MM - 1.6
+
+    def _items(self, x: float, y: float, width_mm: float) -> Iterator[Item]:
+        name, usual = self._lines(width_mm)
+        height = self.height_mm(width_mm)
+        yield _rule(x, y + height, width_mm)
+        top = y + (height - height_mm(name) - height_mm(usual)) / 2
+        yield from draw_lines(name, x, top, width_mm)
+        yield from draw_lines(usual, x, top + height_mm(name), width_mm)
+        for n, (check, value) in enumerate(zip(_CHECK_NAMES, self.values, strict=True)):
+            start = x + width_mm - (3 - n) * (_CELL_MM + _CELL_GAP_MM) + _CELL_GAP_MM
+            yield from self._cell(start, y, height, check, value)
+
+    def _cell(self, x: float, y: float, height: float, check: str, value: str) -> Iterator[Item]:
+        field, tip = f"{self.field}-{check}", f"{self.title}: {check} check"
+        if self.tick:
+            yield from ticking(x, y + (height - BOX_MM) / 2, field, value.lower() in _YES, tip)
+        else:
+            line, shown = _LEAST_ROW_MM, value if self._in_cell(value) else ""
+            yield from writing(x, y + height - line, _CELL_MM, line, field, shown, tip)
+
+
+@dataclass(frozen=True, kw_only=True)
+class ReadingsHead(Block):
+    """The heading of the readings, with the figures of the three checks over their cells."""
+
+    text: str
+    style: TextStyle = TextStyle(11.0, "bold", INK)
+    keep_with_next: bool = True
+    keep_together: bool = True
+    space_before_mm: float = 5.0
+    space_after_mm: float = 0.6
+
+    def height_mm(self, width_mm: float) -> float:
+        return self.style.line_mm
+
+    def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
+        baseline = y + self.style.baseline_mm
+        title = Text(x, baseline, self.text, self.style.size_pt, "bold", INK)
+        return (title, *_figures(_reading_middles(x, width_mm), baseline))
+
+    @property
+    def name(self) -> str:
+        return self.text
+
+
+def column_heads(row: Block, frame: Frame) -> Iterator[Item]:
+    """The figures of the three checks over their boxes, in the room above a column."""
+    baseline = frame.y - 1.2
+    if isinstance(row, ReadingRow):
+        yield from _figures(_reading_middles(frame.x, frame.width), baseline)
+        return
+    start = frame.x + frame.width - _READING_MM - _GAP_MM - _BOXES_MM
+    yield from _figures([start + n * _BOX_STEP_MM + BOX_MM / 2 for n in range(3)], baseline)
+    yield Text(frame.x + frame.width - _READING_MM, baseline, "Reading", 7.5, "bold", INK)
+
+
+def _reading_middles(x: float, width: float) -> list[float]:
+    return [x + width - (3 - n) * (_CELL_MM + _CELL_GAP_MM) + _CELL_GAP_MM + BOX_MM / 2 for n in range(3)]
+
+
+def _figures(middles: Sequence[float], baseline: float) -> Iterator[Item]:
+    for number, at in enumerate(middles, 1):
+        yield Text(at, baseline, str(number), _HEAD.size_pt, "bold", INK, "middle")

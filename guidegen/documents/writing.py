@@ -1,0 +1,158 @@
+"""What is filled in with a pen or on screen: lines to write on, boxes to tick, with a field over each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from guidegen.documents.parts import INK, SOFT_INK, tick_box
+from guidegen.drawing.primitives import FormField, Item, Line, Style, Text
+from guidegen.paper.blocks import Block, Paragraph, draw_lines
+from guidegen.paper.containers import Cell, Row
+from guidegen.paper.text import MM_PER_PT, TextStyle, Words, fit_size, height_mm, plain, wrap
+
+LINE_MM = 7.0  # from one line to write on to the next
+BOX_MM = 4.0
+TICK_ROW_MM = 5.8
+_WRITE = Style(stroke=SOFT_INK, width_mm=0.25, round_ends=False)
+_TYPED = TextStyle(10.0, colour=INK)
+_SIZE_OF_FIELD = 0.7  # of a field's height is the size of what is typed in it
+_INDENT_MM = 0.75
+_LABEL = TextStyle(8.5, colour=INK, leading=1.2)
+
+
+def write_line(x: float, y: float, width: float) -> Line:
+    """A line to write on; y is the line."""
+    return Line(((x, y), (x + width, y)), _WRITE)
+
+
+def writing(
+    x: float, y: float, width: float, height: float, name: str, value: str = "", tooltip: str = ""
+) -> Iterator[Item]:
+    """A line to write on at the foot of the box, and the field over it where it has a name.
+
+    The field is as high as its type: a longer value is set smaller. Raises DoesNotFit when it does not fit.
+    """
+    yield write_line(x, y + height, width)
+    if name:
+        size = fit_size(value, width - 2 * _INDENT_MM, _TYPED, place=f"the field “{tooltip or name}”").size_pt
+        high = min(height - 0.6, size / _SIZE_OF_FIELD * MM_PER_PT)
+        yield FormField(x, y + height - 0.2 - high, width, high, name, "text", value, tooltip or name)
+
+
+def ticking(
+    x: float, y: float, name: str = "", ticked: bool = False, tooltip: str = "", size: float = BOX_MM
+) -> Iterator[Item]:
+    """A box to tick with its top left corner at x, y, and the field over it where it has a name."""
+    yield tick_box(x, y, size)
+    if name:
+        yield FormField(x, y, size, size, name, "tick", "yes" if ticked else "", tooltip or name)
+
+
+@dataclass(frozen=True, slots=True)
+class Blank:
+    """A word with a line to write on behind it. name: of its field, "" for none."""
+
+    label: str
+    name: str = ""
+    value: str = ""
+    share: float = 1.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class BlankRow(Block):
+    """Blanks side by side on one line of LINE_MM."""
+
+    blanks: tuple[Blank, ...]
+    style: TextStyle = _LABEL
+    gap: float = 4.0
+    line_mm: float = LINE_MM
+    keep_together: bool = True
+
+    def height_mm(self, width_mm: float) -> float:
+        return self.line_mm
+
+    def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
+        total = sum(blank.share for blank in self.blanks)
+        left = width_mm - self.gap * (len(self.blanks) - 1)
+        items: list[Item] = []
+        for blank in self.blanks:
+            width = left * blank.share / total
+            items += self._blank(blank, x, y, width)
+            x += width + self.gap
+        return tuple(items)
+
+    def _blank(self, blank: Blank, x: float, y: float, width: float) -> Iterator[Item]:
+        label = self.style.width_mm(blank.label) + 1.5 if blank.label else 0.0
+        baseline = y + self.line_mm - 0.9
+        if blank.label:
+            yield Text(x, baseline, blank.label, self.style.size_pt, self.style.weight, self.style.colour)
+        room = width - label
+        yield from writing(x + label, y, room, self.line_mm - 0.3, blank.name, blank.value, blank.label)
+
+    @property
+    def name(self) -> str:
+        return " · ".join(blank.label for blank in self.blanks)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Lines(Block):
+    """Empty lines to write on; splits between lines. field: name of one field over all of them."""
+
+    count: int
+    field: str = ""
+    value: str = ""
+    line_mm: float = LINE_MM
+
+    def height_mm(self, width_mm: float) -> float:
+        return self.count * self.line_mm
+
+    def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
+        lines: list[Item] = [write_line(x, y + (n + 1) * self.line_mm, width_mm) for n in range(self.count)]
+        if self.field and self.count:
+            height = self.count * self.line_mm - 0.8
+            lines.append(FormField(x, y + 0.6, width_mm, height, self.field, "text", self.value, self.field))
+        return tuple(lines)
+
+
+@dataclass(frozen=True, kw_only=True)
+class TickRow(Block):
+    """A box to tick and words beside it, with a short line behind them where something is counted."""
+
+    text: Words
+    field: str = ""
+    ticked: bool = False
+    count_field: str | None = None  # "" for a line without a field
+    style: TextStyle = _LABEL
+    count_mm: float = 11.0
+    keep_together: bool = True
+
+    def height_mm(self, width_mm: float) -> float:
+        return max(TICK_ROW_MM, height_mm(wrap(self.text, self._room(width_mm), self.style)) + 1.0)
+
+    def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
+        lines = wrap(self.text, self._room(width_mm), self.style)
+        top = y + (self.height_mm(width_mm) - max(BOX_MM, height_mm(lines))) / 2
+        drop = max(0.0, (BOX_MM - self.style.line_mm) / 2) if len(lines) == 1 else 0.0
+        words = draw_lines(lines, x + BOX_MM + 2.0, top + drop, width_mm)
+        items: list[Item] = [*ticking(x, top, self.field, self.ticked, plain(self.text)), *words]
+        if self.count_field is not None:
+            start = x + width_mm - self.count_mm
+            items += writing(start, y, self.count_mm, TICK_ROW_MM - 0.7, self.count_field, "", "how many")
+        return tuple(items)
+
+    def _room(self, width_mm: float) -> float:
+        return width_mm - BOX_MM - 2.0 - (self.count_mm + 2.0 if self.count_field is not None else 0.0)
+
+    @property
+    def name(self) -> str:
+        return plain(self.text)
+
+
+def side_by_side(blocks: Sequence[Block], gap: float = 6.0) -> Row:
+    """Blocks in columns of equal width."""
+    return Row(cells=tuple(Cell(block) for block in blocks), gap=gap)
+
+
+def small(text: Words) -> Paragraph:
+    return Paragraph(text=text, style=TextStyle(7.5, colour=INK, leading=1.2))
