@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from guidegen.drawing.fonts import cap_height_mm
@@ -29,16 +29,17 @@ def draw_floor(
     *,
     texts: Mapping[str, str] | None = None,
     ghosts: Collection[ServicePoint] = (),
+    under: Sequence[Item] | None = None,
 ) -> tuple[Item, ...]:
     """Body, furniture, markers, callouts and insets of an arrangement.
 
     texts: what stands in the badges instead of numbers, by point id. ghosts: points shown as faint dots.
+    under: the vehicle for the arrangement's frame, when it is drawn already.
     """
     points = {p.id: p for p in vehicle.points}
     frame = arrangement.frame
-    items: list[Item] = [
-        *draw_vehicle(vehicle.layout, frame, faded=bool(ghosts)),
-    ]
+    drawn = draw_vehicle(vehicle.layout, frame, faded=bool(ghosts)) if under is None else under
+    items: list[Item] = [*drawn]
     items += [ghost(p, frame.at(p.x, p.y)) for p in ghosts]
     items += _words(vehicle, arrangement)
     for d in arrangement.details:

@@ -3,23 +3,39 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 from guidegen.documents.context import Context
 from guidegen.documents.guide.look import Look
 from guidegen.documents.parts import SOFT_INK
 from guidegen.drawing.primitives import Destination, Group, Item, Line, Sheet, Style, Text, moved
 from guidegen.paper.blocks import Block, Heading
-from guidegen.paper.flow import Frame, draw_all, fill, flow
+from guidegen.paper.flow import Frame as TextFrame
+from guidegen.paper.flow import draw_all, fill, flow
 from guidegen.paper.text import TextStyle, fit_size
+from guidegen.plan.body import draw_vehicle
+from guidegen.plan.frame import Frame
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Kit:
     """What every chapter is made from."""
 
     context: Context
     look: Look
+
+    def vehicle(self, frame: Frame, faded: bool) -> tuple[Item, ...]:
+        """The vehicle in plan; drawn once for each scale and way up, however many pages show it."""
+        key = (round(frame.scale, 9), frame.orientation, faded)
+        if key not in self._drawn:
+            at_origin = replace(frame, x=0.0, y=0.0)
+            self._drawn[key] = draw_vehicle(self.context.vehicle.layout, at_origin, faded)
+        return (moved(self._drawn[key], frame.x, frame.y),)
+
+    @cached_property
+    def _drawn(self) -> dict[tuple[float, str, bool], tuple[Item, ...]]:
+        return {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,9 +98,9 @@ def flowed(kit: Kit, blocks: Sequence[Block], first_top: float | None = None) ->
     """Blocks in the whole width of as many pages as they need."""
     whole = kit.look.whole
 
-    def frames() -> Iterator[Frame]:
+    def frames() -> Iterator[TextFrame]:
         if first_top is not None:
-            yield Frame(whole.x, first_top, whole.width, kit.look.bottom - first_top)
+            yield TextFrame(whole.x, first_top, whole.width, kit.look.bottom - first_top)
         while True:
             yield whole
 
@@ -92,12 +108,12 @@ def flowed(kit: Kit, blocks: Sequence[Block], first_top: float | None = None) ->
 
 
 def in_columns(
-    kit: Kit, blocks: Sequence[Block], first: Sequence[Frame] = (), count: int = 0
+    kit: Kit, blocks: Sequence[Block], first: Sequence[TextFrame] = (), count: int = 0
 ) -> list[tuple[Item, ...]]:
     """Blocks in the frames of a first page, then in `count` columns a page (the look's own when 0)."""
     beside = count or kit.look.columns
 
-    def frames() -> Iterator[Frame]:
+    def frames() -> Iterator[TextFrame]:
         yield from first
         while True:
             yield from kit.look.split(beside)

@@ -48,7 +48,8 @@ def floor_plan(
     scale = kit.look.drawing_scale
     subject = Subject(shown.layout, tuple(points), shown.nearside, orientation, badges)
     found = arrange(subject, (0.0, 0.0, width / scale, height / scale))
-    drawn = draw_floor(shown, kit.context.trade, found, texts=texts, ghosts=ghosts)
+    under = kit.vehicle(found.frame, faded=bool(ghosts))
+    drawn = draw_floor(shown, kit.context.trade, found, texts=texts, ghosts=ghosts, under=under)
     left, top, right, bottom = _extent(found)
     items = (*drawn, *links(found, kit.context.vehicle))
     moved = enlarged(kit, items, -left * scale, -top * scale)

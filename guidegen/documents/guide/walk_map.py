@@ -13,9 +13,7 @@ from guidegen.drawing.fonts import cap_height_mm
 from guidegen.drawing.primitives import WHITE, Colour, Item, Line, Point, Rect, Style, Text, moved
 from guidegen.paper.blocks import Drawing
 from guidegen.paper.text import TextStyle
-from guidegen.plan.body import draw_body
 from guidegen.plan.frame import Frame
-from guidegen.plan.furniture import draw_furniture
 from guidegen.sequence.model import PlannedSequence
 from guidegen.vehicle.layout import XY
 
@@ -74,11 +72,7 @@ class WalkMap:
 
     def drawn(self, x: float, y: float) -> tuple[Item, ...]:
         """The map with its corner at x, y."""
-        layout = self.kit.context.vehicle.layout
-        items: list[Item] = [
-            *draw_body(layout, self.frame, faded=True),
-            *draw_furniture(layout, self.frame, faded=True),
-        ]
+        items: list[Item] = [*self.kit.vehicle(self.frame, faded=True)]
         for leg in self._legs():
             items += self._way(leg)
         items += self._tags()
