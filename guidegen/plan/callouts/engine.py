@@ -20,11 +20,15 @@ NODES = 25  # of branch and bound before the search turns to repair
 
 @dataclass(frozen=True, slots=True)
 class _Try:
-    """Distance from body to badges, rings of badges, rounds of repair."""
+    """Distance from body to badges, rings of badges, rounds of repair, and what a conflict costs at first.
+
+    Dear conflicts are mended sooner, at the price of longer leaders.
+    """
 
     offset: float
     rings: int
     rounds: int
+    conflict_mm: float
 
 
 def place(task: Task) -> Placement:
@@ -47,7 +51,7 @@ def place(task: Task) -> Placement:
             continue
         if shut := _shut_in(sight, boundary):
             raise _cannot(task, size, len(shut), tuple(task.sites[i].key for i in shut))
-        found, left = _on_boundary(task, boundary, sight, size, attempt.rounds)
+        found, left = _on_boundary(task, boundary, sight, attempt)
         if found is not None:
             return found
     raise _cannot(task, size, left)
@@ -64,10 +68,11 @@ def _cannot(task: Task, size: float, left: int, keys: tuple[str, ...] = ()) -> C
 def _tries(task: Task) -> list[_Try]:
     near = task.offset_mm
     return [
-        _Try(near, 3, 300),
-        _Try(near, 5, 1500),
-        _Try(near + 5, 5, 1500),
-        _Try(near + 15, 5, 1500),
+        _Try(near, 3, 150, 12.0),
+        _Try(near, 3, 300, 48.0),
+        _Try(near, 5, 1500, 48.0),
+        _Try(near + 5, 5, 1500, 48.0),
+        _Try(near + 15, 5, 1500, 48.0),
     ]
 
 
@@ -76,9 +81,7 @@ def _shut_in(sight: Sight, boundary: Boundary) -> list[int]:
     return [i for i in range(len(sight.places)) if all(sight.bars(i, (p.x, p.y)) for p in boundary.places)]
 
 
-def _on_boundary(
-    task: Task, boundary: Boundary, sight: Sight, size: float, rounds: int
-) -> tuple[Placement | None, int]:
+def _on_boundary(task: Task, boundary: Boundary, sight: Sight, attempt: _Try) -> tuple[Placement | None, int]:
     """A clean placement on the boundary, else None; and how many conflicts were left."""
     sites, even = task.sites, boundary.ports(len(task.sites))
     ports = [boundary.places[k] for k in even]
@@ -88,13 +91,17 @@ def _on_boundary(
     field = RoundField(sites, radii, task.clearance_mm, task.gap_mm, boundary.places, sight)
     for i, p in enumerate(outcome.ports):
         field.put(i, even[p])
-    state = Repair(field)
+    state = Repair(field, attempt.conflict_mm)
     proved = outcome.proved and outcome.cost < PASS_MM and not state.conflicts()
     for i, p in enumerate(outcome.ports):
         if leaders.costs[i][p] >= PASS_MM:
             state.better(i, math.inf)
-    if not state.run(rounds):
+    if not state.run(attempt.rounds):
         return None, state.conflicts()
+    bound, turned = _reassigned(state, sight)
+    if sum(map(field.length, range(len(sites)))) > bound * 1.01:
+        state.reroute(99)
+        bound, turned = _reassigned(state, sight)
     state.slide()
     bound, turned = _reassigned(state, sight)
     if turned:

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.boundary import Port
 from guidegen.plan.callouts.model import Site
-from guidegen.plan.callouts.repair import CONFLICT_MM
+from guidegen.plan.callouts.repair import Prices
 from guidegen.plan.callouts.sight import SAME_PLACE_MM, SLACK_MM, Sight
 from guidegen.plan.callouts.straight import PARTING
 
@@ -152,11 +152,11 @@ class RoundField:
         return found
 
     def clashes(
-        self, i: int, place: int, order: Sequence[int], prices: dict[int, float], limit: float
+        self, i: int, place: int, order: Sequence[int], prices: Prices, limit: float
     ) -> tuple[float, list[int]]:
         total, met = 0.0, [j for j in self._covered[place] if j != i]
         for j in met:
-            total += prices.get(i * self.count + j if i < j else j * self.count + i, CONFLICT_MM)
+            total += prices[i * self.count + j if i < j else j * self.count + i]
         if total >= limit:
             return total, met
         ax, ay = self.sites[i].x, self.sites[i].y
@@ -190,7 +190,7 @@ class RoundField:
             if j in covering:
                 continue
             met.append(j)
-            total += prices.get(i * self.count + j if i < j else j * self.count + i, CONFLICT_MM)
+            total += prices[i * self.count + j if i < j else j * self.count + i]
             if total >= limit:
                 break
         return total, met

@@ -11,9 +11,22 @@ from collections.abc import Iterable, Sequence
 from math import inf
 from typing import Protocol
 
-CONFLICT_MM = 48.0  # a conflict is worth so long a detour at first
 GROWTH = 1.5
 REST = 6  # rounds for which a callout that was just looked at stands back
+LEAST_GAIN_MM = 0.2
+DEPTH = 2  # callouts that one moved callout may move on, one by the other
+BREADTH = 3  # places that are tried at each step of such a chain
+
+
+class Prices(dict[int, float]):
+    """What a conflict of two callouts costs, by the key of the pair; base for those not yet raised."""
+
+    def __init__(self, base: float) -> None:
+        super().__init__()
+        self.base = base
+
+    def __missing__(self, key: int) -> float:
+        return self.base
 
 
 class Field(Protocol):
@@ -42,11 +55,11 @@ class Field(Protocol):
     def put(self, i: int, place: int) -> None: ...
 
     def clashes(
-        self, i: int, place: int, order: Sequence[int], prices: dict[int, float], limit: float
+        self, i: int, place: int, order: Sequence[int], prices: Prices, limit: float
     ) -> tuple[float, list[int]]:
         """What callout i would meet at the place: the sum of prices and the others, in the given order.
 
-        Stops once the sum reaches the limit. The price of i < j is prices[i * count + j], else CONFLICT_MM.
+        Stops once the sum reaches the limit. The key of the pair i < j is i * count + j.
         """
         ...
 
@@ -54,10 +67,12 @@ class Field(Protocol):
 class Repair:
     """The state of one search; clashing[i] are the callouts that i meets now."""
 
-    def __init__(self, field: Field) -> None:
+    def __init__(self, field: Field, conflict_mm: float) -> None:
+        """conflict_mm: how long a detour one conflict is worth at first."""
         self.field = field
         self.count = field.count
-        self.prices: dict[int, float] = {}
+        self.prices = Prices(conflict_mm)
+        self.plain = Prices(1.0)
         everyone = list(range(self.count))
         self.order = [[j for j in everyone if j != i] for i in everyone]
         self.clashing: list[set[int]] = [
@@ -81,7 +96,7 @@ class Repair:
             if not self.better(i, self._burden(i) - 1e-6):
                 for j in self.clashing[i]:
                     key = self._key(i, j)
-                    self.prices[key] = self.prices.get(key, CONFLICT_MM) * GROWTH
+                    self.prices[key] = self.prices[key] * GROWTH
         return not self.conflicts()
 
     def slide(self) -> None:
@@ -89,7 +104,44 @@ class Repair:
         for i in sorted(range(self.count), key=lambda i: (-self.field.length(i), i)):
             choices = self.field.nearby(i)
             cost = next((c for c, place in choices if place == self.field.place_of(i)), 0.0)
-            self._take(i, choices, min(cost - 1e-3, CONFLICT_MM))
+            self._take(i, choices, cost - 1e-3)  # a conflict costs more than any small step gains
+
+    def reroute(self, trials: int) -> None:
+        """Shorten by chains: a callout takes a nearer place, whose holder takes another, and so on.
+
+        As the ejection chains of F. Glover, Discrete Applied Mathematics 65 (1996). trials: most callouts
+        from which a chain is begun, those that gain most first.
+        """
+        field = self.field
+        regret = {i: field.length(i) - next(iter(field.choices(i)), (0.0, 0))[0] for i in range(self.count)}
+        for i in sorted(regret, key=lambda i: (-regret[i], i))[:trials]:
+            self._chain(i, -LEAST_GAIN_MM, DEPTH, {i})
+
+    def _chain(self, i: int, gain: float, depth: int, moved: set[int]) -> bool:
+        """Give callout i a place that lengthens its leader by less than gain mm; others may move on."""
+        field, order = self.field, self.order[i]
+        length, here, held = field.length(i), field.place_of(i), list[tuple[float, int, int]]()
+        free = None
+        for cost, place in field.choices(i):
+            if cost >= length + gain:
+                break
+            price, met = field.clashes(i, place, order, self.plain, 2.0)
+            if not met:
+                free = place
+                break
+            if len(met) == 1 and met[0] not in moved and len(held) < BREADTH:
+                held.append((cost, place, met[0]))
+            elif len(met) > 1 and met[-1] != order[0]:
+                order.remove(met[-1])
+                order.insert(0, met[-1])
+        for cost, place, other in held if depth else ():
+            self._move(i, place, [other])
+            if self._chain(other, gain + length - cost, depth - 1, moved | {i}):
+                return True
+            self._move(i, here, [])
+        if free is not None:
+            self._move(i, free, [])
+        return free is not None
 
     def exchange(self, cycle: Sequence[int]) -> bool:
         """Let each callout of the cycle take the next one's place if nobody then meets another."""
@@ -136,9 +188,7 @@ class Repair:
             self.clashing[j].add(i)
 
     def _burden(self, i: int) -> float:
-        return self.field.length(i) + sum(
-            self.prices.get(self._key(i, j), CONFLICT_MM) for j in self.clashing[i]
-        )
+        return self.field.length(i) + sum(self.prices[self._key(i, j)] for j in self.clashing[i])
 
     def _key(self, i: int, j: int) -> int:
         return i * self.count + j if i < j else j * self.count + i
