@@ -26,25 +26,35 @@ class Review:
         return any(finding.severity == "error" for finding in self.findings)
 
 
-def inspect(path: Path) -> Review:
+def inspect(path: str | Path) -> Review:
     """Reads and checks one description; never raises for what its writer can mend."""
     from guidegen import messages
     from guidegen.checks import check
+    from guidegen.drawing.fonts import undrawable
     from guidegen.trade.load import load_trade
-    from guidegen.vehicle.reading import read_vehicle
+    from guidegen.vehicle.reading import vehicle_from_source
+    from guidegen.vehicle.source import read_source
+    from guidegen.vehicle.texts import unprintable
 
-    trade = load_trade()
+    path, trade = Path(path), load_trade()
+    letters: tuple[Finding, ...] = ()
     try:
-        vehicle = read_vehicle(path)
+        source = read_source(path)
+        letters = tuple(unprintable(source, undrawable))
+        vehicle = vehicle_from_source(source, path.parent)
     except DescriptionError as error:
-        return Review(None, error.findings)
+        return Review(None, _by_line(error.findings + letters))
     except OSError as error:
         message = messages.os_error(error)
         return Review(None, (Finding("error", "unreadable-file", message, mark=Mark(str(path))),))
-    return Review(vehicle, check(vehicle, trade))
+    return Review(vehicle, _by_line(check(vehicle, trade) + letters))
 
 
-def sound(path: Path) -> Vehicle:
+def _by_line(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    return tuple(sorted(findings, key=lambda f: (f.mark.line, f.mark.column)))
+
+
+def sound(path: str | Path) -> Vehicle:
     """The vehicle of a description without errors, its points not numbered yet. Raises as `prepare`."""
     return _sound(inspect(path))
 
@@ -57,7 +67,7 @@ def _sound(review: Review) -> Vehicle:
     return review.vehicle
 
 
-def prepare(path: Path, options: Options | None = None) -> Context:
+def prepare(path: str | Path, options: Options | None = None) -> Context:
     """The numbered vehicle of a description, ready for documents.
 
     Raises DescriptionError when the file is unreadable and CheckError when its errors stop printing.

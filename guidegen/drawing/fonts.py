@@ -7,6 +7,7 @@ licence) fills in Greek, Cyrillic and rare Latin. Figures are the tabular ones o
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Callable
 from functools import cache, lru_cache
@@ -37,6 +38,8 @@ _SUBSTITUTES = {
     0x2060: "",  # word joiner
     0xFEFF: "",  # zero width no-break space
 }
+# Printable Latin up to Extended-B and common punctuation: no font need be opened to know that it has them.
+_SURELY_DRAWN = re.compile("[ -~\xa0-\u024f\u2010-\u2014\u2018-\u2022\u2026\u20ac]*")
 # Right with one glyph a character, side by side; other scripts need shaping, which nobody does here.
 _UNSHAPED_SCRIPTS = ("LATIN", "GREEK", "CYRILLIC")
 
@@ -185,7 +188,7 @@ def runs(text: str, weight: Weight = "regular") -> tuple[tuple[Face, str], ...]:
 
 def undrawable(text: str) -> str:
     """The characters of the text that no face can draw, each once, in order of appearance."""
-    if text.isascii() and text.isprintable():
+    if _SURELY_DRAWN.fullmatch(text):
         return ""
     return "".join(dict.fromkeys(c for c in normalise(text) if _face_for(c, "regular") is None))
 

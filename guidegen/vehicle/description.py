@@ -6,19 +6,47 @@ are kept in mm, W, kg, l, Ah, A and h. Reading with line and column is in `readi
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from typing import Annotated, Literal
+from urllib.parse import urlsplit
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
 
 from guidegen.vehicle import units
 from guidegen.vehicle.layout import Side
 from guidegen.vehicle.model import HEIGHTS, Height
 
 Id = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=60)]
-Words = Annotated[str, StringConstraints(min_length=1, max_length=200, strip_whitespace=True)]
-Note = Annotated[str, StringConstraints(min_length=1, max_length=600, strip_whitespace=True)]
-WebAddress = Annotated[str, StringConstraints(pattern=r"^https?://[^\s<>\"]{3,300}$")]
+
+
+def _one_line(value: object) -> object:
+    """Line ends and tabs of a text over several lines become blanks."""
+    return re.sub(r"[ \t\r\n]+", " ", value) if isinstance(value, str) else value
+
+
+Words = Annotated[
+    str, BeforeValidator(_one_line), StringConstraints(min_length=1, max_length=200, strip_whitespace=True)
+]
+Note = Annotated[
+    str, BeforeValidator(_one_line), StringConstraints(min_length=1, max_length=600, strip_whitespace=True)
+]
+
+
+def _web_address(value: str) -> str:
+    try:
+        parts = urlsplit(value)
+        sound = bool(parts.hostname) and parts.port != 0 and value.isprintable()
+    except ValueError:  # of a port or a bracket
+        sound = False
+    if not sound:
+        raise ValueError(f"“{value}” is not a web address: write it like “https://example.com/page”")
+    return value
+
+
+WebAddress = Annotated[
+    str, StringConstraints(pattern=r"^https?://[^\s<>\"]{3,300}$"), AfterValidator(_web_address)
+]
 Colour = Annotated[str, StringConstraints(pattern=r"^#[0-9a-fA-F]{6}$")]
 FileName = Annotated[str, StringConstraints(min_length=1, max_length=200)]
 Count = Annotated[int, Field(ge=1, le=20, strict=True)]
@@ -38,6 +66,10 @@ def _height(value: object) -> object:
 
 def _as_list(value: object) -> object:
     return (value,) if isinstance(value, str) else value
+
+
+def _blank_as_empty(value: object) -> object:
+    return () if value is None else value
 
 
 HeightOrLength = Annotated[
@@ -65,7 +97,7 @@ class Dealer(Part):
     web: WebAddress | None = None
     logo: FileName | None = None
     colour: Colour | None = None
-    emergency: dict[Words, Words] = Field(default={}, description="label → number")
+    emergency: dict[Words, Words] = Field(default={}, max_length=12, description="label → number")
 
 
 # Figures
@@ -109,7 +141,7 @@ class Cylinder(Part):
 
 class Gas(Part):
     supply: Literal["cylinders", "underslung-tank"] = "cylinders"
-    cylinders: tuple[Cylinder, ...] = ()
+    cylinders: tuple[Cylinder, ...] = Field(default=(), max_length=6)
     tank: units.Mass | None = None
     tank_gas: Fuel = "propane"
     crash_protected: bool = False
@@ -136,14 +168,14 @@ class WaterHeater(Part):
     type: Literal["storage", "combined"] = "storage"
     water: units.Volume | None = None
     gas: units.Power | None = None
-    mains: tuple[units.Power, ...] = ()
+    mains: tuple[units.Power, ...] = Field(default=(), max_length=6)
     hours_per_day: units.Time | None = None
 
 
 class Heating(Part):
     type: Literal["gas-convector", "combined-air", "wet", "diesel-air"]
     gas: units.Power | None = None
-    mains: tuple[units.Power, ...] = ()
+    mains: tuple[units.Power, ...] = Field(default=(), max_length=6)
     diesel: units.Power | None = None
     approved_on_road: bool = False
     hours_per_day: units.Time | None = None
@@ -253,8 +285,8 @@ class Equipment(Part):
     steadies: Count | None = None
     roof_lights: Count | None = None
     drop_down_bed: bool = False
-    mains_loads: tuple[MainsLoad, ...] = ()
-    dc_loads: tuple[DcLoad, ...] = ()
+    mains_loads: tuple[MainsLoad, ...] = Field(default=(), max_length=40)
+    dc_loads: tuple[DcLoad, ...] = Field(default=(), max_length=40)
 
 
 # Points
@@ -305,7 +337,7 @@ class ExtraStep(Part):
 class Check(Part):
     by: Words
     on: date
-    readings: dict[str, str | int | float] = {}
+    readings: dict[Words, str | int | float] = Field(default={}, max_length=100)
     remarks: Note | None = None
 
 
@@ -335,7 +367,11 @@ class Description(Figures):
     layout: str
     layout_changes: dict[str, object] = Field(default={}, description="see the layout guide in DEVELOPERS.md")
     equipment: Equipment = Equipment()
-    points: tuple[PointEntry, ...] = Field(default=(), max_length=400)
-    extra_steps: tuple[ExtraStep, ...] = ()
+    # A heading with nothing below it, as in a file that is only begun, is an empty list.
+    points: Annotated[
+        tuple[PointEntry, ...],
+        BeforeValidator(_blank_as_empty, json_schema_input_type=tuple[PointEntry, ...] | None),
+    ] = Field(default=(), max_length=400)
+    extra_steps: tuple[ExtraStep, ...] = Field(default=(), max_length=100)
     orders: dict[Literal["arrive", "leave", "lay-up", "recommission"], tuple[str, ...]] = {}
     checks: Checks | None = None

@@ -13,7 +13,13 @@ _MAX_BYTES = 40_000_000
 
 def picture_file(name: str, folder: Path, mark: Mark, *, vector: bool = False) -> Iterator[Finding]:
     """What is wrong with a named picture; its contents are judged when it is drawn."""
-    allowed = (*_PHOTO, ".svg") if vector else _PHOTO
+    try:
+        yield from _faults(name, folder, mark, (*_PHOTO, ".svg") if vector else _PHOTO)
+    except (OSError, ValueError, RuntimeError):  # a name too long, with a NUL, or of links in a circle
+        yield Finding("error", "file-missing", "no file can have this name", "check the name", mark)
+
+
+def _faults(name: str, folder: Path, mark: Mark, allowed: tuple[str, ...]) -> Iterator[Finding]:
     path = folder / name
     if Path(name).is_absolute() or not path.resolve().is_relative_to(folder.resolve()):
         hint = "copy the picture into the folder of the vehicle file"

@@ -34,6 +34,7 @@ class Source:
     data: dict[str, Any]
     keys: dict[KeyPath, Mark]
     values: dict[KeyPath, Mark]
+    text: str = ""
 
     def mark(self, path: KeyPath, *, key: bool = False) -> Mark:
         """Where a value (or its key) stands; for a missing one, the block that should hold it."""
@@ -99,7 +100,7 @@ def parse_source(raw: bytes, file: str) -> Source:
         data = builder.document()
     except yaml.YAMLError as error:
         raise _explained(error, text, file) from None
-    return Source(file, data, builder.keys, builder.values)
+    return Source(file, data, builder.keys, builder.values, text)
 
 
 def _explained(error: yaml.YAMLError, text: str, file: str) -> DescriptionError:

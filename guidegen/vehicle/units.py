@@ -5,7 +5,6 @@ A plain number is refused, because its unit would be a guess. A decimal comma is
 
 from __future__ import annotations
 
-import math
 import re
 from typing import Annotated
 
@@ -28,6 +27,7 @@ _UNITS: dict[str, dict[str, float]] = {
     "pressure": {"mbar": 1, "bar": 1000, "hPa": 1, "kPa": 10},
     "temperature": {"°C": 1, "C": 1},
 }
+_LARGEST = 1e6  # of each of these: no leisure vehicle has a thousandth of it
 _EXAMPLE = {
     "length": "7.35 m",
     "power": "850 W",
@@ -64,8 +64,8 @@ def parse_quantity(value: object, dimension: str, *, signed: bool = False) -> fl
         known = ", ".join(units)
         raise ValueError(f"“{unit}” is not a unit of {dimension}: use one of {known}, such as “{example}”")
     result = float(found[1].replace(",", ".")) * units[unit]
-    if not math.isfinite(result):
-        raise ValueError(f"“{value}” is not a {dimension} that can be")
+    if not abs(result) <= _LARGEST:
+        raise ValueError(f"“{value}” is far too much for a {dimension}, such as “{example}”")
     if result < 0 and not signed:
         raise ValueError(f"“{value}” is negative: a {dimension} cannot be")
     return result

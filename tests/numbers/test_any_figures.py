@@ -78,7 +78,7 @@ EQUIPMENT = some(
     ),
 )
 FIGURES = some(
-    sizes=some(length=figures("m")),
+    sizes=some(length=figures("cm")),
     masses=some(
         mtplm=figures("kg"),
         miro=figures("kg"),
@@ -89,7 +89,7 @@ FIGURES = some(
     ),
     persons=st.integers(1, 10),
     water_per_person_day=figures("l"),
-    lead_length=figures("m"),
+    lead_length=figures("cm"),
     lead_section=st.sampled_from(["1.5 mm²", "2.5 mm²", "3 mm²", "0 mm²"]),
 )
 
