@@ -19,6 +19,7 @@ COMMANDS = {
     "card": "guidegen.commands.card",
     "check": "guidegen.commands.check",
     "freeze": "guidegen.commands.freeze",
+    "new": "guidegen.commands.new",
     "sequence": "guidegen.commands.sequence",
     "numbers": "guidegen.commands.numbers",
     "list": "guidegen.commands.list_",

@@ -30,6 +30,7 @@ def inspect(path: str | Path) -> Review:
     """Reads and checks one description; never raises for what its writer can mend."""
     from guidegen import messages
     from guidegen.checks import check
+    from guidegen.checks.unchecked import to_check
     from guidegen.drawing.fonts import undrawable
     from guidegen.trade.load import load_trade
     from guidegen.vehicle.reading import vehicle_from_source
@@ -47,7 +48,7 @@ def inspect(path: str | Path) -> Review:
     except OSError as error:
         message = messages.os_error(error)
         return Review(None, (Finding("error", "unreadable-file", message, mark=Mark(str(path))),))
-    return Review(vehicle, _by_line(check(vehicle, trade) + letters))
+    return Review(vehicle, _by_line((*check(vehicle, trade), *letters, *to_check(source))))
 
 
 def _by_line(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:

@@ -9,26 +9,16 @@ from typing import Any
 
 import yaml
 
+from guidegen.desk.edits import Edit, decoded, edited, newline_of, point_nodes
 from guidegen.errors import GuidegenError
 from guidegen.vehicle.model import Vehicle
 from guidegen.vehicle.source import Source, parse_source
-
-_LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-_BOM = b"\xef\xbb\xbf"
 
 
 class CannotFreezeError(GuidegenError):
     """The text is written so that a number cannot be put into it safely."""
 
     exit_code = 2
-
-
-@dataclass(frozen=True, slots=True)
-class Insertion:
-    """Text to put into a file before the character of that index."""
-
-    index: int
-    text: str
 
 
 def frozen(raw: bytes, file: str, numbers: tuple[int, ...]) -> bytes:
@@ -40,45 +30,29 @@ def frozen(raw: bytes, file: str, numbers: tuple[int, ...]) -> bytes:
     entries = before.data.get("points") or []
     if len(entries) != len(numbers):
         raise ValueError(f"{len(numbers)} numbers for {len(entries)} points")
-    lead = _BOM if raw.startswith(_BOM) else b""
-    text = raw[len(lead) :].decode("utf-8")
-    after = lead + _inserted(text, tuple(_insertions(text, numbers))).encode()
+    lead, text = decoded(raw)
+    after = lead + edited(text, _insertions(text, numbers)).encode()
     _must_agree(before, after, numbers)
     return after
 
 
-def _insertions(text: str, numbers: tuple[int, ...]) -> Iterator[Insertion]:
-    for node, number in zip(_point_nodes(text), numbers, strict=True):
+def _insertions(text: str, numbers: tuple[int, ...]) -> Iterator[Edit]:
+    for node, number in zip(point_nodes(text), numbers, strict=True):
         given = {key.value: (key, value) for key, value in node.value}
         if "number" not in given:
             yield _new_key(node, number, text)
         elif not given["number"][1].value:  # the key stands there, its value is blank
             key = given["number"][0]
-            yield Insertion(text.index(":", key.end_mark.index) + 1, f" {number}")
+            place = text.index(":", key.end_mark.index) + 1
+            yield Edit(place, place, f" {number}")
 
 
-def _new_key(node: yaml.MappingNode, number: int, text: str) -> Insertion:
+def _new_key(node: yaml.MappingNode, number: int, text: str) -> Edit:
     """The number before the first key, in the style of the entry."""
     first = node.value[0][0].start_mark
     if node.flow_style:
-        return Insertion(first.index, f"number: {number}, ")
-    newline = "\r\n" if "\r\n" in text else "\n"
-    return Insertion(first.index, f"number: {number}{newline}{' ' * first.column}")
-
-
-def _point_nodes(text: str) -> tuple[yaml.MappingNode, ...]:
-    root = yaml.compose(text, Loader=_LOADER)
-    assert isinstance(root, yaml.MappingNode)
-    points = next((value for key, value in root.value if key.value == "points"), None)
-    return tuple(points.value) if isinstance(points, yaml.SequenceNode) else ()
-
-
-def _inserted(text: str, insertions: tuple[Insertion, ...]) -> str:
-    parts, at = [], 0
-    for insertion in sorted(insertions, key=lambda i: i.index):
-        parts += [text[at : insertion.index], insertion.text]
-        at = insertion.index
-    return "".join([*parts, text[at:]])
+        return Edit(first.index, first.index, f"number: {number}, ")
+    return Edit(first.index, first.index, f"number: {number}{newline_of(text)}{' ' * first.column}")
 
 
 def _must_agree(before: Source, after: bytes, numbers: tuple[int, ...]) -> None:

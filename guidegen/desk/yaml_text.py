@@ -38,12 +38,13 @@ def _plain(dumper: _Dumper, value: Any) -> yaml.Node:
 
 
 def _number(dumper: _Dumper, value: float) -> yaml.Node:
-    text = f"{value:.17f}".rstrip("0") if "e" in repr(value) else repr(value)
-    return dumper.represent_scalar(_STR, text + "0" if text.endswith(".") else text)
+    text = format(value, "f") if "e" in repr(value) else repr(value)
+    return dumper.represent_scalar(_STR, text)
 
 
 _Dumper.add_representer(str, _text)
 _Dumper.add_representer(bool, _plain)
+_Dumper.add_representer(int, _number)
 _Dumper.add_representer(float, _number)
 _Dumper.add_representer(tuple, lambda d, v: d.represent_list(v))
 

@@ -69,7 +69,7 @@ HEAD = "id: a\nname: A\nkind: motorhome\nsteering: right\nlayout: coachbuilt-rea
     ("points", "wanted"),
     [
         ("points:\n- kind: pump\n  in: fridge\n", "points:\n- number: 7\n  kind: pump\n  in: fridge\n"),
-        ("points:\n  -   kind: a # c\n      in: x", "points:\n  -   number: 7\n      kind: a # c\n      in: x"),
+        ("points:\n -   kind: a # c\n     in: x", "points:\n -   number: 7\n     kind: a # c\n     in: x"),
         ("points: [{kind: pump, in: x}]\n", "points: [{number: 7, kind: pump, in: x}]\n"),
         ('points:\n- { "kind" : pump,\n  in: x }\n', 'points:\n- { number: 7, "kind" : pump,\n  in: x }\n'),
         ("points:\n- {kind: pump, number: , in: x}\n", "points:\n- {kind: pump, number: 7 , in: x}\n"),

@@ -1,0 +1,78 @@
+"""The lines of `points:`: those that are placed, and blanks for those that somebody has yet to find."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from guidegen.desk.yaml_text import flow
+from guidegen.trade.records import Kind, Trade
+from guidegen.vehicle.description import Equipment
+from guidegen.vehicle.layout import Layout
+from guidegen.vehicle.model import ToLocate
+
+_OUTSIDE = {"on": None, "from_front": None, "height": None}
+_ROOF = {"on": "roof", "from_front": None, "from_nearside": None}
+_INSIDE = {"in": None, "spot": None, "height": None}
+
+
+def placed_lines(points: list[Mapping[str, Any]], trade: Trade) -> Iterator[str]:
+    """One line for each point; a heading where the system changes."""
+    system = ""
+    for point in points:
+        now = _system_name(str(point.get("kind")), trade)
+        if now != system:
+            yield f"  # {now}"
+            system = now
+        yield f"  - {flow(dict(point))}"
+
+
+def blank_lines(
+    missing: tuple[ToLocate, ...], equipment: Equipment, layout: Layout, trade: Trade
+) -> Iterator[str]:
+    """Commented lines for points to be located, by system; taking the # away makes one count."""
+    order = [system.letter for system in trade.systems.values()]
+    by_system = sorted(missing, key=lambda m: order.index(trade.kinds[m.kind].system))
+    system = ""
+    for point in by_system:
+        now = _system_name(point.kind, trade)
+        if now != system:
+            yield f"  # {now}"
+            system = now
+        yield from [_blank(point, layout, trade)] * _count(point.kind, equipment)
+
+
+def blank_place(kind: Kind, layout: Layout) -> dict[str, str | None]:
+    """The keys that most often say where such a point is, with the layout's part of the same name."""
+    parts = {p.id for group in (layout.furniture, layout.hatches, layout.doors) for p in group}
+    if kind.id in parts:
+        return {**_INSIDE, "in": kind.id}
+    if kind.usual == ("roof",):
+        return dict(_ROOF)
+    return dict(_OUTSIDE if kind.outside else _INSIDE)
+
+
+def _blank(point: ToLocate, layout: Layout, trade: Trade) -> str:
+    serves = {"serves": point.serves[0] if len(point.serves) == 1 else list(point.serves)}
+    keys: dict[str, Any] = {"kind": point.kind, **(serves if point.serves else {})}
+    keys |= blank_place(trade.kinds[point.kind], layout)
+    text = ", ".join(f"{key}: {flow(value)}" for key, value in keys.items())
+    return f"#  - {{{text}}}  # {point.reason.removeprefix('needed ')}"
+
+
+def _count(kind: str, equipment: Equipment) -> int:
+    """How many of them the equipment speaks of."""
+    gas, battery = equipment.gas, equipment.leisure_battery
+    counts = {
+        "gas-cylinder": len(gas.cylinders) if gas else 1,
+        "leisure-battery": battery.count if battery else 1,
+        "roof-light": equipment.roof_lights or 1,
+        "steady": equipment.steadies or 1,
+    }
+    return max(1, counts.get(kind, 1))
+
+
+def _system_name(kind: str, trade: Trade) -> str:
+    letter = trade.kinds[kind].system if kind in trade.kinds else ""
+    name = next((s.name for s in trade.systems.values() if s.letter == letter), "other")
+    return name[:1].upper() + name[1:]

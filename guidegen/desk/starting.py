@@ -1,0 +1,128 @@
+"""From a few words ("gas:two,hob,heating:diesel") to the equipment of a description with usual figures."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from guidegen.errors import GuidegenError
+from guidegen.vehicle.description import Equipment
+from guidegen.vehicle.explain import closest
+from guidegen.vehicle.source import read_source
+
+USUAL = "usual"
+_FILE = Path(__file__).with_name("equipment.yaml")
+
+
+class UnknownWordError(GuidegenError):
+    """A word that names no equipment, or an option that the equipment does not have."""
+
+    exit_code = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """One piece of equipment that can be named; a record of equipment.yaml."""
+
+    name: str
+    about: str
+    block: Any
+    options: Mapping[str, Mapping[str, Any]]
+    needs: tuple[str, ...]
+    unless: tuple[str, ...]
+
+    @property
+    def key(self) -> str:
+        """The key of the description's equipment block."""
+        return self.name.replace("-", "_")
+
+
+@cache
+def equipment_words() -> Mapping[str, Word]:
+    """All words by name, in the order of the description."""
+    return {name: _word(name, record) for name, record in _data()["words"].items()}
+
+
+def usual_equipment(kind: str) -> str:
+    """What "usual" stands for in a motorhome, campervan or caravan."""
+    return str(_data()[USUAL][kind])
+
+
+@cache
+def _data() -> Mapping[str, Any]:
+    return read_source(_FILE).data
+
+
+def _word(name: str, record: Mapping[str, Any]) -> Word:
+    options = record.get("options", {})
+    return Word(
+        name,
+        record["about"],
+        record["block"],
+        options,
+        tuple(record.get("needs", options)),
+        tuple(record.get("unless", ())),
+    )
+
+
+def equipment_data(text: str, kind: str) -> dict[str, Any]:
+    """The equipment block for words such as "usual,solar" or "gas:two,water-heater:gas+mains".
+
+    Raises UnknownWordError.
+    """
+    found = dict(_blocks(text, kind))
+    return {key: found[key] for key in Equipment.model_fields if key in found}
+
+
+def _blocks(text: str, kind: str) -> Iterator[tuple[str, Any]]:
+    for part in (part.strip() for part in text.split(",")):
+        name, _, options = part.partition(":")
+        if part == USUAL:
+            yield from _blocks(usual_equipment(kind), kind)
+        elif part:
+            word = _known(name.strip().replace("_", "-"))
+            yield word.key, _block(word, tuple(o.strip() for o in options.split("+") if o.strip()))
+
+
+def _known(name: str) -> Word:
+    words = equipment_words()
+    if name not in words:
+        raise UnknownWordError(f"there is no equipment “{name}”: {closest(name, (*words, USUAL))}")
+    return words[name]
+
+
+def _block(word: Word, options: tuple[str, ...]) -> Any:
+    if not isinstance(word.block, dict):
+        return _count(word, options)
+    for option in options:
+        if option not in word.options:
+            there_are = closest(option, tuple(word.options)) or "it has no options"
+            raise UnknownWordError(f"“{word.name}” has no option “{option}”: {there_are}")
+    if not set(options) & set(word.needs):
+        options = (*options, *word.unless)
+    block = dict(word.block)
+    for option in options:
+        block |= word.options[option]
+    model = _model(word.key)
+    return {key: block[key] for key in model.model_fields if key in block}
+
+
+def _count(word: Word, options: tuple[str, ...]) -> Any:
+    """A plain number of things, such as "roof-lights:3"."""
+    if not options:
+        return word.block
+    if word.block is True or not options[0].isdigit() or not 1 <= int(options[0]) <= 20 or len(options) > 1:
+        hint = "it has no options" if word.block is True else f"say how many, such as {word.name}:2"
+        raise UnknownWordError(f"“{word.name}” has no option “{'+'.join(options)}”: {hint}")
+    return int(options[0])
+
+
+def _model(key: str) -> Any:
+    """The block's schema."""
+    from typing import get_args
+
+    annotation = Equipment.model_fields[key].annotation
+    return next(a for a in get_args(annotation) if hasattr(a, "model_fields"))
