@@ -95,7 +95,7 @@ def fill(blocks: Sequence[Block], frame: Frame) -> tuple[tuple[Placed, ...], tup
         chunk, fits, rest = _place_chunk(blocks[at:end], placed[-1] if placed else None, foot, frame)
         placed += chunk
         if not fits:
-            while not chunk and placed and placed[-1].block.between_only:
+            while not chunk and _ends_idly(placed):
                 placed.pop()
             return tuple(placed), (*(rest if chunk else blocks[at:end]), *blocks[end:])
         foot = placed[-1].y + placed[-1].height
@@ -154,6 +154,13 @@ def _place_chunk(
         placed.append(Placed(block, frame.x, y, frame.width, height))
         foot, last = y + height, block
     return placed, True, ()
+
+
+def _ends_idly(placed: Sequence[Placed]) -> bool:
+    """Whether the last block stands between nothing, and no heading would end the page without it."""
+    if not placed or not placed[-1].block.between_only:
+        return False
+    return len(placed) < 2 or not placed[-2].block.keep_with_next
 
 
 def _foot(page: Sequence[Placed]) -> float:

@@ -52,7 +52,7 @@ def _system(key: str, fields: dict[str, Any]) -> SystemUse:
 
 
 def _use(key: str, fields: dict[str, Any]) -> Use:
-    ready = {k: _words(v) if k in ("when", "kinds") else v for k, v in fields.items()}
+    ready: dict[str, Any] = {k: _words(v) if k in ("when", "kinds") else v for k, v in fields.items()}
     try:
         return Use(**ready)
     except TypeError as error:
