@@ -26,6 +26,7 @@ DOCUMENTS: Mapping[str, Entry] = {
     "guide": Entry("guidegen.documents.guide", "the owner's guide, A4"),
     "card": Entry("guidegen.documents.card", "the card for the glovebox: arrive and leave, folded"),
     "plan": Entry("guidegen.documents.plan", "the floor diagram and its key", ("pdf", "svg", "png")),
+    "survey": Entry("guidegen.documents.survey", "the sheet for the walk round: where is what"),
     "check-sheet": Entry("guidegen.documents.check_sheet", "three checks of every point, and the readings"),
     "stickers": Entry("guidegen.documents.stickers", "labels for the vehicle, with the same numbers"),
 }

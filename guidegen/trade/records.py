@@ -138,7 +138,7 @@ class WarningSticker:
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """What is read off or tried at a check; several may have one name, the first whose `when` holds counts."""
+    """What is read off or tried at a check; of several with one name the first whose `when` holds counts."""
 
     name: str
     group: str

@@ -27,6 +27,14 @@ class Grid:
         column, row = self.columns.index(letter), int(digits) - 1
         return Area(self.area.x + column * length, self.area.y + row * width, length, width)
 
+    def name_at(self, x: float, y: float) -> str:
+        """The square that holds a point of the vehicle; of a point outside the grid, the nearest."""
+        across = (x - self.area.x) / self.area.length * len(self.columns)
+        up = (y - self.area.y) / self.area.width * len(self.rows)
+        column = min(max(int(across), 0), len(self.columns) - 1)
+        row = min(max(int(up), 0), len(self.rows) - 1)
+        return f"{self.columns[column]}{self.rows[row]}"
+
 
 def grid_of(layout: Layout) -> Grid:
     """The grid of a layout: squares of about half a metre, never more than A to Z."""

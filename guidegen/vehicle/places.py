@@ -1,7 +1,8 @@
 """Resolves where a point is: four ways to say it, one geometry.
 
 By furniture, room, door or outside locker (`in`), by the outside (`on`), by the printed grid
-(`grid`), or by coordinates (`x`, `y`). All results are mm in the vehicle's frame.
+(`grid`, with `on` for a point on the outside), or by coordinates (`x`, `y`). All results are mm in the
+vehicle's frame.
 """
 
 from __future__ import annotations
@@ -100,7 +101,8 @@ def resolve(entry: PointEntry, kind: Kind, layout: Layout, nearside: str) -> Pla
             "kind",
             "place-missing",
         )
-    if len(said) > 1:
+    along_side = said == ["on", "grid"] and entry.from_front is None and entry.from_nearside is None
+    if len(said) > 1 and not along_side:
         raise PlaceError(
             f"the place is said in {len(said)} ways ({', '.join(said)})",
             "keep one of them",
@@ -109,6 +111,8 @@ def resolve(entry: PointEntry, kind: Kind, layout: Layout, nearside: str) -> Pla
         )
     if entry.spot and said != ["in"]:
         raise PlaceError("“spot” goes with “in”", "use from_front or from_nearside here", "spot")
+    if along_side:
+        return _on_outside(_along_side(entry, layout), kind, layout, nearside)
     way = {"in": _inside_something, "on": _on_outside, "grid": _in_grid, "x": _at_coordinates}[said[0]]
     return way(entry, kind, layout, nearside)
 
@@ -212,7 +216,21 @@ def _within(opening: Hatch, side: str, x: float, y: float) -> bool:
     return opening.start <= along <= opening.start + opening.width
 
 
+def _along_side(entry: PointEntry, layout: Layout) -> PointEntry:
+    """The entry with the middle of its square as its distances along the side, roof or floor."""
+    x, y = _square(entry, layout).centre
+    ends, both = entry.on in ("front", "rear"), entry.on in ("roof", "under-floor")
+    return entry.model_copy(
+        update={"from_front": None if ends else x, "from_nearside": y if ends or both else None}
+    )
+
+
 def _in_grid(entry: PointEntry, kind: Kind, layout: Layout, nearside: str) -> Place:
+    x, y = _square(entry, layout).centre
+    return _by_position(entry, kind, layout, x, y, "grid")
+
+
+def _square(entry: PointEntry, layout: Layout) -> Area:
     grid = grid_of(layout)
     square = grid.square(entry.grid or "")
     if square is None:
@@ -222,8 +240,7 @@ def _in_grid(entry: PointEntry, kind: Kind, layout: Layout, nearside: str) -> Pl
             "grid",
             "place-outside",
         )
-    x, y = square.centre
-    return _by_position(entry, kind, layout, x, y, "grid")
+    return square
 
 
 def _at_coordinates(entry: PointEntry, kind: Kind, layout: Layout, nearside: str) -> Place:
@@ -276,6 +293,11 @@ def _height(
     if word == "roof":
         return word, layout.height
     return word, base + table[word]
+
+
+def height_above_ground(word: Height, layout: Layout) -> float:
+    """The usual middle of a height inside, in mm above ground."""
+    return layout.height if word == "roof" else layout.floor + _INSIDE_MM[word]
 
 
 def _usual(kind: Kind, top: float | None) -> Height:

@@ -66,3 +66,34 @@ def test_a_square_beyond_the_grid_is_an_error_that_tells_the_range() -> None:
     with pytest.raises(PlaceError) as caught:
         resolve(entry, kind, LAYOUTS["van-short"], "left")
     assert "columns A to K" in caught.value.hint and "rows 1 to 5" in caught.value.hint
+
+
+def test_every_centre_has_the_name_of_its_square_and_points_outside_that_of_the_nearest(
+    layout: Layout,
+) -> None:
+    grid = grid_of(layout)
+    for name in squares(layout):
+        assert grid.name_at(*grid.square(name).centre) == name
+    assert grid.name_at(-9000, -500) == "A1"
+    assert grid.name_at(99000, 99000) == f"{grid.columns[-1]}{grid.rows[-1]}"
+
+
+@pytest.mark.parametrize("side", ["nearside", "offside", "front", "rear"])
+def test_a_square_and_a_side_together_put_a_point_on_that_side(layout: Layout, side: str) -> None:
+    kind = load_trade().kinds["hookup-inlet"]
+    middle = f"{grid_of(layout).columns[len(grid_of(layout).columns) // 2]}2"
+    entry = PointEntry.model_validate({"kind": kind.id, "grid": middle, "on": side, "height": "low"})
+    place = resolve(entry, kind, layout, "left")
+    x, y = grid_of(layout).square(middle).centre
+    assert place.where == side
+    if side in ("nearside", "offside"):
+        assert place.x == pytest.approx(x, abs=1)
+    else:
+        assert place.y == pytest.approx(y, abs=1)
+
+
+def test_a_square_a_side_and_a_distance_are_one_too_many() -> None:
+    kind = load_trade().kinds["hookup-inlet"]
+    entry = PointEntry.model_validate({"kind": kind.id, "grid": "D2", "on": "offside", "from_front": "2 m"})
+    with pytest.raises(PlaceError, match="2 ways"):
+        resolve(entry, kind, LAYOUTS["van-short"], "left")

@@ -1,0 +1,198 @@
+"""The sheet for the walk round: the base layout with its grid, and a line for every point to find.
+
+What is written on it is typed into the description as it stands: `grid: F3, height: under-seat`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import count
+
+from guidegen.documents.context import Context
+from guidegen.documents.form_page import GUTTER_MM, SIDE_MM, FormPage, page_of
+from guidegen.documents.parts import INK
+from guidegen.documents.survey_plan import draw_heights, draw_survey_plan
+from guidegen.documents.survey_rows import (
+    HEADS_MM,
+    ROW_MM,
+    SIDES,
+    Columns,
+    KnownRow,
+    MissingRow,
+    column_heads,
+)
+from guidegen.documents.writing import Blank, BlankRow
+from guidegen.drawing.primitives import Document, Item, Sheet
+from guidegen.paper.blocks import Block, Paragraph
+from guidegen.paper.flow import Frame, Placed, draw_all, draw_stack, flow
+from guidegen.paper.sheets import A4
+from guidegen.paper.text import Span, TextStyle
+from guidegen.plan.frame import Hand
+from guidegen.plan.markers import colour_of
+from guidegen.trade.load import load_trade
+from guidegen.trade.records import Trade
+from guidegen.vehicle.description import Equipment
+from guidegen.vehicle.facts import facts_of
+from guidegen.vehicle.grid import grid_of
+from guidegen.vehicle.layout import Layout
+from guidegen.vehicle.model import ServicePoint, ToLocate
+from guidegen.vehicle.required import to_locate
+
+_SHEET = A4.landscape
+_TEXT = TextStyle(9.0, colour=INK, leading=1.25)
+_HEIGHTS_MM = 44.0  # of the picture of the heights
+_LEAST_BLANK = 3
+_KIND_OF_BODY = {"panel-van": "campervan", "caravan": "caravan"}
+
+
+@dataclass(frozen=True, slots=True)
+class _Subject:
+    """What is surveyed."""
+
+    layout: Layout
+    nearside: Hand
+    trade: Trade
+    points: tuple[ServicePoint, ...]
+    missing: tuple[ToLocate, ...]
+    anything: bool  # nobody has said yet what is fitted
+
+
+def compose(context: Context) -> Document:
+    """The sheet for a vehicle: what is known is printed, what is missing has boxes to fill in."""
+    vehicle = context.vehicle
+    page = page_of(context, "Survey sheet", _SHEET)
+    subject = _Subject(
+        vehicle.layout, vehicle.nearside, context.trade, vehicle.points, vehicle.to_locate, False
+    )
+    return _document(subject, page, vehicle.dealer.name if vehicle.dealer else "")
+
+
+def compose_survey(
+    layout: Layout, equipment: Equipment | None = None, *, kind: str = "", nearside: Hand = "left"
+) -> Document:
+    """The sheet for a bare layout: every point that the equipment requires, or all there may be when None.
+
+    kind: "motorhome", "campervan" or "caravan"; from the body when empty.
+    """
+    trade = load_trade()
+    if equipment is None:
+        missing = tuple(_anything(trade))
+    else:
+        facts = facts_of(kind or _KIND_OF_BODY.get(layout.body, "motorhome"), equipment)
+        missing = to_locate(facts, equipment, (), trade)
+    page = FormPage("Survey sheet", _SHEET, layout.name, (f"layout: {layout.id}",))
+    return _document(_Subject(layout, nearside, trade, (), missing, equipment is None), page, "")
+
+
+def _anything(trade: Trade) -> Iterator[ToLocate]:
+    """Each kind that some equipment requires, once."""
+    for kind in dict.fromkeys(k for r in trade.requirements for k in r.kinds):
+        name = trade.kinds[kind].name
+        yield ToLocate(kind, name[:1].upper() + name[1:], "")
+
+
+def _document(subject: _Subject, page: FormPage, author: str) -> Document:
+    columns = Columns(subject.anything)
+    pages = _rows_on_pages(subject, page, columns)
+    total = len(pages) + 1
+    sheets = [page.sheet(tuple(_plan_page(subject, page)), 1, total)]
+    sheets += [_list_page(page, columns, *one, total) for one in pages]
+    return Document(
+        tuple(sheets),
+        title=f"Survey sheet: {page.name}",
+        author=author,
+        subject="Base layout with grid, and a line for every point to find",
+    )
+
+
+# The plan
+
+
+def _plan_page(subject: _Subject, page: FormPage) -> Iterator[Item]:
+    top, foot = page.top(1), page.bottom
+    split = foot - _HEIGHTS_MM
+    points, trade = subject.points, subject.trade
+    plan = (SIDE_MM, top, page.width, split - top - 3.0)
+    yield from draw_survey_plan(subject.layout, subject.nearside, plan, points, trade)
+    half = (page.width - GUTTER_MM) / 2
+    words = tuple(_how_to(subject))
+    yield from draw_stack(words, SIDE_MM, split, half)
+    heights = (SIDE_MM + half + GUTTER_MM, split, half, _HEIGHTS_MM)
+    yield from draw_heights(subject.layout, subject.nearside, heights)
+
+
+def _how_to(subject: _Subject) -> Iterator[Block]:
+    known = "  Marks on the plan are points that are known already." if subject.points else ""
+    steps = (
+        "Walk round with these sheets. Draw the open circle of each point, with its number, on the plan.",
+        "Write its square in the list: letter, then figure. Tick side and height. Inside needs no “on”.",
+        "Type what is written into the file, in these words:",
+    )
+    yield Paragraph(text="How to fill it in", style=TextStyle(11.0, "bold", INK, 1.3))
+    for number, step in enumerate(steps, 1):
+        words = (Span(f"{number}  ", "bold"), Span(step + (known if number == 1 else "")))
+        yield Paragraph(text=words, style=_TEXT, space_before_mm=0.8)
+    for line in (
+        "- {kind: fresh-drain, grid: F3, height: under-seat}",
+        "- {kind: hookup-inlet, grid: H5, on: offside, height: low}",
+    ):
+        yield Paragraph(text=line, style=TextStyle(8.5, "bold", INK, 1.3), space_before_mm=0.4)
+    known_as = Blank("Vehicle", share=1.3), Blank("By"), Blank("Date", share=0.8)
+    yield BlankRow(blanks=known_as, space_before_mm=1.0)
+
+
+# The list
+
+
+def _rows_on_pages(
+    subject: _Subject, page: FormPage, columns: Columns
+) -> list[tuple[int, Frame, tuple[Placed, ...]]]:
+    """The rows page by page, the last page filled up with blank ones."""
+    frames: list[Frame] = []
+
+    def supply() -> Iterator[Frame]:
+        for number in count(2):
+            frames.extend(page.frames(number, 1, HEADS_MM))
+            yield frames[-1]
+
+    blank = MissingRow(columns=columns, mark="", title="")
+    rows = (*_known_rows(subject, columns), *_missing_rows(subject, columns), *[blank] * _LEAST_BLANK)
+    placed = flow(rows, supply())
+    last = placed[-1][-1]
+    foot, bottom = last.y + last.height, frames[-1].y + frames[-1].height
+    more = int((bottom - foot) / ROW_MM)
+    full = [*placed[:-1], (*placed[-1], *(_below(last, blank, n) for n in range(more)))]
+    return list(zip(range(2, len(full) + 2), frames, full, strict=False))
+
+
+def _below(last: Placed, blank: MissingRow, n: int) -> Placed:
+    return Placed(blank, last.x, last.y + last.height + n * ROW_MM, last.width, ROW_MM)
+
+
+def _missing_rows(subject: _Subject, columns: Columns) -> Iterator[MissingRow]:
+    for number, item in enumerate(subject.missing, 1):
+        served = ", ".join(item.serves)
+        keys = f"kind: {item.kind}" + (f", serves: {served}" if served else "")
+        yield MissingRow(columns=columns, mark=str(number), title=item.name, keys=keys)
+
+
+def _known_rows(subject: _Subject, columns: Columns) -> Iterator[KnownRow]:
+    grid = grid_of(subject.layout)
+    for point in sorted(subject.points, key=lambda p: p.number):
+        yield KnownRow(
+            columns=columns,
+            number=point.number,
+            title=point.name,
+            square=grid.name_at(point.x, point.y),
+            side=point.where if point.where in SIDES else "",
+            height=point.height,
+            place=point.place,
+            colour=colour_of(point, subject.trade),
+        )
+
+
+def _list_page(
+    page: FormPage, columns: Columns, number: int, frame: Frame, placed: Sequence[Placed], total: int
+) -> Sheet:
+    return page.sheet((*column_heads(columns, frame), *draw_all(placed)), number, total)

@@ -1,0 +1,122 @@
+"""The survey sheet: squares where the file means them, a line for every point, words to type."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from dataclasses import replace
+
+import pytest
+
+from guidegen.documents.survey import compose, compose_survey
+from guidegen.documents.survey_rows import SIDES
+from guidegen.trade.load import load_trade
+from guidegen.vehicle.description import Equipment, PointEntry
+from guidegen.vehicle.grid import grid_of
+from guidegen.vehicle.layout_reading import layout_ids, read_layout
+from guidegen.vehicle.model import HEIGHTS
+from guidegen.vehicle.places import resolve
+
+
+def grid_lines(seen, sheet):
+    """x of the upright lines and y of the level ones, in mm on the sheet, in order."""
+    lines = [s.item.points for s in seen(sheet) if getattr(s.item, "css", "") == "grid"]
+    upright = sorted({round(a[0], 3) for a, b in lines if math.isclose(a[0], b[0])})
+    level = sorted({round(a[1], 3) for a, b in lines if math.isclose(a[1], b[1])})
+    return upright, level
+
+
+def names_of(seen, sheet):
+    return [s.item for s in seen(sheet) if getattr(s.item, "css", "") == "grid-name"]
+
+
+@pytest.mark.parametrize("nearside", ["left", "right"])
+@pytest.mark.parametrize("id", layout_ids())
+def test_the_letter_and_figure_beside_a_square_are_those_of_the_file(id, nearside, seen):
+    """Letters run from the front, which is at the left; figures from the nearside."""
+    layout = read_layout(id)
+    sheet = compose_survey(layout, nearside=nearside).sheets[0]
+    upright, level = grid_lines(seen, sheet)
+    grid = grid_of(layout)
+    assert len(upright) == len(grid.columns) + 1 and len(level) == len(grid.rows) + 1
+    names = names_of(seen, sheet)
+    for n, letter in enumerate(grid.columns):
+        found = [name.x for name in names if name.text == letter]
+        assert len(found) == 2 and all(upright[n] < x < upright[n + 1] for x in found)
+    bands = list(zip(level, level[1:], strict=False))
+    for (low, high), row in zip(bands if nearside == "right" else bands[::-1], grid.rows, strict=True):
+        found = [name.y for name in names if name.text == str(row)]
+        assert len(found) == 2 and all(low < y < high for y in found)
+
+
+def test_the_plan_is_large(larch, context_of, seen):
+    upright, _ = grid_lines(seen, compose(context_of(larch)).sheets[0])
+    assert upright[-1] - upright[0] >= 230  # of 297 mm
+
+
+def test_every_missing_point_has_an_open_circle_and_the_words_of_the_file(few, context_of, texts_of, seen):
+    document = compose(context_of(few))
+    words = [s.item.text for s in texts_of(document)]
+    for item in few.to_locate:
+        assert item.name in words
+        assert any(word.startswith(f"kind: {item.kind}") for word in words)
+    circles = [s for s in seen(document) if getattr(s.item, "css", "") == "open"]
+    assert len(circles) >= len(few.to_locate) + 3, "and some for what nobody thought of"
+
+
+def test_all_words_for_heights_and_sides_head_a_column(few, context_of, texts_of):
+    words = Counter(s.item.text for s in texts_of(compose(context_of(few)).sheets[1]))
+    for word in (*HEIGHTS, *SIDES):
+        assert words[word] >= 1
+
+
+def test_a_known_point_is_printed_with_words_that_lead_back_to_its_square(larch, context_of, texts_of):
+    """What stands in its row, typed as `grid`, `on` and `height`, resolves to the same square and height."""
+    document, trade = compose(context_of(larch)), load_trade()
+    grid = grid_of(larch.layout)
+    found = texts_of(document)
+    for point in larch.points:
+        row = next(s for s in found if s.item.text == str(point.number) and s.sheet > 0)
+        level = [s.item.text for s in found if s.sheet == row.sheet and abs(s.item.y - row.item.y) < 0.5]
+        square = grid.name_at(point.x, point.y)
+        assert square in level and point.height in level
+        typed = {"kind": point.kind, "grid": square, "height": point.height}
+        if point.where in SIDES[1:]:
+            typed["on"] = point.where
+        entry = PointEntry.model_validate(typed)
+        place = resolve(entry, trade.kinds[point.kind], larch.layout, larch.nearside)
+        assert place.height == point.height
+        assert grid.name_at(place.x, place.y) == square, point.id
+        if point.where in SIDES[1:]:
+            assert place.where == point.where
+
+
+def test_boxes_for_height_and_side_stand_in_every_line_to_fill_in(few, context_of, seen):
+    document = compose(context_of(few))
+    boxes = [s.item for s in seen(document) if getattr(s.item, "width", 0) == pytest.approx(3.75)]
+    circles = [s for s in seen(document) if getattr(s.item, "css", "") == "open"]
+    assert len(boxes) == len(circles) * (len(HEIGHTS) + len(SIDES))
+
+
+def test_a_bare_layout_asks_for_what_the_equipment_requires_and_no_more(texts_of):
+    layout = read_layout("van-short")
+    equipment = Equipment.model_validate({"fresh_water": {"tank": "60 l"}})
+    words = {s.item.text for s in texts_of(compose_survey(layout, equipment))}
+    assert {"Fresh water filler", "Fresh water drain", "Water pump", "Water pump switch"} <= words
+    assert {"Fire extinguisher", "Smoke alarm"} <= words
+    assert "Gas locker" not in words and "Carbon monoxide alarm" not in words
+
+
+def test_a_bare_layout_without_equipment_asks_for_everything_once(texts_of):
+    words = Counter(s.item.text for s in texts_of(compose_survey(read_layout("van-short"))))
+    kinds = {kind for r in load_trade().requirements for kind in r.kinds}
+    for kind in kinds:
+        assert words[f"kind: {kind}"] == 1
+    assert words["not fitted"] >= 1
+
+
+def test_long_names_stay_on_the_sheet(wordy, many, context_of, texts_of):
+    for vehicle in (wordy, many, replace(wordy, points=wordy.points[:5])):
+        for s in texts_of(compose(context_of(vehicle))):
+            x0, y0, x1, y1 = s.box
+            assert x0 >= 5 and x1 <= 292 and y0 >= 5 and y1 <= 205
