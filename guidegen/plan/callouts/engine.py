@@ -16,19 +16,21 @@ from guidegen.plan.callouts.sight import Sight
 from guidegen.plan.callouts.straight import PASS_MM, StraightLeaders
 
 NODES = 25  # of branch and bound before the search turns to repair
+CHEAP_MM, DEAR_MM = 12.0, 48.0  # how long a detour a conflict is worth at first
+LOOSE, TRIALS = 1.01, 40  # from which ratio to the bound leaders are shortened, and how many
 
 
 @dataclass(frozen=True, slots=True)
 class _Try:
-    """Distance from body to badges, rings of badges, rounds of repair, and what a conflict costs at first.
+    """Distance from body to badges, rings of badges, rounds of repair while conflicts are cheap and dear.
 
-    Dear conflicts are mended sooner, at the price of longer leaders.
+    Cheap conflicts keep leaders short, dear ones are mended sooner.
     """
 
     offset: float
     rings: int
-    rounds: int
-    conflict_mm: float
+    cheap_rounds: int
+    dear_rounds: int
 
 
 def place(task: Task) -> Placement:
@@ -68,11 +70,10 @@ def _cannot(task: Task, size: float, left: int, keys: tuple[str, ...] = ()) -> C
 def _tries(task: Task) -> list[_Try]:
     near = task.offset_mm
     return [
-        _Try(near, 3, 150, 12.0),
-        _Try(near, 3, 300, 48.0),
-        _Try(near, 5, 1500, 48.0),
-        _Try(near + 5, 5, 1500, 48.0),
-        _Try(near + 15, 5, 1500, 48.0),
+        _Try(near, 3, 80, 700),
+        _Try(near, 5, 0, 1500),
+        _Try(near + 5, 5, 0, 1500),
+        _Try(near + 15, 5, 0, 1500),
     ]
 
 
@@ -91,17 +92,18 @@ def _on_boundary(task: Task, boundary: Boundary, sight: Sight, attempt: _Try) ->
     field = RoundField(sites, radii, task.clearance_mm, task.gap_mm, boundary.places, sight)
     for i, p in enumerate(outcome.ports):
         field.put(i, even[p])
-    state = Repair(field, attempt.conflict_mm)
+    state = Repair(field, CHEAP_MM)
     proved = outcome.proved and outcome.cost < PASS_MM and not state.conflicts()
     for i, p in enumerate(outcome.ports):
         if leaders.costs[i][p] >= PASS_MM:
             state.better(i, math.inf)
-    if not state.run(attempt.rounds):
-        return None, state.conflicts()
-    bound, turned = _reassigned(state, sight)
-    if sum(map(field.length, range(len(sites)))) > bound * 1.01:
-        state.reroute(99)
-        bound, turned = _reassigned(state, sight)
+    if not state.run(attempt.cheap_rounds):
+        state.reprice(DEAR_MM)
+        if not state.run(attempt.dear_rounds):
+            return None, state.conflicts()
+    bound, _ = _reassigned(state, sight)
+    if sum(map(field.length, range(len(sites)))) > bound * LOOSE:
+        state.reroute(TRIALS)
     state.slide()
     bound, turned = _reassigned(state, sight)
     if turned:

@@ -99,6 +99,10 @@ class Repair:
                     self.prices[key] = self.prices[key] * GROWTH
         return not self.conflicts()
 
+    def reprice(self, conflict_mm: float) -> None:
+        """Begin the prices of conflicts anew."""
+        self.prices = Prices(conflict_mm)
+
     def slide(self) -> None:
         """Move each callout to the cheapest place nearby where it meets nobody, longest leader first."""
         for i in sorted(range(self.count), key=lambda i: (-self.field.length(i), i)):
