@@ -174,7 +174,7 @@ class TestCard:
             for page in document:
                 assert sorted(page.get_size()) == pytest.approx([210 / 25.4 * 72, 297 / 25.4 * 72], abs=0.1)
 
-    @pytest.mark.parametrize("wrong", [["-o", "card.svg"], ["-o", "c.pdf", "--fold", "octagon"], []])
+    @pytest.mark.parametrize("wrong", [["-o", "card.txt"], ["-o", "c.pdf", "--fold", "octagon"], []])
     def test_wrong_use(self, wrong: list[str], capsys: pytest.CaptureFixture[str]) -> None:
         assert cli.run(["card", str(SAMPLES[0]), *wrong]) == 2
         assert "Traceback" not in capsys.readouterr().err

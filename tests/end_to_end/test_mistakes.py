@@ -62,7 +62,9 @@ def test_one_broken_description_does_not_stop_the_others(
 ) -> None:
     bad = tmp_path / "bad.yaml"
     bad.write_text("id: bad\n")
-    done = guidegen("build", bad, samples[0], tmp_path / "none.yaml", "-o", tmp_path / "out")
+    done = guidegen(
+        "build", bad, samples[0], tmp_path / "none.yaml", "-o", tmp_path / "out", "--only", "card"
+    )
     assert done.returncode == 2
     assert done.stderr.count("failed") >= 2
     assert "3 vehicles in" in done.stderr
@@ -90,6 +92,6 @@ def test_output_that_cannot_be_a_folder(guidegen, samples: list[Path], tmp_path:
 
 def test_no_colour_where_nobody_sees_it(guidegen, samples: list[Path]) -> None:  # type: ignore[no-untyped-def]
     for variables in ({}, {"NO_COLOR": "1"}, {"LC_ALL": "C", "PYTHONIOENCODING": "ascii"}):
-        done = guidegen("check", *samples, **variables)
+        done = guidegen("check", samples[0], **variables)
         assert done.returncode == 0, done.stderr
         assert "\x1b" not in done.stdout + done.stderr

@@ -1,4 +1,4 @@
-"""Every sample becomes a whole pack of files that other programs can open."""
+"""A vehicle becomes a whole pack of files that other programs can open."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from guidegen.documents.registry import DOCUMENTS
 def test_pack_holds_one_file_for_each_document_and_format(packs: Path, samples: list[Path]) -> None:
     assert len(samples) > 0
     assert len(DOCUMENTS) > 0
-    assert {f.name for f in packs.iterdir()} == {f.stem for f in samples}
+    assert samples[0].stem in {f.name for f in packs.iterdir()} <= {f.stem for f in samples}
     expected = {f"{name}.{suffix}" for name, entry in DOCUMENTS.items() for suffix in entry.formats}
     for pack in packs.iterdir():
         made = {f.name.removeprefix(f"{pack.name}-") for f in pack.iterdir() if f.name[0] != "."}
@@ -47,27 +47,29 @@ def test_pngs_have_the_signature_of_iso_15948(packs: Path) -> None:
 
 def test_a_second_run_leaves_everything_alone(guidegen, packs: Path, samples: list[Path]) -> None:  # type: ignore[no-untyped-def]
     before = {f: f.stat().st_mtime_ns for f in packs.rglob("*")}
-    done = guidegen("build", *samples, "-o", packs, "--json")
+    done = guidegen("build", samples[0], "-o", packs, "--json")
     assert done.returncode == 0, done.stderr
     assert {r["outcome"] for r in json.loads(done.stdout)} == {"up-to-date"}
     assert {f: f.stat().st_mtime_ns for f in packs.rglob("*")} == before
 
 
-def test_same_bytes_on_any_computer(guidegen, packs: Path, samples: list[Path], tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+def test_same_bytes_on_any_computer(samples: list[Path], tmp_path: Path) -> None:
     """Another hash seed, time zone, language, folder and way of naming the file."""
     sample = samples[0]
+    runs = {}
     for place, environment in {
         "a": {"PYTHONHASHSEED": "1", "TZ": "Pacific/Auckland", "LANG": "C", "LC_ALL": "C"},
         "ö b": {"PYTHONHASHSEED": "77", "TZ": "America/Anchorage", "LC_ALL": "C.UTF-8"},
     }.items():
         folder = tmp_path / place
         folder.mkdir()
-        done = guidegen("build", os.path.relpath(sample, folder), "--force", cwd=folder, **environment)
-        assert done.returncode == 0, done.stderr
-        pack, first = folder / sample.stem, packs / sample.stem
-        assert {f.name: f.read_bytes() for f in pack.iterdir()} == {
-            f.name: f.read_bytes() for f in first.iterdir()
-        }
+        named = os.path.relpath(sample, folder) if place == "a" else str(sample)
+        command = [sys.executable, "-m", "guidegen", "build", named]
+        runs[folder / sample.stem] = subprocess.Popen(command, cwd=folder, env={**os.environ, **environment})
+    assert [run.wait() for run in runs.values()] == [0, 0]
+    first, second = ({f.name: f.read_bytes() for f in pack.iterdir()} for pack in runs)
+    assert len(first) > len(DOCUMENTS)
+    assert first == second
 
 
 def test_date_of_the_build_environment_is_printed_when_the_file_has_none(
@@ -98,7 +100,8 @@ def test_disk_that_takes_no_more_leaves_nothing(samples: list[Path], tmp_path: P
         signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
         resource.setrlimit(resource.RLIMIT_FSIZE, (4096, 4096))
 
-    command = [sys.executable, "-B", "-m", "guidegen", "build", str(samples[0]), "-o", str(tmp_path / "out")]
+    command = [sys.executable, "-B", "-m", "guidegen", "build", str(samples[0]), "--only", "card"]
+    command += ["-o", str(tmp_path / "out")]
     done = subprocess.run(command, capture_output=True, text=True, preexec_fn=limit)
     assert done.returncode == 2
     assert "Traceback" not in done.stderr
