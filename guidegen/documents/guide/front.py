@@ -13,7 +13,7 @@ from guidegen.drawing.pictures import prepare_photo
 from guidegen.drawing.primitives import Destination, Item, Line, Link, Picture, Style, Text, moved
 from guidegen.paper.blocks import Block, Paragraph
 from guidegen.paper.flow import Frame, draw_all, fill
-from guidegen.paper.text import TextStyle, balance, height_mm
+from guidegen.paper.text import Span, TextStyle
 from guidegen.plan.body import draw_body
 from guidegen.plan.frame import fit_frame
 from guidegen.plan.furniture import draw_furniture
@@ -78,10 +78,9 @@ def _face(kit: Kit, bottom: float) -> Iterator[Item]:
     y = 14.0
     dealer_foot = y
     for item, foot in _dealer(kit, y):
-        dealer_foot = foot
+        dealer_foot = max(dealer_foot, foot)
         yield item
     y = max(dealer_foot + 8.0, look.top + 8.0)
-    head = balance(vehicle.name, look.width, look.title)
     words: tuple[Block, ...] = (
         Paragraph(text=vehicle.name, style=look.title),
         Paragraph(text="Owner's guide", style=look.heading, space_before_mm=1.0),
@@ -95,9 +94,8 @@ def _face(kit: Kit, bottom: float) -> Iterator[Item]:
     height = below[-1].y + below[-1].height if below else 0.0
     room = bottom - height - 6.0 - y
     yield from _picture(kit, y, room)
-    foot, _ = fill(facts, Frame(0.0, bottom - height, look.width, height + 0.1))
-    yield from draw_all(foot)
-    assert height_mm(head) >= 0
+    placed, _ = fill(facts, Frame(0.0, bottom - height, look.width, height + 0.1))
+    yield from draw_all(placed)
 
 
 def _dealer(kit: Kit, y: float) -> Iterator[tuple[Item, float]]:
@@ -129,8 +127,6 @@ def _facts(kit: Kit) -> Iterator[Block]:
         ("Printed", dated),
     ):
         if text:
-            from guidegen.paper.text import Span
-
             yield Paragraph(text=(Span(f"{label}  "), Span(text, "bold")), style=look.body)
     if vehicle.web:
         yield web_block(kit, vehicle.web, "This guide and more on the web:")

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from guidegen.documents.guide.pages import Chapter, Kit, in_columns, label_block, title_block
+from guidegen.documents.guide.pages import Chapter, Kit, headed, in_columns, label_block, title_block
 from guidegen.documents.guide.using import numbered_row
 from guidegen.paper.blocks import Block, Paragraph
 from guidegen.paper.containers import KeepTogether
-from guidegen.paper.flow import draw_all, fill
 from guidegen.sequence import HelpEntry, quick_help
 
 _TITLE = "When something does not work"
@@ -19,19 +18,11 @@ def help_chapter(kit: Kit) -> Chapter | None:
     entries = quick_help(kit.context.vehicle, kit.context.trade)
     if not entries:
         return None
-    head = (
-        title_block(kit, "help", _TITLE),
-        Paragraph(
-            text="Look in this order. If it still does not work, leave it off and call the workshop.",
-            style=kit.look.body,
-        ),
-    )
-    placed, _ = fill(head, kit.look.whole)
-    top = max(one.y + one.height for one in placed) + 4.0
+    said = "Look in this order. If it still does not work, leave it off and call the workshop."
+    head, top = headed(kit, title_block(kit, "help", _TITLE), Paragraph(text=said, style=kit.look.body))
     blocks = [block for entry in entries for block in _entry(kit, entry)]
-    pages = in_columns(kit, blocks, kit.look.split(kit.look.columns, top))
-    pages[0] = (*draw_all(placed), *pages[0])
-    return Chapter("help", _TITLE, tuple(pages))
+    laid = in_columns(kit, blocks, kit.look.split(kit.look.columns, top))
+    return Chapter("help", _TITLE, tuple(laid.drawn(*head)))
 
 
 def _entry(kit: Kit, entry: HelpEntry) -> Iterator[Block]:

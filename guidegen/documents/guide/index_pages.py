@@ -5,14 +5,13 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterator, Mapping, Sequence
 
-from guidegen.documents.guide.pages import Bound, Chapter, Kit, in_columns, label_block, title_block
+from guidegen.documents.guide.pages import Bound, Chapter, Kit, headed, in_columns, label_block, title_block
 from guidegen.documents.guide.rows import linked_badges
 from guidegen.documents.guide.systems import row_of
 from guidegen.documents.parts import BADGE_MM
 from guidegen.drawing.primitives import Destination
 from guidegen.paper.blocks import Block, Paragraph
 from guidegen.paper.containers import Cell, KeepTogether, Row, Stack
-from guidegen.paper.flow import draw_all, fill
 from guidegen.paper.text import Span
 from guidegen.plan.markers import colour_of
 from guidegen.vehicle.model import ServicePoint
@@ -20,17 +19,10 @@ from guidegen.vehicle.model import ServicePoint
 
 def index_chapter(kit: Kit, bound: Sequence[Bound]) -> Chapter:
     """Built last but one, when the pages of everything before it are known."""
-    head = (title_block(kit, "index", "Index"),)
-    placed, _ = fill(head, kit.look.whole)
-    top = placed[-1].y + placed[-1].height + 4.0
-    pages = in_columns(
-        kit,
-        tuple(_rows(kit, pages_of(bound))),
-        kit.look.split(kit.look.index_columns, top),
-        kit.look.index_columns,
-    )
-    pages[0] = (*draw_all(placed), *pages[0])
-    return Chapter("index", "Index", tuple(pages))
+    head, top = headed(kit, title_block(kit, "index", "Index"))
+    count = kit.look.index_columns
+    laid = in_columns(kit, tuple(_rows(kit, pages_of(bound))), kit.look.split(count, top), count)
+    return Chapter("index", "Index", tuple(laid.drawn(*head)))
 
 
 def pages_of(bound: Sequence[Bound]) -> Mapping[str, int]:

@@ -12,8 +12,8 @@ from guidegen.documents.parts import SOFT_INK
 from guidegen.drawing.primitives import Destination, Group, Item, Line, Sheet, Style, Text, moved
 from guidegen.paper.blocks import Block, Heading
 from guidegen.paper.flow import Frame as TextFrame
-from guidegen.paper.flow import draw_all, fill, flow
-from guidegen.paper.text import TextStyle, fit_size
+from guidegen.paper.flow import Placed, draw_all, fill, flow
+from guidegen.paper.text import DoesNotFit, TextStyle
 from guidegen.plan.body import draw_vehicle
 from guidegen.plan.frame import Frame
 
@@ -84,8 +84,8 @@ def section_block(kit: Kit, title: str, destination: str = "", level: int = -1) 
         style=kit.look.heading,
         destination=destination,
         level=level,
-        space_before_mm=8.0,
-        space_after_mm=3.0,
+        space_before_mm=7.0,
+        space_after_mm=2.5,
     )
 
 
@@ -107,9 +107,27 @@ def flowed(kit: Kit, blocks: Sequence[Block], first_top: float | None = None) ->
     return [draw_all(page) for page in flow(blocks, frames())]
 
 
-def in_columns(
-    kit: Kit, blocks: Sequence[Block], first: Sequence[TextFrame] = (), count: int = 0
-) -> list[tuple[Item, ...]]:
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """Blocks placed on pages, before they are drawn."""
+
+    pages: tuple[tuple[Placed, ...], ...]
+
+    @property
+    def last_mm(self) -> float:
+        """How much of a column the last page takes, all its columns one below the other."""
+        columns: dict[float, list[Placed]] = {}
+        for one in self.pages[-1]:
+            columns.setdefault(one.x, []).append(one)
+        return sum(max(o.y + o.height for o in c) - min(o.y for o in c) for c in columns.values())
+
+    def drawn(self, *first: Item) -> list[tuple[Item, ...]]:
+        """The pages' items, those of the first page behind what is given."""
+        pages = [draw_all(page) for page in self.pages]
+        return [(*first, *pages[0]), *pages[1:]]
+
+
+def in_columns(kit: Kit, blocks: Sequence[Block], first: Sequence[TextFrame] = (), count: int = 0) -> Laid:
     """Blocks in the frames of a first page, then in `count` columns a page (the look's own when 0)."""
     beside = count or kit.look.columns
 
@@ -118,23 +136,32 @@ def in_columns(
         while True:
             yield from kit.look.split(beside)
 
-    placed = flow(blocks, frames())
-    pages = [placed[: len(first)]] if first else []
+    try:
+        placed = flow(blocks, frames())
+    except DoesNotFit:
+        if not first:
+            raise
+        return Laid(((), *in_columns(kit, blocks, (), count).pages))  # the rest of the first page is too low
     rest = placed[len(first) :]
+    pages = [placed[: len(first)]] if first else []
     pages += [rest[n : n + beside] for n in range(0, len(rest), beside)]
-    return [tuple(item for column in page for item in draw_all(column)) for page in pages]
+    return Laid(tuple(tuple(one for column in page for one in column) for page in pages))
 
 
-def side_by_side(
-    kit: Kit, left: Sequence[Block], right: Sequence[Block], top: float
-) -> list[tuple[Item, ...]]:
+def side_by_side(kit: Kit, left: Sequence[Block], right: Sequence[Block], top: float) -> Laid:
     """One text in each column where both fit on the page, else the second after the first."""
     frames = kit.look.split(kit.look.columns, top)
     if len(frames) == 2:
         one, other = fill(left, frames[0]), fill(right, frames[1])
         if not one[1] and not other[1]:
-            return [(*draw_all(one[0]), *draw_all(other[0]))]
+            return Laid(((*one[0], *other[0]),))
     return in_columns(kit, (*left, *right), frames)
+
+
+def headed(kit: Kit, *head: Block) -> tuple[tuple[Item, ...], float]:
+    """What opens a chapter, drawn, and where its text may begin."""
+    placed, _ = fill(head, kit.look.whole)
+    return draw_all(placed), max(one.y + one.height for one in placed) + 4.0
 
 
 def bind(kit: Kit, bound: Sequence[Bound], cover: Sequence[tuple[Item, ...]]) -> tuple[Sheet, ...]:
@@ -161,7 +188,7 @@ def _sheet(kit: Kit, number: int, items: tuple[Item, ...], title: str) -> Sheet:
 
 
 def _furniture(kit: Kit, number: int, title: str) -> Iterator[Item]:
-    """The running head (vehicle inside, chapter outside), a hairline, and the page number at the outer foot."""
+    """The running head, vehicle inside and chapter outside, and the page number at the outer foot."""
     look, width = kit.look, kit.look.width
     odd = number % 2 == 1
     room = (width - 6.0) / 2
@@ -213,6 +240,3 @@ def enlarged(kit: Kit, items: Sequence[Item], x: float, y: float) -> Group:
     """A drawing at the look's scale, its origin at x, y."""
     s = kit.look.drawing_scale
     return Group(tuple(items), transform=(s, 0.0, 0.0, s, x, y))
-
-
-__all__ = ["Bound", "Chapter", "Kit", "bind", "fit_size", "flowed", "in_columns"]

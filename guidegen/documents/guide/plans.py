@@ -20,7 +20,7 @@ Box = tuple[float, float, float, float]
 
 @dataclass(frozen=True, slots=True)
 class FloorPlan:
-    """A drawn plan with its corner at the origin; width and height are those of what is drawn, not the box."""
+    """A drawn plan with its corner at the origin, as large as what is drawn, not as the box given."""
 
     items: tuple[Item, ...]
     width: float

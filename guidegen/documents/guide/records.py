@@ -27,7 +27,7 @@ _READINGS = (
     ("tyre pressures", ""),
 )
 _RULE = Style(stroke="#595959", width_mm=0.18)
-_REMARK_LINES = 6
+_REMARK_LINES = 3
 
 
 def records_chapter(kit: Kit) -> Chapter:
@@ -66,7 +66,7 @@ def _readings(kit: Kit) -> Iterator[Block]:
         rows.append((name[:1].upper() + name[1:], *said))
     columns = (Column("Reading", share=1.3), *(Column(title) for title, _ in found))
     yield section_block(kit, "The three checks", "checks", 1)
-    yield Table(columns=columns, rows=tuple(rows), style=kit.look.body, padding_mm=1.6)
+    yield Table(columns=columns, rows=tuple(rows), style=kit.look.body, padding_mm=1.2)
     for title, check in found:
         if check and check.remarks:
             yield Paragraph(
@@ -110,7 +110,7 @@ def _tick(kit: Kit, text: str) -> Row:
 def _remarks(kit: Kit) -> Iterator[Block]:
     yield KeepTogether(
         blocks=(section_block(kit, "Remarks", "remarks", 1), Lines(count=_REMARK_LINES, pitch=8.0)),
-        space_before_mm=8.0,
+        space_before_mm=7.0,
     )
 
 
@@ -131,7 +131,7 @@ def _signatures(kit: Kit) -> Iterator[Block]:
             Spacer(height=14.0),
             row,
         ),
-        space_before_mm=8.0,
+        space_before_mm=7.0,
     )
 
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from guidegen.documents.guide.pages import Kit
-from guidegen.documents.parts import BADGE_MM, badges
+from guidegen.documents.parts import badges
 from guidegen.drawing.codes import qr_code
 from guidegen.drawing.primitives import Circle, Destination, Item, Link, Rect
 from guidegen.paper.blocks import Block, Drawing, Paragraph
@@ -93,18 +93,3 @@ def web_block(kit: Kit, address: str, words: str) -> Row:
         )
     )
     return Row(cells=(Cell(code, CODE_MM), Cell(text)), gap=3.0, space_before_mm=3.0, space_after_mm=3.0)
-
-
-def point_lines(points: Sequence[ServicePoint], kit: Kit) -> Iterator[Row]:
-    """One line a point: badge and place, for a step done at several points."""
-    for point in points:
-        badge = linked_badges((point,), (), kit.look.body, 1)
-        yield Row(
-            cells=(
-                Cell(badge, max(BADGE_MM, badge.width)),
-                Cell(Paragraph(text=point.place, style=kit.look.body)),
-            ),
-            gap=1.8,
-            space_before_mm=0.4,
-            space_after_mm=0.4,
-        )

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from guidegen.documents.guide.pages import (
     Chapter,
     Kit,
+    headed,
     in_columns,
     label_block,
     section_block,
@@ -20,9 +21,7 @@ from guidegen.documents.guide.whole import key_rows
 from guidegen.drawing.fonts import text_width_mm
 from guidegen.drawing.primitives import Item, moved
 from guidegen.paper.blocks import Block, Paragraph
-from guidegen.paper.flow import draw_all, fill
 from guidegen.plan.callouts import Badge
-from guidegen.trade.records import holds
 from guidegen.trade.uses import load_uses
 from guidegen.vehicle.layout import Layout, Side
 from guidegen.vehicle.model import ServicePoint, Where
@@ -49,13 +48,9 @@ _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
 
 def safety_chapter(kit: Kit) -> Chapter:
     """Dangers and warnings on the first page, the plan of ways out on the next."""
-    head = (title_block(kit, "safety", _TITLE), *_with_signal(kit, "danger"))
-    placed, _ = fill(head, kit.look.whole)
-    top = placed[-1].y + placed[-1].height + 4.0
-    pages = side_by_side(kit, tuple(_fire(kit)), tuple(_warnings(kit)), top)
-    pages[0] = (*draw_all(placed), *pages[0])
-    pages += _plan_pages(kit)
-    return Chapter("safety", _TITLE, tuple(pages))
+    head, top = headed(kit, title_block(kit, "safety", _TITLE), *_with_signal(kit, "danger"))
+    laid = side_by_side(kit, tuple(_fire(kit)), tuple(_warnings(kit)), top)
+    return Chapter("safety", _TITLE, (*laid.drawn(*head), *_plan_pages(kit)))
 
 
 def _warnings(kit: Kit) -> Iterator[Block]:
@@ -80,9 +75,7 @@ def _fire(kit: Kit) -> Iterator[Block]:
 def _plan_pages(kit: Kit) -> list[tuple[Item, ...]]:
     """Plan and list: side by side where the look allows it, else one after the other."""
     look = kit.look
-    head = section_block(kit, "Ways out, fire equipment and shut-offs", "ways-out", 1)
-    placed, _ = fill((head,), look.whole)
-    top = placed[-1].y + placed[-1].height + 4.0
+    head, top = headed(kit, section_block(kit, "Ways out, fire equipment and shut-offs", "ways-out", 1))
     ways = ways_out(kit)
     points = (*_safety_points(kit), *(w.point for w in ways))
     vehicle = replace(kit.context.vehicle, points=(*kit.context.vehicle.points, *(w.point for w in ways)))
@@ -98,11 +91,11 @@ def _plan_pages(kit: Kit) -> list[tuple[Item, ...]]:
         badges={w.point.id: Badge(wide, 5.2, False) for w in ways},
         vehicle=vehicle,
     )
-    items = (*draw_all(placed), moved(plan.items, (look.width - plan.width) / 2, top))
-    below = top + plan.height + 3.0
-    frames = look.split(look.columns, below) if look.beside else ()
-    pages = in_columns(kit, tuple(_listed(kit, ways)), frames)
-    return [(*items, *pages[0]), *pages[1:]] if look.beside else [items, *pages]
+    items = (*head, moved(plan.items, (look.width - plan.width) / 2, top))
+    rows = tuple(_listed(kit, ways))
+    if not look.beside:
+        return [items, *in_columns(kit, rows).drawn()]
+    return in_columns(kit, rows, look.split(look.columns, top + plan.height + 3.0)).drawn(*items)
 
 
 def _safety_points(kit: Kit) -> tuple[ServicePoint, ...]:
@@ -173,6 +166,3 @@ def _point(id: str, name: str, x: float, y: float, where: Where) -> ServicePoint
     return ServicePoint(
         f"way-out:{id}", "escape-window", "S", name, "", x, y, 0.0, "low", where, "", "", "", (), 0, False
     )
-
-
-__all__ = ["WayOut", "holds", "safety_chapter", "ways_out"]

@@ -1,27 +1,28 @@
-"""One chapter a system: what it is, its points on a plan with the others faint, cautions, and how to use it."""
+"""One chapter a system: what it is, its points on a plan with the others faint, how to use it."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from guidegen.documents.guide.pages import Chapter, Kit, label_block, side_by_side, title_block
-from guidegen.documents.guide.plans import floor_plan
+from guidegen.documents.guide.pages import Chapter, Kit, Laid, headed, label_block, side_by_side, title_block
+from guidegen.documents.guide.plans import FloorPlan, floor_plan
 from guidegen.documents.guide.rows import anchored, linked_badges, web_block
 from guidegen.documents.guide.using import about_blocks, caution_blocks, use_blocks
 from guidegen.documents.guide.whole import key_rows
 from guidegen.documents.key import to_locate_blocks
 from guidegen.drawing.pictures import prepare_photo
-from guidegen.drawing.primitives import Item, Picture, moved
-from guidegen.paper.blocks import Block, Drawing, Paragraph
-from guidegen.paper.flow import draw_all, fill
+from guidegen.drawing.primitives import Picture, moved
+from guidegen.paper.blocks import Block, Drawing
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.trade.records import System
 from guidegen.trade.uses import SystemUse, load_uses
 from guidegen.vehicle.model import ServicePoint
 
 _LEAST_PLAN_MM = 60.0
+_SHARES = (0.42, 0.31, 0.27)  # of the page's height
 _PHOTO_MM = (68.0, 48.0)
+_TITLES = {"S": "Safety equipment"}  # the first chapter is called Safety
 
 
 def row_of(point: ServicePoint) -> str:
@@ -38,32 +39,43 @@ def system_chapters(kit: Kit) -> Iterator[Chapter]:
 
 
 def _chapter(kit: Kit, system: System, points: tuple[ServicePoint, ...]) -> Chapter:
-    title = system.name[:1].upper() + system.name[1:]
+    title = _TITLES.get(system.letter, system.name[:1].upper() + system.name[1:])
     use = load_uses().get(system.letter, SystemUse((), (), ()))
-    head = (title_block(kit, f"system-{system.letter}", title), *about_blocks(kit, use.about))
-    placed, _ = fill(head, kit.look.whole)
-    top = max(one.y + one.height for one in placed) + 3.0
-    drawing, top = _plan(kit, points, top)
+    head, top = headed(kit, title_block(kit, f"system-{system.letter}", title), *about_blocks(kit, use.about))
     left = tuple(_how(kit, use))
     right = (*_points(kit, system, points), *_photos(kit, points), *_webs(kit, points))
-    pages = side_by_side(kit, left, right, top)
-    pages[0] = (*draw_all(placed), *drawing, *pages[0])
-    return Chapter(f"system-{system.letter}", title, tuple(pages), system.colour)
+    found: list[tuple[FloorPlan, Laid]] = []
+    for plan in _plans(kit, points):
+        laid = side_by_side(kit, left, right, top + plan.height + 5.0)
+        found.append((plan, laid))
+        saved = (plan.height - _LEAST_PLAN_MM) * kit.look.columns
+        if len(laid.pages) == 1 or laid.last_mm > saved:
+            break
+    plan, laid = min(found, key=lambda one: len(one[1].pages))
+    drawn = moved(plan.items, (kit.look.width - plan.width) / 2, top)
+    return Chapter(f"system-{system.letter}", title, tuple(laid.drawn(*head, drawn)), system.colour)
 
 
-def _plan(kit: Kit, points: Sequence[ServicePoint], top: float) -> tuple[tuple[Item, ...], float]:
-    """The system's plan across the page, and where what stands below it begins."""
-    look = kit.look
+def _plans(kit: Kit, points: Sequence[ServicePoint]) -> Iterator[FloorPlan]:
+    """The system's plan across the page, from the largest down: a smaller one saves a page now and then.
+
+    Raises SheetTooSmallError when the points fit on no page of the guide.
+    """
     others = [p for p in kit.context.vehicle.points if p not in points]
-    for share in (0.42, 0.6, 0.8):
+    ratio = 0
+    for share in _SHARES:
+        height = max(_LEAST_PLAN_MM, share * kit.look.height)
         try:
-            plan = floor_plan(
-                kit, points, look.width, max(_LEAST_PLAN_MM, share * look.height), "landscape", ghosts=others
-            )
+            plan = floor_plan(kit, points, kit.look.width, height, "landscape", ghosts=others)
         except SheetTooSmallError:
+            if ratio:
+                return
             continue
-        return (moved(plan.items, (look.width - plan.width) / 2, top),), top + plan.height + 5.0
-    raise SheetTooSmallError(f"{len(points)} points of one system do not fit on a page of the guide")
+        if plan.ratio != ratio:
+            yield plan
+        ratio = plan.ratio
+    if not ratio:
+        yield floor_plan(kit, points, kit.look.width, 0.8 * kit.look.height, "landscape", ghosts=others)
 
 
 def _how(kit: Kit, use: SystemUse) -> Iterator[Block]:
@@ -110,6 +122,3 @@ def _webs(kit: Kit, points: Sequence[ServicePoint]) -> Iterator[Block]:
     for point in points:
         if point.web:
             yield web_block(kit, point.web, f"More on {point.number}, {point.name}:")
-
-
-__all__ = ["Paragraph", "row_of", "system_chapters"]

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from itertools import product
 
 from guidegen.documents.guide.pages import Chapter, Kit, enlarged, flowed, label_block, title_block
 from guidegen.documents.guide.rows import badge_link, place_of
 from guidegen.documents.parts import BADGE_MM, badge_width_mm, badges
 from guidegen.drawing.primitives import Circle, Item, Line, Link, Point, Rect, Style, moved
-from guidegen.paper.blocks import Block, Drawing, Paragraph
-from guidegen.paper.containers import KeepTogether
+from guidegen.paper.blocks import Block, Drawing, Paragraph, Spacer
+from guidegen.paper.containers import Cell, KeepTogether, Row
 from guidegen.paper.text import Span
 from guidegen.plan.body import body_polygon
 from guidegen.plan.callouts import Badge, Box, CannotPlace, Placement, Polygon, Site, Task, place
@@ -22,48 +23,61 @@ from guidegen.vehicle.layout import Side
 from guidegen.vehicle.model import ServicePoint
 
 _RING_MM = 12.0
-_SCALE = 1 / 50
+_SCALE, _END_SCALE = 1 / 50, 1 / 60
 _NEAR_MM = (2.6, 3.6, 5.0, 8.0)  # markers nearer than this share one leader
 _MARKER_MM = 1.1
 _ROOF_KINDS = ("roof-light", "heater-flue-roof", "solar-panel")
 _BETWEEN_MM = 0.6
-_SIDES: tuple[tuple[Side, str], ...] = (
-    ("nearside", "Nearside"),
-    ("offside", "Offside"),
-    ("front", "Front"),
-    ("rear", "Rear"),
-)
+_ON_A_LINE = 4
+_RINGS_MM = (24.0, 36.0)  # room about the body for badges above and below it
+_LONG: tuple[tuple[Side, str], ...] = (("nearside", "Nearside"), ("offside", "Offside"))
+_ENDS: tuple[tuple[Side, str], ...] = (("front", "Front"), ("rear", "Rear"))
 
 
 def views_chapter(kit: Kit) -> Chapter | None:
     """The views that have points to show; None when there are none."""
-    blocks = [view for view in (*_elevations(kit), *_from_above(kit)) if view]
+    blocks = [view for view in (*_sides(kit), *_from_above(kit)) if view]
     if not blocks:
         return None
     head = (
-        title_block(kit, "outside", "From outside"),
+        title_block(kit, "outside", "Seen from outside"),
         Paragraph(
             text="Heights and distances are to scale. Numbers with one line between them lie close together.",
             style=kit.look.body,
         ),
     )
-    return Chapter("outside", "From outside", tuple(flowed(kit, (*head, *blocks))))
+    return Chapter("outside", "Seen from outside", tuple(flowed(kit, (*head, *blocks))))
 
 
-def _elevations(kit: Kit) -> Iterator[Block]:
+def _sides(kit: Kit) -> Iterator[Block]:
+    """The long sides one below the other, the ends side by side."""
+    for side, title in _LONG:
+        if points := _on(kit, side):
+            yield _elevation(kit, side, title, points, kit.look.width)
+    ends = [(side, title, points) for side, title in _ENDS if (points := _on(kit, side))]
+    if not ends:
+        return
+    width = (kit.look.width - kit.look.gutter) / 2
+    cells = [Cell(_elevation(kit, side, title, points, width)) for side, title, points in ends]
+    if len(cells) == 1:
+        cells.append(Cell(Spacer(height=0.0)))
+    yield Row(cells=tuple(cells), gap=kit.look.gutter, space_before_mm=4.0, space_after_mm=3.0)
+
+
+def _on(kit: Kit, side: Side) -> list[ServicePoint]:
+    return [p for p in kit.context.vehicle.points if p.where == side]
+
+
+def _elevation(kit: Kit, side: Side, title: str, points: Sequence[ServicePoint], width_mm: float) -> Block:
     vehicle, layout = kit.context.vehicle, kit.context.vehicle.layout
-    for side, title in _SIDES:
-        points = [p for p in vehicle.points if p.where == side]
-        if not points:
-            continue
-        lengthwise = side in ("nearside", "offside")
-        scale = kit.look.drawing_scale
-        width = kit.look.width / scale
-        box = (_RING_MM, _RING_MM, width - 2 * _RING_MM, layout.height * _SCALE)
-        frame = fit_elevation(layout, side, box, vehicle.nearside, _SCALE)
-        drawn = draw_elevation(layout, side, frame)
-        at = {p.id: frame.at(p.x if lengthwise else p.y, max(60.0, p.z)) for p in points}
-        yield _view(kit, title, points, drawn, at, _silhouette(frame, layout.height), box)
+    lengthwise = side in ("nearside", "offside")
+    width = width_mm / kit.look.drawing_scale
+    box = (_RING_MM, _RING_MM, width - 2 * _RING_MM, layout.height * _SCALE)
+    frame = fit_elevation(layout, side, box, vehicle.nearside, _SCALE if lengthwise else _END_SCALE)
+    at = {p.id: frame.at(p.x if lengthwise else p.y, max(60.0, p.z)) for p in points}
+    return _view(
+        kit, title, points, draw_elevation(layout, side, frame), at, _silhouette(frame, layout.height), box
+    )
 
 
 def _silhouette(frame: ElevationFrame, height: float) -> Polygon:
@@ -104,8 +118,7 @@ def _view(
 ) -> Block:
     """Title, drawing with callouts, and the names of its numbers in one paragraph."""
     by_id = {p.id: p for p in points}
-    room = (0.0, -_RING_MM, box[2] + 2 * _RING_MM, box[3] + 4 * _RING_MM)
-    groups, placement = _placement(kit, at, by_id, body, room)
+    groups, placement = _placement(at, by_id, body, box)
     items = [*drawn]
     for placed in placement.callouts:
         members = sorted((by_id[k] for k in groups[placed.key]), key=lambda p: p.number)
@@ -117,15 +130,19 @@ def _view(
                 kit.context.trade.systems[point.system], colour_of(point, kit.context.trade), *at[point.id]
             )
             items.append(mark)
-        items += _badge_row(kit, members, placed.x, placed.y)
+        items += _badges(kit, members, placed.x, placed.y)
     scale = kit.look.drawing_scale
-    top = min([body[i][1] for i in range(len(body))] + [c.y - BADGE_MM / 2 for c in placement.callouts]) - 1.0
+    top = (
+        min([body[i][1] for i in range(len(body))] + [c.y - c.height_mm / 2 for c in placement.callouts])
+        - 1.0
+    )
     foot = (
-        max([body[i][1] for i in range(len(body))] + [c.y + BADGE_MM / 2 for c in placement.callouts]) + 1.0
+        max([body[i][1] for i in range(len(body))] + [c.y + c.height_mm / 2 for c in placement.callouts])
+        + 1.0
     )
     drawing = Drawing(
         items=(enlarged(kit, items, 0.0, -top * scale),),
-        width=room[2] * scale - 1e-6,
+        width=(box[2] + 2 * _RING_MM) * scale - 1e-6,
         height=(foot - top) * scale,
         title=title,
     )
@@ -146,18 +163,19 @@ def _groups(at: dict[str, Point], near_mm: float) -> dict[str, tuple[str, ...]]:
 
 
 def _placement(
-    kit: Kit, at: dict[str, Point], by_id: dict[str, ServicePoint], body: Polygon, room: Box
+    at: dict[str, Point], by_id: dict[str, ServicePoint], body: Polygon, box: Box
 ) -> tuple[dict[str, tuple[str, ...]], Placement]:
     """The groups and where their badges stand; more points share a leader where there is no other way."""
     last: CannotPlace | None = None
-    for near in _NEAR_MM:
+    for near, ring in product(_NEAR_MM, _RINGS_MM):
         groups = _groups(at, near)
         sites = []
         for key, members in sorted(groups.items()):
             x = sum(at[k][0] for k in members) / len(members)
             y = sum(at[k][1] for k in members) / len(members)
-            width = _row_width(kit, [by_id[k] for k in members])
-            sites.append(Site(key, x, y, _MARKER_MM, Badge(width, BADGE_MM, len(members) == 1)))
+            width, height = _size([by_id[k] for k in members])
+            sites.append(Site(key, x, y, _MARKER_MM, Badge(width, height, len(members) == 1)))
+        room = (0.0, box[1] - ring, box[2] + 2 * _RING_MM, box[3] + 2 * ring)
         try:
             return groups, place(Task(tuple(sites), (body,), room, offset_mm=3.0))
         except CannotPlace as error:
@@ -166,19 +184,32 @@ def _placement(
     raise last
 
 
-def _row_width(kit: Kit, points: Sequence[ServicePoint]) -> float:
+def _lines(points: Sequence[ServicePoint]) -> list[Sequence[ServicePoint]]:
+    """The badges of one callout, a few on a line."""
+    return [points[n : n + _ON_A_LINE] for n in range(0, len(points), _ON_A_LINE)]
+
+
+def _line_width(points: Sequence[ServicePoint]) -> float:
     return sum(badge_width_mm(p.number) + _BETWEEN_MM for p in points) - _BETWEEN_MM
 
 
-def _badge_row(kit: Kit, points: Sequence[ServicePoint], x: float, y: float) -> Iterator[Item]:
-    """The badges of one callout side by side about x, y, each in its own colour and with its link."""
-    left = x - _row_width(kit, points) / 2
-    for point in points:
-        drawn = badges((point.number,), 1, colour=colour_of(point, kit.context.trade))
-        shape = drawn.items[0]
-        link: tuple[Link, ...] = (badge_link(shape, point),) if isinstance(shape, Circle | Rect) else ()
-        yield moved((*drawn.items, *link), left, y - BADGE_MM / 2)
-        left += badge_width_mm(point.number) + _BETWEEN_MM
+def _size(points: Sequence[ServicePoint]) -> tuple[float, float]:
+    lines = _lines(points)
+    return max(_line_width(line) for line in lines), len(lines) * (BADGE_MM + _BETWEEN_MM) - _BETWEEN_MM
+
+
+def _badges(kit: Kit, points: Sequence[ServicePoint], x: float, y: float) -> Iterator[Item]:
+    """The badges of one callout about x, y, each in its own colour and with its link."""
+    top = y - _size(points)[1] / 2
+    for line in _lines(points):
+        left = x - _line_width(line) / 2
+        for point in line:
+            drawn = badges((point.number,), 1, colour=colour_of(point, kit.context.trade))
+            shape = drawn.items[0]
+            link: tuple[Link, ...] = (badge_link(shape, point),) if isinstance(shape, Circle | Rect) else ()
+            yield moved((*drawn.items, *link), left, top)
+            left += badge_width_mm(point.number) + _BETWEEN_MM
+        top += BADGE_MM + _BETWEEN_MM
 
 
 def _names(kit: Kit, points: Sequence[ServicePoint]) -> Paragraph:

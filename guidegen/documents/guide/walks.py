@@ -6,15 +6,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import groupby
 
-from guidegen.documents.guide.pages import Chapter, Kit, in_columns, title_block
-from guidegen.documents.guide.rows import linked_badges, point_lines
+from guidegen.documents.guide.pages import Chapter, Kit, Laid, headed, in_columns, title_block
+from guidegen.documents.guide.rows import linked_badges
 from guidegen.documents.guide.walk_map import WalkMap, stop_tag
 from guidegen.documents.parts import BADGE_MM, TICK_BOX_MM, checked, tick_box_block
 from guidegen.documents.steps import StepLook, caution_block
-from guidegen.drawing.primitives import Item
-from guidegen.paper.blocks import Block, Paragraph
-from guidegen.paper.containers import Cell, Row, Stack
-from guidegen.paper.flow import draw_all, fill
+from guidegen.paper.blocks import Block, Paragraph, Spacer
+from guidegen.paper.containers import Cell, KeepTogether, Row, Stack
 from guidegen.paper.text import Span
 from guidegen.sequence.model import PlannedSequence, PlannedStep
 from guidegen.trade.records import SequenceName
@@ -27,21 +25,23 @@ TITLES: dict[SequenceName, str] = {
     "recommission": "First use after lay-up",
 }
 
+_MAP_SHARES = (0.28, 0.2)  # of the page's height
+_BELOW_MAP_MM = 5.0
+_INSIDE, _OUTSIDE = "Inside", "Outside"
+_UNLOCATED = "Not located yet: ask whoever hands the vehicle over."
+
 
 def walk_chapter(kit: Kit, sequence: PlannedSequence) -> Chapter:
     """The pages of one sequence."""
     title = TITLES[sequence.name]
-    head: tuple[Block, ...] = (
+    head, top = headed(
+        kit,
         title_block(kit, sequence.name, title),
         Paragraph(text=_figures(sequence), style=kit.look.body),
     )
-    placed, _ = fill(head, kit.look.whole)
-    top = max(one.y + one.height for one in placed) + 5.0
-    stops = stops_of(sequence)
-    rows = tuple(_rows(kit, stops))
-    drawn = _laid_out(kit, sequence, rows, top)
-    pages = [(*draw_all(placed), *drawn[0]), *drawn[1:]]
-    return Chapter(sequence.name, title, tuple(pages))
+    rows = tuple(_rows(kit, stops_of(sequence)))
+    walk, laid = _laid_out(kit, sequence, rows, top)
+    return Chapter(sequence.name, title, tuple(laid.drawn(*head, *walk.drawn(0.0, top))))
 
 
 def stops_of(sequence: PlannedSequence) -> list[tuple[PlannedStep, ...]]:
@@ -57,20 +57,22 @@ def _figures(sequence: PlannedSequence) -> tuple[Span, ...]:
         Span(f"Allow about {minutes} minutes", "bold"),
         Span(f" with {sequence.walk_m:.0f} m of walking, {stops} stops."),
         Span(hook_up.get(sequence.variant, "")),
-        Span(
-            " Tick each step. The dark numbers are the stops on the map; the round ones are those of the plan."
-        ),
+        Span(" Tick each step. The dark numbers are the stops on the map, the round ones those of the plan."),
     )
 
 
-def _laid_out(
-    kit: Kit, sequence: PlannedSequence, rows: Sequence[Block], top: float
-) -> list[tuple[Item, ...]]:
-    """The map across the first page, the steps below it and on, in the columns of the look."""
+def _laid_out(kit: Kit, sequence: PlannedSequence, rows: Sequence[Block], top: float) -> tuple[WalkMap, Laid]:
+    """The map across the first page, the steps below it and on; a lower map where that saves a page."""
     look = kit.look
-    walk = WalkMap(kit, sequence, look.width, 0.32 * look.height)
-    pages = in_columns(kit, rows, look.split(look.columns, top + walk.height + 5.0))
-    return [(*walk.drawn(0.0, top), *pages[0]), *pages[1:]]
+    found: list[tuple[WalkMap, Laid]] = []
+    for share in _MAP_SHARES:
+        walk = WalkMap(kit, sequence, look.width, share * look.height)
+        laid = in_columns(kit, rows, look.split(look.columns, top + walk.height + _BELOW_MAP_MM))
+        found.append((walk, laid))
+        saved = (share - _MAP_SHARES[-1]) * look.height * look.columns
+        if len(laid.pages) == 1 or laid.last_mm > saved:
+            break
+    return min(found, key=lambda one: len(one[1].pages))
 
 
 def _rows(kit: Kit, stops: Sequence[tuple[PlannedStep, ...]]) -> Iterator[Block]:
@@ -85,8 +87,8 @@ def _rows(kit: Kit, stops: Sequence[tuple[PlannedStep, ...]]) -> Iterator[Block]
         yield replace(
             _stop_row(kit, number, shared or _where(steps)),
             keep_with_next=True,
-            space_before_mm=5.0,
-            space_after_mm=1.6,
+            space_before_mm=4.4,
+            space_after_mm=1.4,
         )
         for step in steps:
             for id in step.cautions:
@@ -94,8 +96,8 @@ def _rows(kit: Kit, stops: Sequence[tuple[PlannedStep, ...]]) -> Iterator[Block]
                     told.add(id)
                     yield caution_block(kit.context, id, look)
             place = "" if step.place == shared else step.place
-            row = _step_row(kit, step, _placed(step, points), place)
-            yield replace(row, space_before_mm=1.6, space_after_mm=1.6)
+            row = _step_rows(kit, step, _placed(step, points), place, shared or _where(steps))
+            yield replace(row, space_before_mm=1.4, space_after_mm=1.4)
 
 
 def _placed(step: PlannedStep, points: dict[str, ServicePoint]) -> tuple[ServicePoint, ...]:
@@ -103,7 +105,7 @@ def _placed(step: PlannedStep, points: dict[str, ServicePoint]) -> tuple[Service
 
 
 def _where(steps: Sequence[PlannedStep]) -> str:
-    return "Outside" if steps[0].outside else "Inside"
+    return _OUTSIDE if steps[0].outside else _INSIDE
 
 
 def _stop_row(kit: Kit, number: int, place: str) -> Row:
@@ -116,28 +118,49 @@ def _stop_row(kit: Kit, number: int, place: str) -> Row:
     )
 
 
-def _step_row(kit: Kit, step: PlannedStep, points: tuple[ServicePoint, ...], place: str) -> Row:
-    """Tick box, badges, action with place and check, and at the right the minutes that it takes."""
+def _step_rows(
+    kit: Kit, step: PlannedStep, points: tuple[ServicePoint, ...], place: str, header: str
+) -> KeepTogether:
+    """Tick box, badges and action; place or places, check and minutes below it.
+
+    Where a step is done at several places, each has a line of its own with its badge.
+    """
     style = kit.look.body
-    tick = max(TICK_BOX_MM, style.size_pt * 0.36)
     several = len({p.place for p in points}) > 1
-    badge = linked_badges(points, (), style, 1)
-    texts: list[Block] = [Paragraph(text=step.text, style=style.bold)]
-    if several:
-        texts += point_lines(points, kit)
-        badge = replace(badge, items=(), width=0.0, height=0.0, baseline=None)
-    elif place and place not in ("Inside", "Outside"):
-        texts.append(Paragraph(text=place, style=style))
+    above: list[Block] = [Paragraph(text=step.text, style=style.bold)]
+    below: list[Block] = []
+    if not several and place and place not in (_INSIDE, _OUTSIDE):
+        above.append(_said(kit, place, header))
     if step.unlocated:
-        texts.append(Paragraph(text="Not located yet: ask whoever hands the vehicle over.", style=style))
+        below.append(Paragraph(text=_UNLOCATED, style=style.bold))
     if step.check:
-        texts.append(checked(step.check, style))
+        below.append(checked(step.check, style))
     if step.minutes >= 1:
         said = f"Allow about {step.minutes:.0f}\N{NO-BREAK SPACE}minutes."
-        texts.append(Paragraph(text=said, style=style))
-    cells = [
-        Cell(tick_box_block(style.size_pt, tick), tick),
+        below.append(Paragraph(text=said, style=style))
+    if not several:
+        return KeepTogether(blocks=(_row(kit, True, points, Stack(blocks=(*above, *below))),))
+    places = [_row(kit, False, (p,), _said(kit, p.place, header)) for p in points]
+    foot = [_row(kit, False, (), Stack(blocks=tuple(below)))] if below else []
+    return KeepTogether(blocks=(_row(kit, True, (), Stack(blocks=tuple(above))), *places, *foot))
+
+
+def _row(kit: Kit, tick: bool, points: tuple[ServicePoint, ...], text: Block) -> Row:
+    """A line of a step: the columns of tick box and badges are kept where they are empty."""
+    style = kit.look.body
+    size = max(TICK_BOX_MM, style.size_pt * 0.36)
+    box = tick_box_block(style.size_pt, size)
+    badge = linked_badges(points, (), style, 1)
+    cells = (
+        Cell(box if tick else Spacer(height=0.0), size),
         Cell(badge, max(BADGE_MM, badge.width)),
-        Cell(Stack(blocks=tuple(texts), keep_together=True)),
-    ]
-    return Row(cells=tuple(cells), gap=1.8)
+        Cell(text),
+    )
+    return Row(cells=cells, gap=1.8, space_before_mm=0.3 if points and not tick else 0.0)
+
+
+def _said(kit: Kit, place: str, header: str) -> Paragraph:
+    """The place, without the word that stands over it already."""
+    prefix = f"{header}, "
+    short = place.removeprefix(prefix)
+    return Paragraph(text=short[:1].upper() + short[1:], style=kit.look.body)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from guidegen.documents.guide.pages import Chapter, Kit, flowed, in_columns, section_block, title_block
+from guidegen.documents.guide.pages import Chapter, Kit, headed, in_columns, title_block
 from guidegen.documents.guide.plans import in_groups
 from guidegen.documents.guide.rows import anchored, place_of
 from guidegen.documents.key import to_locate_blocks
@@ -12,7 +12,6 @@ from guidegen.documents.parts import INK, KeyRow
 from guidegen.drawing.fonts import cap_height_mm
 from guidegen.drawing.primitives import Item, Text, moved
 from guidegen.paper.blocks import Block, Paragraph
-from guidegen.paper.flow import draw_all, fill
 from guidegen.paper.text import TextStyle
 from guidegen.plan.markers import colour_of, system_mark
 from guidegen.vehicle.model import ServicePoint
@@ -24,17 +23,14 @@ def plan_chapter(kit: Kit) -> Chapter:
     """One page, or more where the page is small or the print large."""
     look = kit.look
     points = kit.context.vehicle.points
-    head: tuple[Block, ...] = (
-        title_block(kit, "plan", "Where everything is"),
-        Paragraph(text=_WORDS, style=look.body),
+    head, top = headed(
+        kit, title_block(kit, "plan", "Where everything is"), Paragraph(text=_WORDS, style=look.body)
     )
-    placed, _ = fill(head, look.whole)
-    top = max(one.y + one.height for one in placed) + 4.0
     legend = _legend_height(kit)
     pages: list[tuple[Item, ...]] = []
     groups = in_groups(kit, points, look.width, look.bottom - legend - top)
     for number, (group, plan) in enumerate(groups):
-        drawn: tuple[Item, ...] = draw_all(placed) if number == 0 else ()
+        drawn: tuple[Item, ...] = head if number == 0 else ()
         x = (look.width - plan.width) / 2
         y = top + max(0.0, (look.bottom - legend - top - plan.height) / 2)
         drawn += (moved(plan.items, x, y), *_legend(kit, group))
@@ -81,20 +77,17 @@ def _legend(kit: Kit, points: Sequence[ServicePoint]) -> Iterator[Item]:
 
 def key_chapter(kit: Kit) -> Chapter:
     """Every number with its symbol, name and place, in the order of the numbers; then what is missing."""
-    title = title_block(kit, "key", "Key to the numbers")
-    placed, _ = fill((title,), kit.look.whole)
-    top = max(one.y + one.height for one in placed) + 4.0
+    head, top = headed(kit, title_block(kit, "key", "Key to the numbers"))
     rows = tuple(key_rows(kit, kit.context.vehicle.points, anchors=True))
     missing = tuple(to_locate_blocks(kit.context, (), kit.look.body))
-    pages = in_columns(kit, (*rows, *missing), kit.look.split(kit.look.columns, top))
-    pages[0] = (*draw_all(placed), *pages[0])
-    return Chapter("key", "Key to the numbers", tuple(pages))
+    laid = in_columns(kit, (*rows, *missing), kit.look.split(kit.look.columns, top))
+    return Chapter("key", "Key to the numbers", tuple(laid.drawn(*head)))
 
 
 def key_rows(kit: Kit, points: Sequence[ServicePoint], *, anchors: bool = False) -> Iterator[Block]:
     """A row for each point by number; with anchors, each can be reached by links."""
     trade = kit.context.trade
-    style = TextStyle(kit.look.body.size_pt, colour=INK, leading=1.25)
+    style = TextStyle(kit.look.body.size_pt, colour=INK, leading=1.2)
     for point in sorted(points, key=lambda p: p.number):
         row = KeyRow(
             number=point.number,
@@ -104,13 +97,10 @@ def key_rows(kit: Kit, points: Sequence[ServicePoint], *, anchors: bool = False)
             colour=colour_of(point, trade),
             style=style,
             target="" if anchors else f"#{place_of(point)}",
-            space_after_mm=0.6,
+            space_after_mm=0.5,
         )
         yield anchored(row, place_of(point)) if anchors else row
 
 
 def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
-
-
-__all__ = ["flowed", "key_chapter", "plan_chapter", "section_block"]
