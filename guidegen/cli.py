@@ -18,6 +18,7 @@ COMMANDS = {
     "plan": "guidegen.commands.plan",
     "card": "guidegen.commands.card",
     "check": "guidegen.commands.check",
+    "survey": "guidegen.commands.survey",
     "freeze": "guidegen.commands.freeze",
     "new": "guidegen.commands.new",
     "sequence": "guidegen.commands.sequence",

@@ -188,3 +188,22 @@ class TestPlan:
         file = tmp_path / f"plan.{suffix}"
         assert run("plan", SAMPLES[0], "-o", file)[0] == 0
         assert file.read_bytes().startswith(start)
+
+
+class TestSurvey:
+    @pytest.mark.parametrize("subject", [SAMPLES[0], "van-short"], ids=["vehicle", "layout"])
+    def test_is_a_pdf_on_a4(self, subject: object, run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+        import pypdfium2
+
+        file = tmp_path / "survey.pdf"
+        assert run("survey", subject, "-o", file)[0] == 0
+        with pypdfium2.PdfDocument(file) as document:
+            assert len(document) >= 2
+            assert sorted(document[0].get_size()) == pytest.approx([595.28, 841.89], abs=0.1)  # A4, ISO 216
+
+    def test_unknown_layout_is_wrong_use_and_names_the_nearest(
+        self, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    ) -> None:
+        assert cli.run(["survey", "van-shrt", "-o", str(tmp_path / "s.pdf")]) == 2
+        assert "van-short" in capsys.readouterr().err
+        assert not list(tmp_path.iterdir())
