@@ -32,6 +32,10 @@ class GuidegenError(Exception):
     exit_code = 1
 
 
+class NothingToPrint(GuidegenError):  # noqa: N818 - named for what it says
+    """A document would be empty; a pack goes without it."""
+
+
 class DescriptionError(GuidegenError):
     """The description cannot become a vehicle; carries one finding or more."""
 

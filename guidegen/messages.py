@@ -16,6 +16,7 @@ from guidegen.errors import Finding, GuidegenError
 
 _COLOURS = {"error": "red", "warning": "yellow"}
 _LINE_WIDTH = 110
+_QUOTED = re.compile("“([^”]{80})[^”]{3,}”")
 _TOKEN = re.compile(r'"[^"]*"|\'[^\']*\'|[^\s,\[\]{}#]+')
 
 
@@ -48,16 +49,24 @@ def render(finding: Finding) -> str:
     """The finding as lines for a terminal, with ANSI colours (click.echo drops them elsewhere)."""
     colour = _COLOURS[finding.severity]
     mark = finding.mark
-    place = ":".join(str(part) for part in (mark.file, mark.line, mark.column) if part)
+    place = ":".join(str(part) for part in (visible(mark.file), mark.line, mark.column) if part)
     head = click.style(finding.severity, fg=colour, bold=True)
     lines = [
-        f"{head}: {click.style(place + ': ', bold=True) if place else ''}{finding.message}"
+        f"{head}: {click.style(place + ': ', bold=True) if place else ''}{visible(finding.message)}"
         + click.style(f" [{finding.rule}]", dim=True)
     ]
     lines += _excerpt(mark.file, mark.line, mark.column, colour)
     if finding.hint:
-        lines.append(f"  {click.style('hint:', fg='cyan')} {finding.hint}")
+        lines.append(f"  {click.style('hint:', fg='cyan')} {visible(finding.hint)}")
     return "\n".join(lines)
+
+
+def visible(text: str) -> str:
+    """The text with what a terminal would obey, not show, as escapes; words quoted at length are cut."""
+    text = _QUOTED.sub(r"“\1…”", text)
+    if text.isprintable():
+        return text
+    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)
 
 
 def _excerpt(file: str, line: int, column: int, colour: str) -> list[str]:
@@ -118,9 +127,9 @@ def failure(error: Exception) -> str:
     if findings:
         return "\n".join(render(finding) for finding in findings)
     if isinstance(error, GuidegenError):
-        return f"guidegen: {error}"
+        return f"guidegen: {visible(str(error))}"
     if isinstance(error, OSError):
-        return f"guidegen: {os_error(error)}"
+        return f"guidegen: {visible(os_error(error))}"
     return f"guidegen: {unexpected(error)}"
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from guidegen.documents.context import Context, Options
 from guidegen.errors import CheckError, DescriptionError, Finding, Mark
+from guidegen.trade.records import Trade
 from guidegen.vehicle.model import Vehicle
 
 
@@ -48,7 +49,24 @@ def inspect(path: str | Path) -> Review:
     except OSError as error:
         message = messages.os_error(error)
         return Review(None, (Finding("error", "unreadable-file", message, mark=Mark(str(path))),))
-    return Review(vehicle, _by_line((*check(vehicle, trade), *letters, *to_check(source))))
+    findings = (*check(vehicle, trade), *letters, *to_check(source))
+    if not any(finding.severity == "error" for finding in findings):
+        findings += _refused(vehicle, trade)
+    return Review(vehicle, _by_line(findings))
+
+
+def _refused(vehicle: Vehicle, trade: Trade) -> tuple[Finding, ...]:
+    """An error when the vehicle's own orders and steps make no sequence; planned only where there are any."""
+    if not vehicle.orders and not vehicle.extra_steps:
+        return ()
+    from guidegen.sequence.refusals import refusal
+
+    refused = refusal(vehicle, trade)
+    if refused is None:
+        return ()
+    key, message = refused
+    hint = "see: guidegen sequence VEHICLE --why STEP"
+    return (Finding("error", "sequence-impossible", message, hint, vehicle.marks.get(key, vehicle.mark)),)
 
 
 def _by_line(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:

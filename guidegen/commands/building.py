@@ -140,7 +140,8 @@ def _lines(report: Report, few: bool) -> Iterator[str]:
     if report.failed:
         errors = [f for f in report.findings if f.severity == "error"]
         more = f" ({messages.summary(errors)})" if errors else ""
-        yield f"{click.style('failed', fg='red', bold=True)}  {report.source}: {report.message}{more}"
+        what = messages.visible(f"{report.source}: {report.message}")
+        yield f"{click.style('failed', fg='red', bold=True)}  {what}{more}"
         if few:
             yield from (messages.render(finding) for finding in errors)
         return

@@ -272,8 +272,9 @@ class KeyRow(Block):
         texts: list[Block] = [Paragraph(text=name, style=self.style)]
         if self.place:
             texts.append(Paragraph(text=self.place, style=self.style))
+        number = badges((self.number,), 1, size, self.colour)
         cells = [
-            Cell(badges((self.number,), 1, size, self.colour), BADGE_MM),
+            Cell(number, max(BADGE_MM, number.width)),
             Cell(Stack(blocks=tuple(texts))),
         ]
         if self.symbol_name:

@@ -13,7 +13,7 @@ from guidegen.documents.context import Context
 from guidegen.documents.parts import INK
 from guidegen.documents.sticker_labels import Box, NumberSticker, draw_number, draw_warning
 from guidegen.drawing.primitives import WHITE, Circle, Document, Item, Rect, Sheet, Style, Text
-from guidegen.errors import GuidegenError
+from guidegen.errors import GuidegenError, NothingToPrint
 from guidegen.paper.labels import LabelSheet, grid, label_sheet, positions
 from guidegen.paper.marks import BAR_CAPTION, BAR_MM, NOTE_STYLE, check_bar
 from guidegen.paper.sheets import EDGE_MM
@@ -49,7 +49,7 @@ def compose(context: Context) -> Document:
         *_tag_sheets(context, to_cut * options.sticker_copies),
     ]
     if not sheets:
-        raise GuidegenError(f"There is nothing to print on stickers: {vehicle.name} has no points yet.")
+        raise NothingToPrint(f"There is nothing to print on stickers: {vehicle.name} has no points yet.")
     return Document(
         tuple(sheets),
         title=f"Stickers: {vehicle.name}",

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from guidegen.documents.context import Context, Options
 from guidegen.documents.registry import DOCUMENTS, compose
-from guidegen.errors import GuidegenError
+from guidegen.errors import GuidegenError, NothingToPrint
 from guidegen.packs.freshness import STATE_FILE, Made, State, data_hash, inputs_hash, read_state
 from guidegen.packs.rendering import render
 from guidegen.packs.report import EXIT_FAULT, EXIT_FINDINGS, EXIT_UNREADABLE, Report
@@ -121,7 +121,10 @@ def _renumbering(vehicle: Vehicle, state: State, pack: Path) -> Iterator[str]:
 
 
 def _files(name: str, context: Context) -> tuple[Mapping[str, bytes], tuple[str, ...]]:
-    document = compose(name, context)
+    try:
+        document = compose(name, context)
+    except NothingToPrint as error:
+        return {}, (f"{context.vehicle.id}-{name} was left out: {error}",)
     files: dict[str, bytes] = {}
     notes: list[str] = []
     for suffix in DOCUMENTS[name].formats:

@@ -83,5 +83,5 @@ def _named(characters: str) -> str:
 
 def _name(character: str) -> str:
     shown = f"“{character}” " if character.isprintable() and not unicodedata.combining(character) else ""
-    name = unicodedata.name(character, "no name").lower()
+    name = unicodedata.name(character, "a control character").lower()
     return f"{shown}(U+{ord(character):04X}, {name})"
