@@ -24,6 +24,7 @@ class Entry:
 
 DOCUMENTS: Mapping[str, Entry] = {
     "guide": Entry("guidegen.documents.guide", "the owner's guide, A4"),
+    "booklet": Entry("guidegen.documents.booklet", "the guide as an A5 booklet to fold and stitch"),
     "card": Entry("guidegen.documents.card", "the card for the glovebox: arrive and leave, folded"),
     "plan": Entry("guidegen.documents.plan", "the floor diagram and its key", ("pdf", "svg", "png")),
     "survey": Entry("guidegen.documents.survey", "the sheet for the walk round: where is what"),
