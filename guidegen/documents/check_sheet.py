@@ -12,16 +12,16 @@ from itertools import count
 from guidegen.documents.check_rows import COLUMN_HEADS_MM, CheckRow, ReadingRow, ReadingsHead, column_heads
 from guidegen.documents.context import Context
 from guidegen.documents.form_page import SIDE_MM, FormPage, page_of
+from guidegen.documents.handed_over import thing_rows
 from guidegen.documents.parts import INK
-from guidegen.documents.writing import LINE_MM, Blank, BlankRow, Lines, TickRow, side_by_side
+from guidegen.documents.writing import LINE_MM, Blank, BlankRow, Lines, side_by_side
 from guidegen.drawing.primitives import Document, Item
-from guidegen.paper.blocks import Block, Heading, Paragraph, Spacer
+from guidegen.paper.blocks import Block, Heading, Paragraph
 from guidegen.paper.containers import KeepTogether, Stack
 from guidegen.paper.flow import Frame, Placed, draw_all, flow
 from guidegen.paper.sheets import A4
 from guidegen.paper.text import Span, TextStyle
 from guidegen.plan.markers import colour_of
-from guidegen.trade.records import holds
 from guidegen.vehicle.description import Check
 from guidegen.vehicle.readings import reading_named, readings_of, usual_words
 
@@ -123,7 +123,8 @@ def _column(frame: Frame, placed: Sequence[Placed], last: bool) -> Iterator[Item
 def _blocks(context: Context, inline: bool) -> Iterator[Block]:
     yield from _points(context, inline)
     yield from _readings(context)
-    yield from handed_over_blocks(context, "")
+    yield Heading(text="Goes out with the vehicle", style=_HEADING, space_before_mm=5.0, space_after_mm=1.5)
+    yield from thing_rows(context, field="out")
     yield from _remarks(context)
 
 
@@ -163,27 +164,6 @@ def _reading_rows(context: Context) -> Iterator[ReadingRow]:
     for name in dict.fromkeys(key for readings in known for key in readings):
         values = [str(readings.get(name, "")) for readings in known]
         yield ReadingRow(title=name, usual="", values=tuple(values), tick=False)
-
-
-def handed_over_blocks(context: Context, field: str) -> Iterator[Block]:
-    """What goes out with the vehicle, to tick; field: what the names of the fields begin with."""
-    things = [t for t in context.trade.handed_over if holds(t.when, context.vehicle.facts)]
-    rows = [
-        TickRow(
-            text=thing.name,
-            field=f"{field}out-{number}",
-            count_field=f"{field}out-{number}-count" if thing.count else None,
-        )
-        for number, thing in enumerate(things, 1)
-    ]
-    half = (len(rows) + 1) // 2
-    head = Heading(text="Goes out with the vehicle", style=_HEADING, space_before_mm=5.0, space_after_mm=1.5)
-    pairs = [
-        side_by_side([rows[n], rows[n + half] if n + half < len(rows) else Spacer(height=0.0)], 4.0)
-        for n in range(half)
-    ]
-    yield head
-    yield from pairs
 
 
 def _remarks(context: Context) -> Iterator[Block]:

@@ -27,6 +27,7 @@ DOCUMENTS: Mapping[str, Entry] = {
     "booklet": Entry("guidegen.documents.booklet", "the guide as an A5 booklet to fold and stitch"),
     "card": Entry("guidegen.documents.card", "the card for the glovebox: arrive and leave, folded"),
     "plan": Entry("guidegen.documents.plan", "the floor diagram and its key", ("pdf", "svg", "png")),
+    "handover": Entry("guidegen.documents.handover", "the walk with the owner, and the pages to sign"),
     "survey": Entry("guidegen.documents.survey", "the sheet for the walk round: where is what"),
     "check-sheet": Entry("guidegen.documents.check_sheet", "three checks of every point, and the readings"),
     "stickers": Entry("guidegen.documents.stickers", "labels for the vehicle, with the same numbers"),

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from guidegen.documents.parts import INK, SOFT_INK, tick_box
 from guidegen.drawing.primitives import FormField, Item, Line, Style, Text
-from guidegen.paper.blocks import Block, Paragraph, draw_lines
+from guidegen.paper.blocks import Block, draw_lines
 from guidegen.paper.containers import Cell, Row
 from guidegen.paper.text import MM_PER_PT, TextStyle, Words, fit_size, height_mm, plain, wrap
 
@@ -149,10 +149,25 @@ class TickRow(Block):
         return plain(self.text)
 
 
+@dataclass(frozen=True, kw_only=True)
+class AtLeast(Block):
+    """A block in a box of a least height."""
+
+    block: Block
+    least_mm: float
+    keep_together: bool = True
+
+    def height_mm(self, width_mm: float) -> float:
+        return max(self.least_mm, self.block.height_mm(width_mm))
+
+    def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
+        return self.block.draw(x, y, width_mm)
+
+    @property
+    def name(self) -> str:
+        return self.block.name
+
+
 def side_by_side(blocks: Sequence[Block], gap: float = 6.0) -> Row:
     """Blocks in columns of equal width."""
     return Row(cells=tuple(Cell(block) for block in blocks), gap=gap)
-
-
-def small(text: Words) -> Paragraph:
-    return Paragraph(text=text, style=TextStyle(7.5, colour=INK, leading=1.2))

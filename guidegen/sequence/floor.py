@@ -9,6 +9,7 @@ from __future__ import annotations
 import heapq
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 from guidegen.vehicle.layout import XY, Door, Hatch, Layout, Partition, Window
 
@@ -53,6 +54,7 @@ def middle(cell: Cell) -> XY:
     return ((cell[0] + 0.5) * CELL_MM, (cell[1] + 0.5) * CELL_MM)
 
 
+@lru_cache(maxsize=16)  # the sequences and the handover walk over the same floor
 def floor_of(layout: Layout, door: Door | None) -> Floor:
     """The floor that is reached through the door; without any free floor, the cell behind the door."""
     free = _free_cells(layout)

@@ -1,0 +1,95 @@
+"""The little map of the handover: the faded vehicle, the walk with arrows, the stops numbered along it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+from guidegen.documents.handover_rows import stop_tag
+from guidegen.documents.parts import INK
+from guidegen.drawing.primitives import WHITE, Circle, Item, Line, Point, Style, Text
+from guidegen.paper.blocks import Drawing
+from guidegen.plan.body import draw_vehicle
+from guidegen.plan.frame import Frame
+from guidegen.sequence.touring import Tour
+from guidegen.vehicle.model import Vehicle
+
+_HEIGHT_MM = 74.0
+_MARGIN_MM = 420.0  # of the vehicle's mm, beyond the outermost stop
+_WAY = Style(stroke="#3a3a3a", width_mm=0.5)
+_HALO = Style(stroke=WHITE, width_mm=1.2)
+_ARROW_FROM_MM = 5.0
+_APART_MM = 5.4
+
+
+def draw_map(vehicle: Vehicle, route: Tour, width: float) -> Drawing:
+    """The map in a box of that width."""
+    frame, height = _frame(vehicle, route, width)
+    items: list[Item] = [*draw_vehicle(vehicle.layout, frame, faded=True)]
+    for leg in route.legs:
+        items += _leg([frame.at(*p) for p in leg])
+    if route.legs:
+        start = frame.at(*route.legs[0][0])
+        items.append(Circle(*start, 1.3, Style(fill=WHITE, stroke=INK, width_mm=0.5)))
+    tags = _apart([frame.at(stop.x, stop.y) for stop in route.stops], width, height)
+    for number, (x, y) in enumerate(tags, 1):
+        items.append(Circle(x, y, 3.2, Style(fill=WHITE, fill_opacity=0.8)))
+        items += stop_tag(number, x, y)
+    front = frame.at(-vehicle.layout.drawbar, vehicle.layout.width / 2)
+    items.append(Text(front[0] - 4.0, front[1], "Front", 8.5, "bold", INK, "middle", turn_deg=-90))
+    words = f"{len(route.stops)} stops, {route.walk_m:.0f} m of walking, from the circle outside the door"
+    items.append(Text(width, height - 0.8, words, 8.5, "regular", INK, "end"))
+    return Drawing(items=tuple(items), width=width, height=height, title="map of the walk")
+
+
+def _frame(vehicle: Vehicle, route: Tour, width: float) -> tuple[Frame, float]:
+    layout = vehicle.layout
+    path = [p for leg in route.legs for p in leg]
+    xs = [*(p[0] for p in path), -layout.drawbar, layout.length]
+    ys = [*(p[1] for p in path), 0.0, layout.width]
+    long, across = max(xs) - min(xs) + 2 * _MARGIN_MM, max(ys) - min(ys) + 2 * _MARGIN_MM
+    scale = min(width / long, _HEIGHT_MM / across, 1 / 40)
+    above = max(ys) - layout.width if vehicle.nearside == "left" else -min(ys)
+    left = (width - long * scale) / 2 + (_MARGIN_MM - min(xs)) * scale
+    top = (above + _MARGIN_MM) * scale
+    return Frame(scale, left, top, layout.width, "landscape", vehicle.nearside), across * scale + 4.0
+
+
+def _leg(points: Sequence[Point]) -> Iterator[Item]:
+    if len(points) < 2:
+        return
+    yield Line(tuple(points), _HALO)
+    yield Line(tuple(points), _WAY)
+    a, b = max(zip(points, points[1:], strict=False), key=lambda piece: math.dist(*piece))
+    length = math.dist(a, b)
+    if length < _ARROW_FROM_MM:
+        return
+    ux, uy = (b[0] - a[0]) / length, (b[1] - a[1]) / length
+    x, y = (a[0] + b[0]) / 2 + ux, (a[1] + b[1]) / 2 + uy
+    back = (x - ux * 2.0, y - uy * 2.0)
+    wings = ((back[0] - uy * 0.9, back[1] + ux * 0.9), (back[0] + uy * 0.9, back[1] - ux * 0.9))
+    yield Line(((x, y), *wings), Style(fill="#3a3a3a", stroke=WHITE, width_mm=0.25), closed=True)
+
+
+def _apart(places: Sequence[Point], width: float, height: float) -> list[Point]:
+    """The places pushed apart until no two tags touch, within the map."""
+    at = [list(place) for place in places]
+    for _ in range(60):
+        still = True
+        for i in range(len(at)):
+            for j in range(i + 1, len(at)):
+                dx, dy = at[j][0] - at[i][0], at[j][1] - at[i][1]
+                apart = math.hypot(dx, dy)
+                if apart >= _APART_MM - 1e-6:
+                    continue
+                still = False
+                ux, uy = (dx / apart, dy / apart) if apart > 1e-6 else (1.0, 0.0)
+                push = (_APART_MM - apart) / 2
+                at[i][0], at[i][1] = at[i][0] - ux * push, at[i][1] - uy * push
+                at[j][0], at[j][1] = at[j][0] + ux * push, at[j][1] + uy * push
+        for place in at:
+            place[0] = min(max(place[0], 3.5), width - 3.5)
+            place[1] = min(max(place[1], 3.0), height - 3.0)
+        if still:
+            break
+    return [(x, y) for x, y in at]
