@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from guidegen.sequence.exchanging import bettered
+from guidegen.sequence.exchanging import exchanged
 from guidegen.sequence.ordering import FAR, Ordering, Problem, Visits, closed, cost_of
 from guidegen.sequence.search import search
 
@@ -31,25 +31,12 @@ def cheapest_order(problem: Problem, *, exchanges: int = 300_000, budget: int = 
         raise ValueError("no order leads to the end")
     steps = visits.unfold(first.trail)
     if first.bound < first.cost:
-        steps = _exchanged(reduced, steps, exchanges)
+        steps = exchanged(reduced, steps, budget=exchanges)
     cost = cost_of(reduced, steps)
     rest = search(visits, _nothing, below=cost, budget=budget)
     if rest.trail:
         steps = visits.unfold(rest.trail)
     return Ordering(steps, cost_of(problem, steps), base + rest.bound, first.states + rest.states)
-
-
-def _exchanged(
-    problem: Problem, steps: Sequence[tuple[int, int]], exchanges: int
-) -> tuple[tuple[int, int], ...]:
-    """The order after exchanges. Nodes: the start, the steps, the end."""
-    place = [problem.start, *(ways[0].first for ways in problem.moves)]
-    end = len(place)
-    cost = [[*(problem.cost[a][b] for b in place), problem.end_cost[a]] for a in place]
-    cost.append([FAR] * (end + 1))
-    before = [0, *(mask << 1 | 1 for mask in problem.before), (1 << end) - 1]
-    path = bettered(cost, before, [0, *(s + 1 for s, _ in steps), end], budget=exchanges)
-    return tuple((node - 1, 0) for node in path[1:-1])
 
 
 def _nothing(mask: int, place: int, limit: int) -> int:

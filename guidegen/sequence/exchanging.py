@@ -9,9 +9,28 @@ from __future__ import annotations
 import random
 from collections.abc import Sequence
 
-from guidegen.sequence.ordering import Matrix
+from guidegen.sequence.ordering import FAR, Matrix, Problem
 
+_LEAST = 5  # nodes of a path in which two pieces can change places and be shaken
 _SHAKES = 3  # random exchanges between two local optima
+
+
+def exchanged(
+    problem: Problem, steps: Sequence[tuple[int, int]], *, budget: int
+) -> tuple[tuple[int, int], ...]:
+    """An order at least as good, each step still done in its way; `problem.before` must be closed."""
+    ways = [problem.moves[s][k] for s, k in sorted(steps)]
+    end = len(ways) + 1  # nodes: the start, the steps, the end
+    leaving = [problem.start, *(way.last for way in ways)]
+    cost = [
+        [FAR, *(problem.cost[place][way.first] + way.inner for way in ways), problem.end_cost[place]]
+        for place in leaving
+    ]
+    cost.append([FAR] * (end + 1))
+    before = [0, *(mask << 1 | 1 for mask in problem.before), (1 << end) - 1]
+    path = bettered(cost, before, [0, *(s + 1 for s, _ in steps), end], budget=budget)
+    chosen = dict(steps)
+    return tuple((node - 1, chosen[node - 1]) for node in path[1:-1])
 
 
 def bettered(
@@ -23,6 +42,8 @@ def bettered(
     """
     rng = random.Random(seed)
     best = list(path)
+    if len(best) < _LEAST:
+        return best
     best_cost = _length(cost, best)
     here, spent = list(best), 0
     while spent < budget:

@@ -11,14 +11,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from guidegen.sequence.ordering import FAR, PLACE_BITS, Move, Ordering, Problem, Visits, closed
-from guidegen.sequence.search import Trail, search
+from guidegen.sequence.exchanging import exchanged
+from guidegen.sequence.inserting import completed
+from guidegen.sequence.ordering import FAR, PLACE_BITS, Move, Ordering, Problem, Visits, closed, cost_of
+from guidegen.sequence.search import Trail
 
 _TAKEN_IN = 2  # steps a round
-_WORTH_A_BEAM = 100  # a table with so many states guides a beam well
-_BEAM = 8
-_LAST_BEAM = 100  # when no more states may be opened
-_NEAR = 25  # a beam looks for orders within 4 % of the bound; farther ones cost too much to tell apart
+_EXCHANGES = 100_000  # tried on an order that cannot be proved
 
 
 class _SpentError(Exception):
@@ -74,14 +73,6 @@ class _Table:
                 best = price
         return best
 
-    def known(self, mask: int, place: int, limit: int) -> int:
-        """The best lower bound that is known without opening a state."""
-        key = (mask & self.subset) << PLACE_BITS | place
-        found = self.exact.get(key, self.least.get(key, -1))
-        if found < 0:
-            return self.smaller.known(mask, place, limit) if self.smaller else 0
-        return found
-
     def walk(self, limit: int) -> tuple[int, Trail]:
         """The cost of a shortest walk through the subset and its states; no states from the limit on."""
         mask, place = self.visits.absorb(0, self.problem.start), self.problem.start
@@ -102,26 +93,23 @@ def shortest_walk(problem: Problem, *, budget: int) -> Ordering:
     Raises ValueError when the precedences run in a circle.
     """
     whole = replace(problem, before=closed(problem.before), metric=True)
-    visits, purse, full = Visits(whole), _Purse(budget), whole.full
-    first = search(visits, lambda mask, place, limit: 0, width=_BEAM)
-    cost, trail, bound, subset = first.cost, first.trail, 0, _longest_chain(whole)
+    purse, subset, bound = _Purse(budget), _longest_chain(whole), 0
+    best = completed(whole, ())
+    cost = cost_of(whole, best)
     table: _Table | None = None
     while bound < cost:
         table = _Table(whole, subset, table, purse)
         try:
             bound, walk = table.walk(cost)
-            if bound < cost and subset == full:
-                cost, trail = bound, walk
-            elif bound < cost and len(table.exact) > _WORTH_A_BEAM:
-                near = min(cost, bound + bound // _NEAR)
-                found = search(visits, table.bound, width=_BEAM, below=near)
-                cost, trail = (found.cost, found.trail) if found.trail else (cost, trail)
         except _SpentError:
-            found = search(visits, table.known, width=_LAST_BEAM, below=cost)
-            cost, trail = found.cost, found.trail or trail
+            best = list(exchanged(whole, best, budget=_EXCHANGES))
+            cost = cost_of(whole, best)
             break
-        subset |= _farthest(whole, walk, subset)
-    return Ordering(visits.unfold(trail), cost, min(bound, cost), budget - purse.left)
+        if bound < cost:
+            order = completed(whole, table.visits.unfold(walk))
+            cost, best = min((cost, best), (cost_of(whole, order), order))
+            subset |= _farthest(whole, walk, subset)
+    return Ordering(tuple(best), cost, min(bound, cost), budget - purse.left)
 
 
 def _longest_chain(problem: Problem) -> int:
