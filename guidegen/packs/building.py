@@ -8,8 +8,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
 
-from guidegen.documents.context import Context, Options
+from guidegen.documents.context import Options
 from guidegen.documents.registry import DOCUMENTS, compose
+from guidegen.drawing.primitives import Document
 from guidegen.errors import GuidegenError, NothingToPrint
 from guidegen.packs.freshness import STATE_FILE, Made, State, data_hash, inputs_hash, read_state
 from guidegen.packs.rendering import render
@@ -95,12 +96,18 @@ def _write(
     notes: list[str] = []
     with Writing(pack) as writing:
         for name in names:
-            files, missing = _files(name, context)
+            try:
+                document = compose(name, context)
+            except NothingToPrint as error:
+                notes.append(f"{context.vehicle.id}-{name} was left out: {error}")
+                documents[name] = Made(inputs, {})
+                continue
+            files, missing = _files(name, document, context.vehicle.id)
             for file, data in files.items():
                 writing.add(file, data)
             notes += missing
             documents.pop(name, None)
-            if not missing:
+            if not missing:  # else it is tried again next time
                 documents[name] = Made(inputs, {file: data_hash(data) for file, data in files.items()})
         numbers = {point.id: point.number for point in context.vehicle.points}
         writing.add(STATE_FILE, state.printed(documents, numbers).to_bytes())
@@ -120,15 +127,12 @@ def _renumbering(vehicle: Vehicle, state: State, pack: Path) -> Iterator[str]:
         )
 
 
-def _files(name: str, context: Context) -> tuple[Mapping[str, bytes], tuple[str, ...]]:
-    try:
-        document = compose(name, context)
-    except NothingToPrint as error:
-        return {}, (f"{context.vehicle.id}-{name} was left out: {error}",)
+def _files(name: str, document: Document, id: str) -> tuple[Mapping[str, bytes], tuple[str, ...]]:
+    """The files of a document by name, and notes about formats that cannot be written here."""
     files: dict[str, bytes] = {}
     notes: list[str] = []
     for suffix in DOCUMENTS[name].formats:
-        file = f"{context.vehicle.id}-{name}.{suffix}"
+        file = f"{id}-{name}.{suffix}"
         try:
             files[file] = render(document, suffix)
         except GuidegenError as error:

@@ -30,7 +30,7 @@ _LIBRARIES = (
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """One document of the pack: the hash of its inputs, and of each of its files."""
+    """One document of the pack: the hash of its inputs, and of each of its files (none: nothing to print)."""
 
     inputs: str
     files: Mapping[str, str]
@@ -54,7 +54,6 @@ class State:
         return (
             made is not None
             and made.inputs == inputs
-            and bool(made.files)
             and all(file_hash(folder / name) == known for name, known in made.files.items())
         )
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sys
 from pathlib import Path
 from types import ModuleType
 
@@ -189,3 +190,23 @@ def test_picture_format_without_its_library_is_left_out_and_tried_again(
     assert "alder-sketch.pdf" in report.written
     monkeypatch.setattr(png, "write_png", lambda *_: b"png")
     assert "alder-sketch.png" in build(alder, tmp_path).written
+
+
+def test_document_with_nothing_to_print_is_left_out_and_that_is_remembered(
+    alder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from guidegen.documents.registry import DOCUMENTS, Entry
+    from guidegen.errors import NothingToPrint
+
+    empty = ModuleType("empty_document")
+
+    def nothing(context: object) -> None:
+        raise NothingToPrint("there is no point")
+
+    empty.compose = nothing  # type: ignore[attr-defined]
+    monkeypatch.setitem(sys.modules, "empty_document", empty)
+    monkeypatch.setitem(DOCUMENTS, "sketch", Entry("empty_document", ""))  # type: ignore[arg-type]
+    report = build(alder, tmp_path)
+    assert (report.outcome, report.exit_code, report.written) == ("built", 0, ("alder-note.pdf",))
+    assert report.notes == ("alder-sketch was left out: there is no point",)
+    assert build(alder, tmp_path).outcome == "up-to-date"
