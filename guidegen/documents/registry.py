@@ -31,6 +31,7 @@ DOCUMENTS: Mapping[str, Entry] = {
     "survey": Entry("guidegen.documents.survey", "the sheet for the walk round: where is what"),
     "check-sheet": Entry("guidegen.documents.check_sheet", "three checks of every point, and the readings"),
     "stickers": Entry("guidegen.documents.stickers", "labels for the vehicle, with the same numbers"),
+    "training": Entry("guidegen.documents.training", "the diagram to fill in, system by system, for a wall"),
 }
 
 

@@ -1,0 +1,35 @@
+"""The row of an exercise: a number with an empty line for its name."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from guidegen.documents.parts import BADGE_MM, INK, badge, badge_width_mm
+from guidegen.documents.writing import write_line
+from guidegen.drawing.primitives import Colour, Item
+from guidegen.paper.blocks import Block
+
+BLANK_ROW_MM = 7.4
+
+
+@dataclass(frozen=True, kw_only=True)
+class BlankKeyRow(Block):
+    """Badge and a line to write on."""
+
+    number: int
+    colour: Colour = INK
+    keep_together: bool = True
+
+    def height_mm(self, width_mm: float) -> float:
+        return BLANK_ROW_MM
+
+    def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
+        width = badge_width_mm(self.number)
+        start = max(width, BADGE_MM) + 2.0
+        foot = y + BLANK_ROW_MM - 0.7
+        sign = badge(self.number, x + width / 2, y + BLANK_ROW_MM - BADGE_MM / 2 - 0.7, self.colour)
+        return (*sign, write_line(x + start, foot, width_mm - start))
+
+    @property
+    def name(self) -> str:
+        return f"line {self.number}"

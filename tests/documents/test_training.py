@@ -1,0 +1,116 @@
+"""Training sheets: an exercise without names, its answers, each system alone, and large for a wall."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import pytest
+
+from guidegen.documents.training import compose
+from guidegen.drawing.primitives import Circle, Rect
+
+
+@pytest.fixture(scope="module")
+def sheets(larch, context_of):
+    return compose(context_of(larch)).sheets
+
+
+def named(sheets, title):
+    return [s for s in sheets if s.title.startswith(title)]
+
+
+def badges_of(seen, sheet):
+    """Numbers in badges: texts at the middle of an item of class badge."""
+    items = list(seen(sheet))
+    middles = set()
+    for s in items:
+        if getattr(s.item, "css", "") != "badge":
+            continue
+        if isinstance(s.item, Circle):
+            middles.add((round(s.dx + s.item.x * s.scale, 1), round(s.dy + s.item.y * s.scale, 1)))
+        elif isinstance(s.item, Rect):
+            x0, y0, x1, y1 = s.box
+            middles.add((round((x0 + x1) / 2, 1), round((y0 + y1) / 2, 1)))
+    found = []
+    for s in items:
+        if getattr(s.item, "text", "").isdigit():
+            x0, y0, x1, y1 = s.box
+            at = ((x0 + x1) / 2, (y0 + y1) / 2)
+            if any(abs(at[0] - x) < 0.3 and abs(at[1] - y) < 0.3 for x, y in middles):
+                found.append(int(s.item.text))
+    return Counter(found)
+
+
+def test_the_exercise_has_every_number_on_the_plan_and_once_beside_a_line(sheets, larch, seen):
+    numbers = Counter(p.number for p in larch.points)
+    plan, *lines = named(sheets, "Exercise")
+    assert badges_of(seen, plan) == numbers
+    beside = sum((badges_of(seen, sheet) for sheet in lines), Counter())
+    assert beside == numbers
+
+
+def test_the_exercise_gives_no_name_away(sheets, larch, texts_of):
+    printed = {s.item.text for sheet in named(sheets, "Exercise") for s in texts_of(sheet)}
+    places = {f.name.capitalize() for f in larch.layout.furniture}  # the titles of insets
+    assert not (printed - places) & {p.name for p in larch.points}
+    assert {"Name", "Date"} <= printed
+
+
+def test_lines_are_long_and_far_enough_apart_to_write_on(sheets, seen):
+    (first, *_) = named(sheets, "Exercise")[1:]
+    lines = sorted(
+        (s.dy + s.item.points[0][1], s.dx + s.item.points[0][0], s.item.points[1][0] - s.item.points[0][0])
+        for s in seen(first)
+        if getattr(s.item, "points", None) and s.item.points[0][1] == s.item.points[1][1]
+        if 60 < s.item.points[1][0] - s.item.points[0][0] < 100
+    )
+    column = [y for y, x, _ in lines if abs(x - lines[-1][1]) < 0.1]
+    assert len(column) > 10
+    assert min(b - a for a, b in zip(column, column[1:], strict=False)) >= 6
+
+
+def test_the_answers_name_every_number(sheets, larch, texts_of, seen):
+    plan, *keys = named(sheets, "Answers")
+    assert badges_of(seen, plan) == Counter(p.number for p in larch.points)
+    words = " ".join(s.item.text for sheet in keys for s in texts_of(sheet))
+    for point in larch.points:
+        assert point.name in words
+    assert sum((badges_of(seen, sheet) for sheet in keys), Counter()) == badges_of(seen, plan)
+
+
+def test_each_system_stands_alone_and_the_others_are_faint_dots(sheets, larch, seen, texts_of):
+    by_system = {}
+    for point in larch.points:
+        by_system.setdefault(point.system, []).append(point)
+    titles = {"G": "LPG gas", "F": "Fresh water", "W": "Waste water and toilet", "M": "230 V electrics"}
+    for letter, title in titles.items():
+        own = by_system[letter]
+        (sheet,) = named(sheets, title)
+        badges = badges_of(seen, sheet)
+        assert badges == Counter([p.number for p in own] * 2), "on the plan and in the key"
+        ghosts = [s for s in seen(sheet) if isinstance(s.item, Circle) and s.item.style.fill == "#b9b9b9"]
+        assert len(ghosts) == len(larch.points) - len(own)
+        words = " ".join(s.item.text for s in texts_of(sheet))
+        assert all(p.name.split(",")[0] in words for p in own)
+
+
+def test_the_wall_sheets_are_a3_with_large_type(sheets, larch, seen, texts_of):
+    plan, *keys = named(sheets, "Wall")
+    for sheet in (plan, *keys):
+        assert (sheet.width_mm, sheet.height_mm) == (420, 297)  # ISO 216
+    numbers = {str(p.number) for p in larch.points}
+    large = [s for s in texts_of(plan) if s.item.text in numbers]
+    assert min(s.item.size_pt * s.scale for s in large) >= 10
+    words = [s for sheet in keys for s in texts_of(sheet)]
+    assert {p.name for p in larch.points} <= {s.item.text for s in words}
+    assert min(s.item.size_pt for s in words if s.item.text == larch.points[0].name) >= 10
+
+
+@pytest.mark.parametrize("which", ["few", "wordy"])
+def test_few_points_and_long_names_stay_on_the_sheet(request, context_of, texts_of, which):
+    document = compose(context_of(request.getfixturevalue(which)))
+    for s in texts_of(document):
+        if not s.item.turn_deg:
+            sheet = document.sheets[s.sheet]
+            x0, y0, x1, y1 = s.box
+            assert x0 >= 5 and x1 <= sheet.width_mm - 5 and y0 >= 5 and y1 <= sheet.height_mm - 5
