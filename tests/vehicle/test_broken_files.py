@@ -1,7 +1,5 @@
 """Thirty-eight ways to break a description: one message each, with its place and what to do."""
 
-# ruff: noqa: E501 - the table reads best with a case a line
-
 from __future__ import annotations
 
 from pathlib import Path
