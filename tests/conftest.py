@@ -23,3 +23,21 @@ def _helper(name: str) -> ModuleType:
 def vehicles_by_chance() -> ModuleType:
     """The module with random vehicles: random_vehicle(seed), random_equipment(rng), vehicle_of(…)."""
     return _helper("vehicles_by_chance")
+
+
+@pytest.fixture(scope="session")
+def descriptions_by_chance() -> ModuleType:
+    """The module with descriptions nobody would write: by_chance(seed), described(chance), broken(chance)."""
+    return _helper("descriptions_by_chance")
+
+
+@pytest.fixture(scope="session")
+def callout_tasks() -> ModuleType:
+    """The module with random vehicles for the callout engine: random_task(seed, count)."""
+    return _helper("callout_tasks")
+
+
+@pytest.fixture(scope="session")
+def callout_judge() -> ModuleType:
+    """The module that judges callouts with shapely: faults(task, placement), length_ratio, cheapest."""
+    return _helper("callout_judge")

@@ -17,7 +17,7 @@ from guidegen.plan.callouts.straight import PASS_MM, StraightLeaders
 
 NODES = 25  # of branch and bound before the search turns to repair
 CHEAP_MM, DEAR_MM = 12.0, 48.0  # how long a detour a conflict is worth at first
-LOOSE, TRIALS = 1.01, 40  # from which ratio to the bound leaders are shortened, and how many
+TRIALS = 10  # leaders, at most, that are shortened after a repair
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,8 +101,7 @@ def _on_boundary(task: Task, boundary: Boundary, sight: Sight, attempt: _Try) ->
         state.reprice(DEAR_MM)
         if not state.run(attempt.dear_rounds):
             return None, state.conflicts()
-    bound, _ = _reassigned(state, sight)
-    if sum(map(field.length, range(len(sites)))) > bound * LOOSE:
+    if outcome.conflicts:
         state.reroute(TRIALS)
     state.slide()
     bound, turned = _reassigned(state, sight)
