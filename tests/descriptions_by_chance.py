@@ -33,7 +33,16 @@ _WORDS = (
     "Größe – 5 m²", "Żółw", "Кран воды", "Βρύση νερού", "Cafe\u0301", "soft\u00adhyphen\u200bzero", "1,2 / 3;4",
     "(brackets) )( \\n \\001", "=1+1", "@home", "- list", "key: value", "# no comment", "yes", "12", "2026-03-14",
 )  # fmt: skip
-_UNDRAWABLE = ("名前", "🚐", "\u202eright to left", "\x1b[31mred", "\x00", "ﷺ", "a\u0301\u0302b\u0303", "\u200b")
+_UNDRAWABLE = (
+    "名前",
+    "🚐",
+    "\u202eright to left",
+    "\x1b[31mred",
+    "\x00",
+    "ﷺ",
+    "a\u0301\u0302b\u0303",
+    "\u200b",
+)
 _OTHERS = (
     0, 1, 2, 5, 9, 20, 999, -1, 10**15, 1.5, True, "pump-switch", "a-b-c", "A1", "F3", "Z99", "#1f5c99",
     "2026-03-14", "1999-12-31", "https://example.com/van", "http://example.com/?a=1&b=(2)<", "under-seat", "roof",
@@ -128,7 +137,9 @@ def _field(model: type[BaseModel], name: str, chance: random.Random, layout: str
         return chance.randrange(1, 1000)
     if model is Description and name in ("id", "orders", "layout_changes"):
         return _special(name, chance, layout)
-    return _value(Annotated[field.annotation, *field.metadata] if field.metadata else field.annotation, chance, layout)
+    return _value(
+        Annotated[field.annotation, *field.metadata] if field.metadata else field.annotation, chance, layout
+    )
 
 
 def _known(model: type[BaseModel], name: str, layout: str) -> Sequence[Any]:
@@ -145,7 +156,9 @@ def _known(model: type[BaseModel], name: str, layout: str) -> Sequence[Any]:
         return tuple(step.id for step in trade.steps)
     if name in ("photo", "logo"):
         vector = ".svg" if name == "logo" else ".png"
-        return tuple(f.relative_to(SAMPLES).as_posix() for f in SAMPLES.rglob("*") if f.suffix in (".jpg", vector))
+        return tuple(
+            f.relative_to(SAMPLES).as_posix() for f in SAMPLES.rglob("*") if f.suffix in (".jpg", vector)
+        )
     if name == "height" and model is PointEntry:
         return (*HEIGHTS, "0.5 m", "1.9 m")
     return ()
@@ -157,11 +170,15 @@ def _special(name: str, chance: random.Random, layout: str) -> Any:
     if name == "orders":
         steps = [step.id for step in load_trade().steps]
         return {
-            chance.choice(("arrive", "leave", "lay-up", "recommission")): chance.sample(steps, chance.randint(0, 9))
+            chance.choice(("arrive", "leave", "lay-up", "recommission")): chance.sample(
+                steps, chance.randint(0, 9)
+            )
         }
     plan = read_layout(layout)
     changed = {
-        piece.id: {chance.choice(("x", "y", "length", "width")): chance.choice((-500, 0, 1, 50, 700, 5000, 1e9))}
+        piece.id: {
+            chance.choice(("x", "y", "length", "width")): chance.choice((-500, 0, 1, 50, 700, 5000, 1e9))
+        }
         for piece in chance.sample(plan.furniture, min(2, len(plan.furniture)))
     }
     length = {"length": chance.choice((1, 3000, 6000, 7350, 10**9))} if chance.random() < 0.2 else {}
@@ -178,11 +195,18 @@ def _place(chance: random.Random, layout: str) -> dict[str, Any]:
     way = chance.randrange(4)
     if way == 0:
         pieces = (*plan.rooms, *plan.furniture, *plan.hatches, *plan.doors)
-        spot = {"spot": chance.choice(("front end", "rear", "nearside", "middle"))} if chance.random() < 0.3 else {}
+        spot = (
+            {"spot": chance.choice(("front end", "rear", "nearside", "middle"))}
+            if chance.random() < 0.3
+            else {}
+        )
         return {"in": chance.choice(pieces).id, **spot}
     if way == 1:
         side = chance.choice(("front", "rear", "nearside", "offside", "roof", "under-floor"))
-        return {"on": side, **({"from_nearside": across} if side in ("front", "rear") else {"from_front": along})}
+        return {
+            "on": side,
+            **({"from_nearside": across} if side in ("front", "rear") else {"from_front": along}),
+        }
     if way == 2:
         return {"grid": chance.choice("ABCDEF") + str(chance.randint(1, 9))}
     return {"x": along, "y": across}

@@ -129,7 +129,7 @@ def _fallback_may_draw(character: str) -> bool:
     category = unicodedata.category(character)
     if category.startswith("L"):
         return unicodedata.name(character, "").startswith(_UNSHAPED_SCRIPTS)
-    return not category.startswith(("M", "C"))
+    return not category.startswith(("M", "C")) and character != "\ufffd"  # what a lost character became
 
 
 def _face_for(character: str, weight: Weight) -> Face | None:

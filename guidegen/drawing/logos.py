@@ -15,9 +15,10 @@ from guidegen.drawing.pictures import MM_PER_INCH, opened
 from guidegen.drawing.primitives import Command, Group, Path, Picture, Style
 from guidegen.errors import GuidegenError
 
-LARGEST_SVG_BYTES = 2_000_000
+LARGEST_SVG_BYTES = 400_000
 LOGO_FORMATS = ("PNG", "JPEG", "WEBP")
 LOGO_DPI = 300.0
+_FARTHEST = 1e6  # coordinate; not-a-number is not below it either
 _SVG = "{http://www.w3.org/2000/svg}"
 _KEPT = {"svg", "g", "a", "path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "style"}
 _DROPPED = {"title", "desc", "metadata", "script", "foreignObject", "defs", "a"}
@@ -66,6 +67,8 @@ def _vector_logo(path: FilePath, width_mm: float, height_mm: float) -> Logo:
         svg = SVG.parse(BytesIO(_shapes_only(path)), reify=False)
         shapes = tuple(_paths(svg, path))
         width, height = float(svg.width), float(svg.height)
+        if not all(abs(v) < _FARTHEST for shape in shapes for c in shape.commands for v in c[1:]):
+            raise ValueError("a shape lies beyond all bounds")
     except (ValueError, TypeError, AttributeError, KeyError, ZeroDivisionError, RecursionError) as error:
         raise GuidegenError(f"The logo {path} cannot be read: {error}") from error
     if not shapes or width <= 0 or height <= 0:
@@ -87,7 +90,7 @@ def _shapes_only(path: FilePath) -> bytes:
     except OSError as error:
         raise GuidegenError(f"There is no logo {path}, or it cannot be opened") from error
     if len(data) > LARGEST_SVG_BYTES:
-        raise GuidegenError(f"The logo {path} is larger than {LARGEST_SVG_BYTES // 1_000_000} MB")
+        raise GuidegenError(f"The logo {path} is larger than {LARGEST_SVG_BYTES // 1000} kB: simplify it")
     try:
         root = fromstring(data, forbid_dtd=False, forbid_entities=True, forbid_external=True)
     except (ParseError, DefusedXmlException, ValueError, LookupError) as error:

@@ -12,6 +12,7 @@ from pathlib import Path
 from guidegen.documents.context import Options
 from guidegen.packs.building import build, document_names
 from guidegen.packs.report import EXIT_FAULT, EXIT_FINDINGS, Report
+from guidegen.vehicle.source import MAX_BYTES
 
 _WAITING = 64  # handed to the executor at one time
 _ID_LINE = re.compile(rb"^id:[ \t]*[\"']?([a-z0-9-]+)", re.MULTILINE)
@@ -81,8 +82,11 @@ def _lost(source: Path, error: Exception) -> Report:
 
 def _same_id(source: Path, taken: dict[bytes, Path]) -> Report | None:
     """A failure when an earlier description has this one's id, since the packs would overwrite each other."""
+    if not source.is_file():  # a pipe can be read but once
+        return None
     try:
-        found = _ID_LINE.search(source.read_bytes())
+        with source.open("rb") as stream:
+            found = _ID_LINE.search(stream.read(MAX_BYTES))
     except OSError:
         return None
     if not found or taken.setdefault(found[1], source) is source:

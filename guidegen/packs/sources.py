@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
@@ -21,10 +22,10 @@ def description_files(places: Iterable[Path]) -> Iterator[Path]:
 
     Raises NoDescriptionError for a folder that has none.
     """
-    seen: set[Path] = set()
+    seen: set[str] = set()
     for place in places:
         for file in _in_folder(place) if place.is_dir() else [place]:
-            key = file.resolve()
+            key = os.path.realpath(file)
             if key not in seen:
                 seen.add(key)
                 yield file

@@ -33,6 +33,9 @@ Note = Annotated[
 ]
 
 
+_LONGEST_ADDRESS = 150  # bytes in a QR code of version 8-M (ISO/IEC 18004, table 7), 20 mm wide as printed
+
+
 def _web_address(value: str) -> str:
     try:
         parts = urlsplit(value)
@@ -41,11 +44,13 @@ def _web_address(value: str) -> str:
         sound = False
     if not sound:
         raise ValueError(f"“{value}” is not a web address: write it like “https://example.com/page”")
+    if len(value.encode()) > _LONGEST_ADDRESS:
+        raise ValueError(f"is longer than {_LONGEST_ADDRESS} characters, the most that a code holds")
     return value
 
 
 WebAddress = Annotated[
-    str, StringConstraints(pattern=r"^https?://[^\s<>\"]{3,300}$"), AfterValidator(_web_address)
+    str, StringConstraints(pattern=r"^https?://[^\s<>\"]{3,500}$"), AfterValidator(_web_address)
 ]
 Colour = Annotated[str, StringConstraints(pattern=r"^#[0-9a-fA-F]{6}$")]
 FileName = Annotated[str, StringConstraints(min_length=1, max_length=200)]

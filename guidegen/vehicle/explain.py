@@ -30,6 +30,7 @@ _TYPES = {
     "date_parsing": ("a date is needed here", "write it as year-month-day, such as 2026-03-14"),
     "date_type": ("a date is needed here", "write it as year-month-day, such as 2026-03-14"),
 }
+_MOST = 200  # faults explained
 _PATTERNS = {
     "^#": ("is not a colour", "write six hexadecimal digits after #, such as “#1f5c99”"),
     "^https": ("is not a web address", "it must start with http:// or https:// and hold no spaces"),
@@ -39,8 +40,12 @@ _PATTERNS = {
 
 
 def findings_of(error: ValidationError, source: Source) -> tuple[Finding, ...]:
-    """One finding for each refusal, in the order of the file."""
-    found = [_finding(e, source) for e in error.errors(include_url=False)]
+    """One finding for each refusal, in the order of the file; of very many the first alone."""
+    errors = error.errors(include_url=False)
+    found = [_finding(e, source) for e in errors[:_MOST]]
+    if len(errors) > _MOST:
+        message = f"{len(errors) - _MOST} more faults are not listed"
+        found.append(Finding("error", "faults-many", message, "mend these first", found[-1].mark))
     unique = {(f.mark, f.message): f for f in found}
     return tuple(sorted(unique.values(), key=lambda f: (f.mark.line, f.mark.column)))
 

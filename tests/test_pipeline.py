@@ -1,0 +1,54 @@
+"""What a check of one description brings together: its rules, its characters, and its own orders and steps."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from guidegen import inspect
+
+SAMPLE = (Path(__file__).parents[1] / "sample_vehicles" / "fern.yaml").read_text()
+
+
+@pytest.mark.parametrize(
+    ("block", "words"),
+    [
+        ("orders: {leave: [cylinder-close]}", "leaves out"),
+        ("extra_steps: [{id: own, sequence: arrive, text: Look., before: [lead-stow]}]", "no step of arrive"),
+        (
+            "extra_steps: [{id: own, sequence: leave, text: Look., before: [drive], after: [drive]}]",
+            "cannot come before",
+        ),
+        ("extra_steps: [{id: drive, sequence: leave, text: Look.}]", "drive"),
+    ],
+)
+def test_orders_and_steps_that_cannot_be_are_errors_at_their_block(
+    block: str, words: str, tmp_path: Path
+) -> None:
+    file = tmp_path / "fern.yaml"
+    key = block.partition(":")[0]
+    kept = [line for line in SAMPLE.splitlines() if not line.startswith(f"{key}:")]
+    file.write_text("\n".join([*kept, block, ""]))
+    errors = [f for f in inspect(file).findings if f.severity == "error"]
+    assert errors, "an error"
+    assert words in errors[0].message
+    assert errors[0].mark.line >= len(kept) + 1
+
+
+def test_findings_of_an_unreadable_file_and_its_characters_come_in_the_order_of_lines(tmp_path: Path) -> None:
+    file = tmp_path / "a.yaml"
+    file.write_text("id: a\nname: 名\nkind: boat\nowner: 名\n")
+    review = inspect(file)
+    assert not review.readable
+    rules = [f.rule for f in review.findings if f.mark.line > 1]
+    assert rules == ["character-undrawable", "value-unknown", "character-undrawable"]
+    assert [f.mark.line for f in review.findings] == sorted(f.mark.line for f in review.findings)
+
+
+def test_of_very_many_faults_the_first_are_listed_and_the_rest_counted(tmp_path: Path) -> None:
+    file = tmp_path / "a.yaml"
+    file.write_text("".join(f"key-{n}: 1\n" for n in range(5000)))
+    findings = inspect(file).findings
+    assert 100 < len(findings) < 1000
+    assert "more faults" in " ".join(f.message for f in findings)
