@@ -25,21 +25,28 @@ FIXED = {
     "inside": "Inside",
     "outside": "Outside",
 }
+THEN = ">"  # before a kind: it comes after those named before it
 _ALL_ORDERS = 4  # so many spots are visited in the best of all orders
 _HITCH = "At the hitch"
+_UNKNOWN = "still to be located"
 
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """tours: for each way to do the step the spots in order; points: (point id, its spot)."""
+    """tours: for each way to do the step the spots in order; points: (point id, its spot, its place)."""
 
     step: str
     tours: tuple[tuple[int, ...], ...]
     moves: tuple[Move, ...]
-    points: tuple[tuple[str, int], ...]
-    place: str
+    points: tuple[tuple[str, int, str], ...]
+    stops: tuple[str, ...]  # fixed stops in words
     unlocated: bool
     loop: bool = False
+
+    def visited(self, tour: tuple[int, ...]) -> tuple[tuple[str, ...], str]:
+        """The points in the order of a tour, and all places in words."""
+        points = sorted(self.points, key=lambda point: tour.index(point[1]))
+        return tuple(id for id, _, _ in points), said_together([*(w for _, _, w in points), *self.stops])
 
 
 def standings(plan: Plan, vehicle: Vehicle, trade: Trade, terrain: Terrain) -> tuple[Standing, ...]:
@@ -57,7 +64,7 @@ def _gathered(
     stops: list[str] = []
     missing: list[str] = []
     for entry in applying(step.at, facts):
-        choices = entry.split("|")
+        choices = entry.removeprefix(THEN).split("|")
         kind = next((c for c in choices if c in FIXED or vehicle.of_kind(c)), None)
         if kind is None or (kind in FIXED and choices[0] in required):
             missing.append(choices[0])
@@ -72,30 +79,47 @@ def _of_step(step: Step, plan: Plan, vehicle: Vehicle, trade: Trade, terrain: Te
     points, stops, missing = _gathered(step, plan.facts, vehicle)
     if not points and not stops:
         stops = [_usual_stop(missing, trade)]
-    placed = [(p.id, terrain.spot_of(p)) for p in points]
-    spots = [s for _, s in placed] + [s for stop in stops for s in terrain.fixed(stop)]
+    placed = tuple((p.id, terrain.spot_of(p), p.place) for p in points)
+    spots = [s for _, s, _ in placed] + [s for stop in stops for s in terrain.fixed(stop)]
     loop = "round" in stops
-    tours = _tours(terrain, spots, _last_tap(terrain, vehicle, spots) if "hot-taps" in stops else None)
+    if any(entry.startswith(THEN) for entry in step.at):
+        tours: tuple[tuple[int, ...], ...] = (tuple(dict.fromkeys(spots)),)
+    else:
+        tours = _tours(terrain, spots, _last_tap(terrain, vehicle, spots) if "hot-taps" in stops else None)
     inner = terrain.ring.length if loop else 0
     moves = tuple(Move(t[0], t[-1], _length(terrain, t) + round(inner)) for t in tours)
-    words = [p.place for p in points] + [_stop_words(s, vehicle) for s in stops]
-    return Standing(
-        step.id, tours, moves, tuple(placed), "; ".join(dict.fromkeys(words)), bool(missing), loop
-    )
+    words = [_stop_words(s, vehicle) for s in stops]
+    if missing:
+        words = [*(f"{w}, {_UNKNOWN}" for w in words)] or [f"one more {_UNKNOWN}"]
+    return Standing(step.id, tours, moves, placed, tuple(words), bool(missing), loop)
 
 
 def _of_extra(extra: ExtraStep, vehicle: Vehicle, terrain: Terrain) -> Standing:
     point = vehicle.point(extra.at) if extra.at else None
     spot = terrain.spot_of(point) if point else terrain.inside
-    placed = ((point.id, spot),) if point else ()
+    placed = ((point.id, spot, point.place),) if point else ()
     return Standing(
         extra.id,
         ((spot,),),
         (Move(spot, spot),),
         placed,
-        point.place if point else "",
+        (),
         bool(extra.at) and not point,
     )
+
+
+def said_together(places: Iterable[str]) -> str:
+    """Places one after another, each without the leading parts that it shares with the one before."""
+    said: list[str] = []
+    last: list[str] = []
+    for place in dict.fromkeys(places):
+        parts = place.split(", ")
+        shared = 0
+        while shared < min(len(parts), len(last)) - 1 and parts[shared] == last[shared]:
+            shared += 1
+        said.append(", ".join(parts[shared:]))
+        last = parts
+    return "; ".join(said)
 
 
 def _usual_stop(missing: Iterable[str], trade: Trade) -> str:

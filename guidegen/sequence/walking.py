@@ -140,7 +140,7 @@ def _end_spot(plan: Plan, terrain: Terrain, here: int) -> int:
 
 
 def _planned(plan: Plan, stand: Standing, s: int, tour: tuple[int, ...], terrain: Terrain) -> PlannedStep:
-    points = tuple(id for id, _ in sorted(stand.points, key=lambda item: tour.index(item[1])))
+    points, place = stand.visited(tour)
     spot = terrain.spots[tour[0]]
     stop = spot.ground if spot.ground in ("seat", "post") else f"{spot.ground}-{tour[0]}"
     x, y = terrain.place_of(tour[0])
@@ -151,7 +151,7 @@ def _planned(plan: Plan, stand: Standing, s: int, tour: tuple[int, ...], terrain
             step.id,
             plan.sequence,
             points,
-            stand.place,
+            place,
             step.text,
             step.check,
             step.cautions,
@@ -170,7 +170,7 @@ def _planned(plan: Plan, stand: Standing, s: int, tour: tuple[int, ...], terrain
         extra.id,
         plan.sequence,
         points,
-        stand.place,
+        place,
         extra.text,
         extra.check or "",
         (),

@@ -108,7 +108,7 @@ def test_every_place_of_a_step_exists(step: Step) -> None:
         "outside",
     }
     for entry in step.at:
-        assert set(entry.split("?")[0].split("|")) <= set(TRADE.kinds) | fixed
+        assert set(entry.removeprefix(">").split("?")[0].split("|")) <= set(TRADE.kinds) | fixed
 
 
 @cautions

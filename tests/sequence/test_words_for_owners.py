@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from guidegen.sequence import SequenceError, plan_sequences, quick_help, sequences_json, why
+from guidegen.sequence.standing import said_together
 from guidegen.sequence.terrain import Terrain
 from guidegen.trade.load import load_trade
 from guidegen.trade.records import SEQUENCES, holds
@@ -158,12 +159,38 @@ def test_steps_stand_where_their_points_are(vehicle: Any) -> None:
                 assert terrain.ring.distance(here, there) <= 601
 
 
+def test_places_are_said_without_what_they_share() -> None:
+    places = [
+        "Inside, kitchen, low",
+        "Inside, kitchen, high",
+        "Inside, bedroom, low",
+        "Outside, rear",
+        "Outside, rear",
+    ]
+    assert said_together(places) == "Inside, kitchen, low; high; bedroom, low; Outside, rear"
+
+
+def test_an_order_that_the_text_names_is_walked_so(vehicle: Any) -> None:
+    """The battery isolator first on arriving, last on laying up."""
+    found = plan_sequences(vehicle, TRADE).sequences
+    on, off = found["arrive"].step("master-on"), found["lay-up"].step("master-off")
+    assert on and [vehicle.point(p).kind for p in on.points] == ["battery-isolator", "control-panel"]
+    assert off and [vehicle.point(p).kind for p in off.points] == ["control-panel", "battery-isolator"]
+
+
+def test_places_stand_in_the_order_of_their_numbers(vehicle: Any) -> None:
+    for planned in plan_sequences(vehicle, TRADE).sequences.values():
+        for step in planned.steps:
+            placed = [vehicle.point(p).place for p in step.points]
+            assert step.place.startswith(said_together(placed))
+
+
 def test_what_is_not_placed_is_said(vehicles_by_chance: ModuleType) -> None:
     equipment = Equipment.model_validate({"hook_up": {"inlet": "16 A"}})
     empty = vehicles_by_chance.vehicle_of(read_layout("van-short"), "campervan", equipment)
     arrive = plan_sequences(empty, TRADE).sequences["arrive"]
     lead, post = arrive.step("lead-vehicle"), arrive.step("lead-post")
-    assert lead and lead.unlocated and lead.points == ()
+    assert lead and lead.unlocated and lead.points == () and "still to be located" in lead.place
     assert post and not post.unlocated
 
 
