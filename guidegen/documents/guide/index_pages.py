@@ -6,9 +6,8 @@ import unicodedata
 from collections.abc import Iterator, Mapping, Sequence
 
 from guidegen.documents.guide.pages import Bound, Chapter, Kit, headed, in_columns, label_block, title_block
-from guidegen.documents.guide.rows import linked_badges
+from guidegen.documents.guide.rows import badge_column_mm, linked_badges
 from guidegen.documents.guide.systems import row_of
-from guidegen.documents.parts import BADGE_MM
 from guidegen.drawing.primitives import Destination
 from guidegen.paper.blocks import Block, Paragraph
 from guidegen.paper.containers import Cell, KeepTogether, Row, Stack
@@ -56,7 +55,7 @@ def _rows(kit: Kit, pages: Mapping[str, int]) -> Iterator[Block]:
 
 def _row(kit: Kit, point: ServicePoint, pages: Mapping[str, int]) -> Row:
     style = kit.look.body
-    badge = linked_badges((point,), (colour_of(point, kit.context.trade),), style, 1)
+    badge = linked_badges(kit, (point,), 1, {point.id: colour_of(point, kit.context.trade)})
     page = pages.get(row_of(point))
     number = (Span(str(page), "bold", target=f"#{row_of(point)}"),) if page else ""
     texts = Stack(
@@ -64,7 +63,7 @@ def _row(kit: Kit, point: ServicePoint, pages: Mapping[str, int]) -> Row:
     )
     return Row(
         cells=(
-            Cell(badge, max(BADGE_MM, badge.width)),
+            Cell(badge, max(badge_column_mm(kit), badge.width)),
             Cell(texts),
             Cell(Paragraph(text=number, style=style, anchor="end"), 0.75 * style.size_pt),
         ),

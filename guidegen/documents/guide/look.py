@@ -36,7 +36,8 @@ class Look:
     gutter: float = 6.0
     drawing_scale: float = 1.0  # drawings are arranged so much smaller and then enlarged
     points_on_a_plan: int = 400
-    badge_column: int = 2  # badges side by side in a row of steps
+    badge_scale: float = 1.0
+    key_columns: int = 2
 
     @property
     def width(self) -> float:
@@ -98,6 +99,8 @@ LARGE_LOOK = Look(
     index_columns=1,
     beside=False,
     drawing_scale=_LARGE_PT / _BADGE_PT,
+    badge_scale=_LARGE_PT / _BADGE_PT,
+    key_columns=1,
     points_on_a_plan=30,
 )
 A5_LOOK = Look(
@@ -108,14 +111,14 @@ A5_LOOK = Look(
     height=44 * GRID_MM,
     head=11.0,
     foot=200.5,
-    body=TextStyle(9, colour=INK, leading=1.25),
+    body=TextStyle(8.5, colour=INK, leading=1.25),
     title=TextStyle(16, "bold", INK, leading=1.15),
     heading=TextStyle(12, "bold", INK, leading=1.2),
     label=TextStyle(10, "bold", INK, leading=1.25),
     small=TextStyle(8, colour=INK, leading=1.25),
     running=TextStyle(8, colour=SOFT_INK),
     columns=1,
-    index_columns=1,
+    index_columns=2,
     beside=False,
     points_on_a_plan=40,
 )

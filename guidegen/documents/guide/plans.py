@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from guidegen.documents.guide.pages import Kit, enlarged
 from guidegen.documents.guide.rows import place_of
@@ -79,13 +79,13 @@ def links(found: Arrangement, vehicle: Vehicle) -> Iterator[Item]:
 
 def _link(placed: Callout) -> Link:
     w, h = placed.width_mm, placed.height_mm
-    return Link(placed.x - w / 2, placed.y - h / 2, w, h, f"#point-{placed.key}")
+    return Link(placed.x - w / 2, placed.y - h / 2, w, h, f"#{place_of(placed.key)}")
 
 
 def in_groups(
-    kit: Kit, points: Sequence[ServicePoint], width: float, height: float
+    kit: Kit, points: Sequence[ServicePoint], draw: Callable[[tuple[ServicePoint, ...]], FloorPlan]
 ) -> list[tuple[tuple[ServicePoint, ...], FloorPlan]]:
-    """All points on one plan, or on as few as hold them, system by system.
+    """All points on one plan, or on as few as hold them, system by system; draw makes the plan of a group.
 
     Raises SheetTooSmallError when not even a handful fits.
     """
@@ -93,11 +93,10 @@ def in_groups(
     drawn: list[tuple[tuple[ServicePoint, ...], FloorPlan]] = []
     while groups:
         group = groups.pop(0)
-        ghosts = [p for p in points if p not in group] if len(group) < len(points) else []
         try:
-            drawn.append((group, floor_plan(kit, group, width, height, ghosts=ghosts)))
+            drawn.append((group, draw(group)))
         except SheetTooSmallError:
-            if len(group) < 6:
+            if len(group) < 4:
                 raise
             middle = _cut(group)
             groups[:0] = [group[:middle], group[middle:]]
@@ -125,6 +124,3 @@ def _cut(group: tuple[ServicePoint, ...]) -> int:
     seams = [n for n in range(1, len(group)) if group[n].system != group[n - 1].system]
     best = min(seams, key=lambda n: abs(n - middle), default=middle)
     return best if abs(best - middle) <= len(group) / 4 else middle
-
-
-__all__ = ["FloorPlan", "floor_plan", "in_groups", "place_of", "replace"]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from guidegen.documents.guide.pages import Chapter, Kit, flowed, section_block, title_block
 from guidegen.documents.guide.using import applying
-from guidegen.documents.key import to_locate_blocks
+from guidegen.documents.guide.whole import missing_blocks
 from guidegen.documents.parts import INK, tick_box_block
 from guidegen.drawing.primitives import Item, Line, Style, Text
 from guidegen.paper.blocks import Block, Paragraph, Spacer
@@ -77,7 +77,7 @@ def _readings(kit: Kit) -> Iterator[Block]:
 
 
 def _missing(kit: Kit) -> Iterator[Block]:
-    blocks = tuple(to_locate_blocks(kit.context, (), kit.look.body))
+    blocks = tuple(missing_blocks(kit))
     if blocks:
         yield section_block(kit, "To be located", "to-be-located", 1)
         yield Paragraph(
@@ -85,9 +85,10 @@ def _missing(kit: Kit) -> Iterator[Block]:
             style=kit.look.body,
             space_after_mm=2.0,
         )
-        for row in blocks[1:]:
-            yield row
-            yield Lines(count=1, pitch=8.0)
+        for block in blocks:
+            rows = block.blocks[1:] if isinstance(block, KeepTogether) else (block,)
+            for row in rows:
+                yield KeepTogether(blocks=(row, Lines(count=1, pitch=8.0)), space_after_mm=2.0)
 
 
 def _handed_over(kit: Kit) -> Iterator[Block]:

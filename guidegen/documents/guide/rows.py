@@ -2,24 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from guidegen.documents.guide.pages import Kit
-from guidegen.documents.parts import badges
+from guidegen.documents.parts import BADGE_MM, INK, KEY_BAR_MM, badge, badge_width_mm
 from guidegen.drawing.codes import qr_code
-from guidegen.drawing.primitives import Circle, Destination, Item, Link, Rect
+from guidegen.drawing.fonts import cap_height_mm
+from guidegen.drawing.primitives import Circle, Colour, Destination, Group, Item, Link, Rect, Style
+from guidegen.drawing.symbols import symbol
 from guidegen.paper.blocks import Block, Drawing, Paragraph
 from guidegen.paper.containers import Cell, Row, Stack
-from guidegen.paper.text import Span, TextStyle
+from guidegen.paper.text import Span
 from guidegen.vehicle.model import ServicePoint
 
 CODE_MM = 20.0
+_BAR_MM = KEY_BAR_MM + 1.8
 
 
-def place_of(point: ServicePoint) -> str:
+def place_of(id: str) -> str:
     """The name of a point's destination in the key."""
-    return f"point-{point.id}"
+    return f"point-{id}"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,19 +62,96 @@ def anchored(block: Block, destination: str) -> Anchored:
 
 
 def linked_badges(
-    points: Sequence[ServicePoint], colours: Sequence[str], style: TextStyle, per_line: int = 2
+    kit: Kit, points: Sequence[ServicePoint], per_line: int = 2, colours: Mapping[str, Colour] | None = None
 ) -> Drawing:
-    """Badges that lead to their points in the key; one colour for each, or one for all."""
-    size = style.size_pt
-    drawn = badges([p.number for p in points], per_line, size, colours[0] if colours else "#1a1a1a")
-    boxes = [item for item in drawn.items if isinstance(item, Circle | Rect)]
-    links = [badge_link(shape, point) for shape, point in zip(boxes, points, strict=True)]
-    return replace(drawn, items=(*drawn.items, *links))
+    """Badges that lead to their points in the key, as large as the look's text asks for.
+
+    colours: by point id; ink where there is none.
+    """
+    gap, size = 0.6, BADGE_MM
+    items: list[Item] = []
+    x, y, width = 0.0, 0.0, 0.0
+    column = per_line * (size + gap) - gap
+    for point in points:
+        wide = badge_width_mm(point.number)
+        if x and x + wide > column + 1e-9:
+            x, y = 0.0, y + size + gap
+        shapes = badge(point.number, x + wide / 2, y + size / 2, (colours or {}).get(point.id, INK))
+        shape = shapes[0]
+        items += shapes
+        if isinstance(shape, Circle | Rect):
+            items.append(badge_link(shape, point))
+        width = max(width, x + wide)
+        x += wide + gap
+    return _scaled_badges(kit, items, width, y + size if points else 0.0)
+
+
+def marked_badge(kit: Kit, text: str) -> Drawing:
+    """A badge with any text, which leads nowhere."""
+    wide = badge_width_mm(text)
+    return _scaled_badges(kit, badge(text, wide / 2, BADGE_MM / 2), wide, BADGE_MM)
+
+
+def _scaled_badges(kit: Kit, items: Sequence[Item], width: float, height: float) -> Drawing:
+    """The badges at the look's scale, their first line in the middle of a line of its body text."""
+    scale = kit.look.badge_scale
+    middle = BADGE_MM * scale / 2
+    return Drawing(
+        items=tuple(items) if scale == 1.0 else (Group(tuple(items), transform=(scale, 0, 0, scale, 0, 0)),),
+        width=width * scale,
+        height=height * scale,
+        baseline=middle + cap_height_mm(kit.look.body.size_pt) / 2 if items else None,
+        title="badges",
+    )
+
+
+def badge_column_mm(kit: Kit, badges_beside: int = 1) -> float:
+    """How wide a column for so many round badges side by side is."""
+    return (badges_beside * (BADGE_MM + 0.6) - 0.6) * kit.look.badge_scale
+
+
+@dataclass(frozen=True, kw_only=True)
+class KeyLine(Block):
+    """A row of the key behind a bar in its system's colour."""
+
+    row: Row
+    colour: Colour
+    padding_mm: float = 0.7
+    keep_together: bool = True
+    space_after_mm: float = 0.5
+
+    def height_mm(self, width_mm: float) -> float:
+        return self.row.height_mm(width_mm - _BAR_MM) + 2 * self.padding_mm
+
+    def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
+        bar = Rect(x, y, KEY_BAR_MM, self.height_mm(width_mm), Style(fill=self.colour))
+        return (bar, *self.row.draw(x + _BAR_MM, y + self.padding_mm, width_mm - _BAR_MM))
+
+    @property
+    def name(self) -> str:
+        return self.row.name
+
+
+def key_line(kit: Kit, badge_drawing: Drawing, symbol_name: str, colour: Colour, *texts: Block) -> KeyLine:
+    """Bar, badge, symbol, and the texts one below the other."""
+    size = BADGE_MM * kit.look.badge_scale
+    drawn = Drawing(
+        items=(symbol(symbol_name, 0.0, 0.0, size, INK),),
+        width=size,
+        height=size,
+        baseline=size / 2 + cap_height_mm(kit.look.body.size_pt) / 2,
+    )
+    cells = (
+        Cell(badge_drawing, max(size, badge_drawing.width)),
+        Cell(drawn, size),
+        Cell(Stack(blocks=texts)),
+    )
+    return KeyLine(row=Row(cells=cells, gap=1.8), colour=colour)
 
 
 def badge_link(shape: Circle | Rect, point: ServicePoint) -> Link:
     """The active box of one badge."""
-    target = f"#{place_of(point)}"
+    target = f"#{place_of(point.id)}"
     if isinstance(shape, Rect):
         return Link(shape.x, shape.y, shape.width, shape.height, target)
     r = shape.radius

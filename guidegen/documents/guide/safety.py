@@ -15,7 +15,7 @@ from guidegen.documents.guide.pages import (
     side_by_side,
     title_block,
 )
-from guidegen.documents.guide.plans import floor_plan
+from guidegen.documents.guide.plans import FloorPlan, floor_plan, in_groups
 from guidegen.documents.guide.using import applying, caution_blocks, numbered_row
 from guidegen.documents.guide.whole import key_rows
 from guidegen.drawing.fonts import text_width_mm
@@ -80,22 +80,27 @@ def _plan_pages(kit: Kit) -> list[tuple[Item, ...]]:
     points = (*_safety_points(kit), *(w.point for w in ways))
     vehicle = replace(kit.context.vehicle, points=(*kit.context.vehicle.points, *(w.point for w in ways)))
     wide = text_width_mm(_EXIT, 8.5, "bold") + 2.4
-    plan = floor_plan(
-        kit,
-        points,
-        look.width,
-        0.5 * look.height if look.beside else look.bottom - top,
-        "landscape" if look.beside else "portrait",
-        ghosts=kit.context.vehicle.points[:1],
-        texts={w.point.id: _EXIT for w in ways},
-        badges={w.point.id: Badge(wide, 5.2, False) for w in ways},
-        vehicle=vehicle,
-    )
-    items = (*head, moved(plan.items, (look.width - plan.width) / 2, top))
+
+    def draw(group: tuple[ServicePoint, ...]) -> FloorPlan:
+        return floor_plan(
+            kit,
+            group,
+            look.width,
+            0.5 * look.height if look.beside else look.bottom - top,
+            "landscape" if look.beside else "portrait",
+            ghosts=[p for p in kit.context.vehicle.points if p not in group],
+            texts={w.point.id: _EXIT for w in ways},
+            badges={w.point.id: Badge(wide, 5.2, False) for w in ways},
+            vehicle=vehicle,
+        )
+
+    (_, plan), *others = in_groups(kit, points, draw)
+    first = (*head, moved(plan.items, (look.width - plan.width) / 2, top))
     rows = tuple(_listed(kit, ways))
-    if not look.beside:
-        return [items, *in_columns(kit, rows).drawn()]
-    return in_columns(kit, rows, look.split(look.columns, top + plan.height + 3.0)).drawn(*items)
+    if look.beside and not others:
+        return in_columns(kit, rows, look.split(look.columns, top + plan.height + 3.0)).drawn(*first)
+    more = [(moved(p.items, (look.width - p.width) / 2, look.top),) for _, p in others]
+    return [first, *more, *in_columns(kit, rows).drawn()]
 
 
 def _safety_points(kit: Kit) -> tuple[ServicePoint, ...]:

@@ -5,14 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from guidegen.documents.guide.pages import Chapter, Kit, Laid, headed, label_block, side_by_side, title_block
-from guidegen.documents.guide.plans import FloorPlan, floor_plan
+from guidegen.documents.guide.pages import (
+    Chapter,
+    Kit,
+    Laid,
+    headed,
+    in_columns,
+    label_block,
+    side_by_side,
+    title_block,
+)
+from guidegen.documents.guide.plans import FloorPlan, floor_plan, in_groups
 from guidegen.documents.guide.rows import anchored, linked_badges, web_block
 from guidegen.documents.guide.using import about_blocks, caution_blocks, use_blocks
-from guidegen.documents.guide.whole import key_rows
-from guidegen.documents.key import to_locate_blocks
+from guidegen.documents.guide.whole import key_rows, missing_blocks
 from guidegen.drawing.pictures import prepare_photo
-from guidegen.drawing.primitives import Picture, moved
+from guidegen.drawing.primitives import Item, Picture, moved
 from guidegen.paper.blocks import Block, Drawing
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.trade.records import System
@@ -44,6 +52,22 @@ def _chapter(kit: Kit, system: System, points: tuple[ServicePoint, ...]) -> Chap
     head, top = headed(kit, title_block(kit, f"system-{system.letter}", title), *about_blocks(kit, use.about))
     left = tuple(_how(kit, use))
     right = (*_points(kit, system, points), *_photos(kit, points), *_webs(kit, points))
+    if kit.look.beside:
+        pages = _together(kit, points, left, right, head, top)
+    else:
+        pages = [*_upright(kit, points, head, top), *in_columns(kit, (*left, *right)).drawn()]
+    return Chapter(f"system-{system.letter}", title, tuple(pages), system.colour)
+
+
+def _together(
+    kit: Kit,
+    points: Sequence[ServicePoint],
+    left: Sequence[Block],
+    right: Sequence[Block],
+    head: Sequence[Item],
+    top: float,
+) -> list[tuple[Item, ...]]:
+    """The plan across the page and the text below it."""
     found: list[tuple[FloorPlan, Laid]] = []
     for plan in _plans(kit, points):
         laid = side_by_side(kit, left, right, top + plan.height + 5.0)
@@ -53,7 +77,24 @@ def _chapter(kit: Kit, system: System, points: tuple[ServicePoint, ...]) -> Chap
             break
     plan, laid = min(found, key=lambda one: len(one[1].pages))
     drawn = moved(plan.items, (kit.look.width - plan.width) / 2, top)
-    return Chapter(f"system-{system.letter}", title, tuple(laid.drawn(*head, drawn)), system.colour)
+    return laid.drawn(*head, drawn)
+
+
+def _upright(
+    kit: Kit, points: Sequence[ServicePoint], head: Sequence[Item], top: float
+) -> list[tuple[Item, ...]]:
+    """The plan on a page of its own, upright, where pages are narrow or the print is large."""
+    look = kit.look
+
+    def draw(group: tuple[ServicePoint, ...]) -> FloorPlan:
+        others = [p for p in kit.context.vehicle.points if p not in group]
+        return floor_plan(kit, group, look.width, look.bottom - top, ghosts=others)
+
+    pages: list[tuple[Item, ...]] = []
+    for _, plan in in_groups(kit, points, draw):
+        drawn = moved(plan.items, (look.width - plan.width) / 2, look.top if pages else top)
+        pages.append((drawn,) if pages else (*head, drawn))
+    return pages
 
 
 def _plans(kit: Kit, points: Sequence[ServicePoint]) -> Iterator[FloorPlan]:
@@ -89,7 +130,7 @@ def _points(kit: Kit, system: System, points: Sequence[ServicePoint]) -> Iterato
     by_number = sorted(points, key=lambda p: p.number)
     for point, row in zip(by_number, key_rows(kit, by_number), strict=True):
         yield anchored(row, row_of(point))
-    yield from to_locate_blocks(kit.context, (system.letter,), kit.look.body)
+    yield from missing_blocks(kit, (system.letter,))
 
 
 def _photos(kit: Kit, points: Sequence[ServicePoint]) -> Iterator[Block]:
@@ -108,7 +149,7 @@ def _photo(kit: Kit, file: Path, points: Sequence[ServicePoint]) -> Drawing:
     height = width * _PHOTO_MM[1] / _PHOTO_MM[0]
     names = ", ".join(dict.fromkeys(p.name for p in points))
     data = prepare_photo(file, width, height)
-    badges = linked_badges(points, (), kit.look.body, 8)
+    badges = linked_badges(kit, points, 6)
     items = (
         Picture(0.0, 0.0, width, height, data, names),
         moved(badges.items, 2.0, height - badges.height - 2.0),

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 
 from guidegen.documents.guide.pages import Kit
-from guidegen.documents.guide.rows import linked_badges
-from guidegen.documents.parts import BADGE_MM, CautionBox
+from guidegen.documents.guide.rows import badge_column_mm, linked_badges
+from guidegen.documents.parts import CautionBox
 from guidegen.documents.steps import StepLook, caution_block
 from guidegen.paper.blocks import Block, Paragraph
 from guidegen.paper.containers import Cell, Row
@@ -31,8 +31,8 @@ def use_blocks(kit: Kit, uses: Sequence[Use], per_line: int = 2) -> Iterator[Blo
 
 def use_row(kit: Kit, text: str, points: Sequence[ServicePoint], per_line: int = 2) -> Row:
     """Badges and text; the texts of all rows start alike."""
-    column = per_line * (BADGE_MM + 0.6) - 0.6
-    badge = linked_badges(points, (), kit.look.body, per_line)
+    column = badge_column_mm(kit, per_line)
+    badge = linked_badges(kit, points, per_line)
     return Row(
         cells=(Cell(badge, max(column, badge.width)), Cell(Paragraph(text=text, style=kit.look.body))),
         gap=2.0,
@@ -44,7 +44,7 @@ def use_row(kit: Kit, text: str, points: Sequence[ServicePoint], per_line: int =
 def numbered_row(kit: Kit, number: int, text: str, points: Sequence[ServicePoint]) -> Row:
     """An instruction with its own number before it and the badges of its points behind."""
     style = kit.look.body
-    badge = linked_badges(points, (), style, 3)
+    badge = linked_badges(kit, points, 3)
     cells = [
         Cell(Paragraph(text=f"{number}.", style=style.bold), 0.55 * style.size_pt),
         Cell(Paragraph(text=text, style=style)),

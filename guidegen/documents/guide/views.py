@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from itertools import product
+from itertools import combinations, product
 
 from guidegen.documents.guide.pages import Chapter, Kit, enlarged, flowed, label_block, title_block
 from guidegen.documents.guide.rows import badge_link, place_of
@@ -13,11 +13,11 @@ from guidegen.paper.blocks import Block, Drawing, Paragraph, Spacer
 from guidegen.paper.containers import Cell, KeepTogether, Row
 from guidegen.paper.text import Span
 from guidegen.plan.body import body_polygon
-from guidegen.plan.callouts import Badge, Box, CannotPlace, Placement, Polygon, Site, Task, place
+from guidegen.plan.callouts import Badge, Box, Callout, CannotPlace, Placement, Polygon, Site, Task, place
 from guidegen.plan.elevation import ElevationFrame, draw_elevation, fit_elevation
 from guidegen.plan.frame import fit_frame
 from guidegen.plan.markers import INK, LEADER_MM, colour_of, system_mark
-from guidegen.plan.spreading import clusters
+from guidegen.plan.spreading import clusters, nudge
 from guidegen.plan.views import draw_chassis, draw_roof
 from guidegen.vehicle.layout import Side
 from guidegen.vehicle.model import ServicePoint
@@ -42,7 +42,7 @@ def views_chapter(kit: Kit) -> Chapter | None:
     head = (
         title_block(kit, "outside", "Seen from outside"),
         Paragraph(
-            text="Heights and distances are to scale. Numbers with one line between them lie close together.",
+            text="Everything is to scale, as you see it when you stand there.",
             style=kit.look.body,
         ),
     )
@@ -118,6 +118,7 @@ def _view(
 ) -> Block:
     """Title, drawing with callouts, and the names of its numbers in one paragraph."""
     by_id = {p.id: p for p in points}
+    at = nudge(at)
     groups, placement = _placement(at, by_id, body, box)
     items = [*drawn]
     for placed in placement.callouts:
@@ -177,11 +178,21 @@ def _placement(
             sites.append(Site(key, x, y, _MARKER_MM, Badge(width, height, len(members) == 1)))
         room = (0.0, box[1] - ring, box[2] + 2 * _RING_MM, box[3] + 2 * ring)
         try:
-            return groups, place(Task(tuple(sites), (body,), room, offset_mm=3.0))
+            placement = place(Task(tuple(sites), (body,), room, offset_mm=3.0))
         except CannotPlace as error:
             last = error
+            continue
+        if not any(_overlap(a, b) for a, b in combinations(placement.callouts, 2)):
+            return groups, placement
+        last = CannotPlace("Badges overlap.", 0.0)
     assert last is not None
     raise last
+
+
+def _overlap(one: Callout, other: Callout) -> bool:
+    apart_x = abs(one.x - other.x) - (one.width_mm + other.width_mm) / 2
+    apart_y = abs(one.y - other.y) - (one.height_mm + other.height_mm) / 2
+    return max(apart_x, apart_y) < _BETWEEN_MM / 2
 
 
 def _lines(points: Sequence[ServicePoint]) -> list[Sequence[ServicePoint]]:
@@ -215,7 +226,7 @@ def _badges(kit: Kit, points: Sequence[ServicePoint], x: float, y: float) -> Ite
 def _names(kit: Kit, points: Sequence[ServicePoint]) -> Paragraph:
     spans: list[Span] = []
     for point in sorted(points, key=lambda p: p.number):
-        spans.append(Span(f"{point.number}\N{NO-BREAK SPACE}", "bold", target=f"#{place_of(point)}"))
+        spans.append(Span(f"{point.number}\N{NO-BREAK SPACE}", "bold", target=f"#{place_of(point.id)}"))
         spans.append(Span(f"{point.name}.  "))
     spans[-1] = Span(spans[-1].text.rstrip())
     return Paragraph(text=tuple(spans), style=kit.look.small, space_before_mm=1.0)

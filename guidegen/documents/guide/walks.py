@@ -7,9 +7,9 @@ from dataclasses import replace
 from itertools import groupby
 
 from guidegen.documents.guide.pages import Chapter, Kit, Laid, headed, in_columns, title_block
-from guidegen.documents.guide.rows import linked_badges
+from guidegen.documents.guide.rows import badge_column_mm, linked_badges
 from guidegen.documents.guide.walk_map import WalkMap, stop_tag
-from guidegen.documents.parts import BADGE_MM, TICK_BOX_MM, checked, tick_box_block
+from guidegen.documents.parts import TICK_BOX_MM, checked, tick_box_block
 from guidegen.documents.steps import StepLook, caution_block
 from guidegen.paper.blocks import Block, Paragraph, Spacer
 from guidegen.paper.containers import Cell, KeepTogether, Row, Stack
@@ -150,10 +150,10 @@ def _row(kit: Kit, tick: bool, points: tuple[ServicePoint, ...], text: Block) ->
     style = kit.look.body
     size = max(TICK_BOX_MM, style.size_pt * 0.36)
     box = tick_box_block(style.size_pt, size)
-    badge = linked_badges(points, (), style, 1)
+    badge = linked_badges(kit, points, 1)
     cells = (
         Cell(box if tick else Spacer(height=0.0), size),
-        Cell(badge, max(BADGE_MM, badge.width)),
+        Cell(badge, max(badge_column_mm(kit), badge.width)),
         Cell(text),
     )
     return Row(cells=cells, gap=1.8, space_before_mm=0.3 if points and not tick else 0.0)

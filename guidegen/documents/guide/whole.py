@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 
-from guidegen.documents.guide.pages import Chapter, Kit, headed, in_columns, title_block
-from guidegen.documents.guide.plans import in_groups
-from guidegen.documents.guide.rows import anchored, place_of
-from guidegen.documents.key import to_locate_blocks
-from guidegen.documents.parts import INK, KeyRow
+from guidegen.documents.guide.pages import Chapter, Kit, headed, in_columns, label_block, title_block
+from guidegen.documents.guide.plans import FloorPlan, floor_plan, in_groups
+from guidegen.documents.guide.rows import anchored, key_line, linked_badges, marked_badge, place_of
+from guidegen.documents.parts import INK
 from guidegen.drawing.fonts import cap_height_mm
 from guidegen.drawing.primitives import Item, Text, moved
 from guidegen.paper.blocks import Block, Paragraph
-from guidegen.paper.text import TextStyle
+from guidegen.paper.containers import KeepTogether
+from guidegen.paper.text import Span
 from guidegen.plan.markers import colour_of, system_mark
 from guidegen.vehicle.model import ServicePoint
 
@@ -28,7 +28,12 @@ def plan_chapter(kit: Kit) -> Chapter:
     )
     legend = _legend_height(kit)
     pages: list[tuple[Item, ...]] = []
-    groups = in_groups(kit, points, look.width, look.bottom - legend - top)
+
+    def draw(group: tuple[ServicePoint, ...]) -> FloorPlan:
+        others = [p for p in points if p not in group]
+        return floor_plan(kit, group, look.width, look.bottom - legend - top, ghosts=others)
+
+    groups = in_groups(kit, points, draw)
     for number, (group, plan) in enumerate(groups):
         drawn: tuple[Item, ...] = head if number == 0 else ()
         x = (look.width - plan.width) / 2
@@ -79,27 +84,47 @@ def key_chapter(kit: Kit) -> Chapter:
     """Every number with its symbol, name and place, in the order of the numbers; then what is missing."""
     head, top = headed(kit, title_block(kit, "key", "Key to the numbers"))
     rows = tuple(key_rows(kit, kit.context.vehicle.points, anchors=True))
-    missing = tuple(to_locate_blocks(kit.context, (), kit.look.body))
-    laid = in_columns(kit, (*rows, *missing), kit.look.split(kit.look.columns, top))
+    count = kit.look.key_columns
+    laid = in_columns(kit, (*rows, *missing_blocks(kit)), kit.look.split(count, top), count)
     return Chapter("key", "Key to the numbers", tuple(laid.drawn(*head)))
 
 
 def key_rows(kit: Kit, points: Sequence[ServicePoint], *, anchors: bool = False) -> Iterator[Block]:
     """A row for each point by number; with anchors, each can be reached by links."""
-    trade = kit.context.trade
-    style = TextStyle(kit.look.body.size_pt, colour=INK, leading=1.2)
+    trade, style = kit.context.trade, kit.look.body
     for point in sorted(points, key=lambda p: p.number):
-        row = KeyRow(
-            number=point.number,
-            name_text=point.name,
-            place=f"{point.place}. {point.note}" if point.note else point.place,
-            symbol_name=trade.kinds[point.kind].symbol,
-            colour=colour_of(point, trade),
-            style=style,
-            target="" if anchors else f"#{place_of(point)}",
-            space_after_mm=0.5,
+        colour = colour_of(point, trade)
+        target = "" if anchors else f"#{place_of(point.id)}"
+        place = f"{point.place}. {point.note}" if point.note else point.place
+        row = key_line(
+            kit,
+            linked_badges(kit, (point,), 1, {point.id: colour}),
+            trade.kinds[point.kind].symbol,
+            colour,
+            Paragraph(text=(Span(point.name, "bold", target=target),), style=style),
+            Paragraph(text=place, style=style),
         )
-        yield anchored(row, place_of(point)) if anchors else row
+        yield anchored(row, place_of(point.id)) if anchors else row
+
+
+def missing_blocks(kit: Kit, systems: Collection[str] = ()) -> Iterator[Block]:
+    """What the equipment requires and nobody has placed: marked, never left out in silence."""
+    kinds, style = kit.context.trade.kinds, kit.look.body
+    rows = [
+        key_line(
+            kit,
+            marked_badge(kit, "?"),
+            kinds[item.kind].symbol,
+            INK,
+            Paragraph(text=item.name, style=style.bold),
+            Paragraph(text=f"Not located yet. {item.reason}", style=style),
+        )
+        for item in kit.context.vehicle.to_locate
+        if not systems or kinds[item.kind].system in systems
+    ]
+    if rows:
+        yield KeepTogether(blocks=(label_block(kit, "To be located"), rows[0]), space_before_mm=5.0)
+        yield from rows[1:]
 
 
 def _capital(text: str) -> str:
