@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterator
+from pathlib import Path
 
 import click
 
@@ -89,12 +90,19 @@ LISTS: dict[str, Callable[[], Iterator[Row]]] = {
     epilog="""\b
 Examples:
   guidegen list layouts
-  guidegen list kinds --json"""
+  guidegen list kinds --json
+  guidegen list symbols -o symbols.pdf"""
 )
 @click.argument("what", type=click.Choice(tuple(LISTS)))
 @click.option("--json", "as_json", is_flag=True, help="Print a JSON list.")
-def command(what: str, as_json: bool) -> None:
+@click.option(
+    "-o", "--output", type=click.Path(path_type=Path), metavar="FILE.pdf", help="Symbols: a contact sheet."
+)
+def command(what: str, as_json: bool, output: Path | None) -> None:
     """Lists what a description can name."""
+    if output is not None:
+        _draw(what, output)
+        return
     rows = list(LISTS[what]())
     if as_json:
         records = [{"id": word, "about": about} for word, about in rows]
@@ -103,3 +111,15 @@ def command(what: str, as_json: bool) -> None:
     width = max((len(word) for word, _ in rows), default=0)
     for word, about in rows:
         click.echo(f"{click.style(word.ljust(width), bold=True)}  {about}".rstrip())
+
+
+def _draw(what: str, output: Path) -> None:
+    """Writes the contact sheet of the symbols."""
+    if what != "symbols" or output.suffix.lower() != ".pdf":
+        raise click.UsageError("only the symbols can be drawn, into a file that ends in .pdf")
+    from guidegen.documents.contact_sheet import compose_contact_sheet
+    from guidegen.drawing.pdf import write_pdf
+    from guidegen.packs.writing import write_file
+    from guidegen.trade.load import load_trade
+
+    write_file(output, write_pdf(compose_contact_sheet(load_trade())))
