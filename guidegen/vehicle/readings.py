@@ -64,7 +64,7 @@ def usual_words(reading: Reading) -> str:
     """What is printed beside a reading: "12.4 to 12.9 V", "yes", or the bare unit."""
     if reading.usual:
         least, greatest = (f"{n:g}" for n in reading.usual)
-        return f"{least} to {greatest} {reading.unit}"
+        return f"{least} to {greatest} {reading.unit}" + (", or yes" if reading.answer else "")
     return reading.unit or ("yes" if reading.answer else "")
 
 
