@@ -5,6 +5,7 @@ from __future__ import annotations
 from io import BytesIO
 from typing import Any, TypeAlias
 
+from guidegen.drawing.pdf_repeats import repeated
 from guidegen.drawing.primitives import (
     Circle,
     Destination,
@@ -25,6 +26,7 @@ from guidegen.errors import GuidegenError
 Matrix: TypeAlias = tuple[float, float, float, float, float, float]
 
 IDENTITY: Matrix = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
+_FORM_BOX = (-4000.0, -4000.0, 4000.0, 4000.0)  # points: nothing on paper reaches farther
 
 
 def write_pdf(document: Document) -> bytes:
@@ -94,6 +96,8 @@ class _Writer:
             lang=document.language,
         )
         self._fonts = FontBook(canvas._doc)
+        self._repeated = repeated(document)
+        self._forms: dict[int, str] = {}
         self._level = -1
         self._form: Any = None
         self._describe()
@@ -172,6 +176,9 @@ class _Writer:
     def _group(self, group: Group, matrix: Matrix) -> None:
         from guidegen.drawing.pdf_content import PT_PER_MM
 
+        if id(group.items) in self._repeated:
+            self._form_of(group)
+            return
         content, own = self._content, group.transform
         inner = _times(matrix, own) if own else matrix
         moved = own is None or own[:4] == IDENTITY[:4]
@@ -191,6 +198,29 @@ class _Writer:
             content.restore()
         else:
             content.left, content.top = left, top
+
+    def _form_of(self, group: Group) -> None:
+        """A drawing that comes again, from a form XObject whose origin is that of the group."""
+        from guidegen.drawing.pdf_content import Content
+
+        canvas, content = self._canvas, self._content
+        name = self._forms.get(id(group.items))
+        if name is None:
+            self._flush()
+            name = self._forms[id(group.items)] = f"drawing{len(self._forms) + 1}"
+            canvas.beginForm(name, *_FORM_BOX)
+            self._content = Content(self._fonts, 0.0)
+            self._draw(group.items, IDENTITY)
+            self._flush()
+            canvas.endForm()
+            self._content = content
+        content.save()
+        content.place(group.transform or IDENTITY)
+        if group.clip is not None:
+            content.clip(group.clip)
+        self._flush()
+        canvas.doForm(name)
+        content.restore()
 
     def _picture(self, picture: Picture) -> None:
         from guidegen.drawing.pdf_content import PT_PER_MM
@@ -221,9 +251,11 @@ class _Writer:
         return (min(xs), min(ys), max(xs), max(ys))
 
     def _link(self, link: Link, matrix: Matrix) -> None:
+        from guidegen.drawing.pdf_links import add_inner_link
+
         box = self._page_box(matrix, link)
         if link.target.startswith("#"):
-            self._canvas.linkAbsolute("", link.target[1:], box)
+            add_inner_link(self._canvas, link.target[1:], box)
         else:
             self._canvas.linkURL(link.target, box, relative=0)
 

@@ -75,6 +75,13 @@ class Content:
         f_pt = top - f * PT_PER_MM + b * left - d * top
         self.ops.append(f"{a:.6f} {-b:.6f} {-c:.6f} {d:.6f} {e_pt:.4f} {f_pt:.4f} cm")
 
+    def place(self, matrix: tuple[float, float, float, float, float, float]) -> None:
+        """Make the origin of the page's units that of a drawing under the matrix, for a form XObject."""
+        a, b, c, d, e, f = matrix
+        left, top = self.left + e * PT_PER_MM, self.top - f * PT_PER_MM
+        self.ops.append(f"{a:.6f} {-b:.6f} {-c:.6f} {d:.6f} {left:.4f} {top:.4f} cm")
+        self.left = self.top = 0.0
+
     def clip(self, box: tuple[float, float, float, float]) -> None:
         """Nothing is drawn outside the box (x, y, width, height in mm) until the state is restored."""
         self.ops.append(self._box(*box) + " W n")

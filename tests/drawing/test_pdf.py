@@ -7,11 +7,23 @@ import re
 
 import pdfplumber
 import pypdf
+import pypdfium2
 import pytest
+from PIL import ImageChops
 
 from guidegen.drawing.fonts import MissingGlyph, text_width_mm
 from guidegen.drawing.pdf import write_pdf
-from guidegen.drawing.primitives import Destination, Document, Link, Picture, Sheet, Text
+from guidegen.drawing.primitives import (
+    Destination,
+    Document,
+    Group,
+    Line,
+    Link,
+    Picture,
+    Sheet,
+    Style,
+    Text,
+)
 from guidegen.errors import GuidegenError
 
 PT = 72 / 25.4
@@ -157,3 +169,27 @@ def test_a_jpeg_goes_in_as_it_is_and_once(every_primitive):
     assert len(images) == 1
     assert images[0]["/Filter"] in ("/DCTDecode", ["/DCTDecode"])
     assert jpeg in images[0]._data or images[0]._data in jpeg
+
+
+def test_a_drawing_that_comes_again_is_held_once_and_looks_the_same():
+    shapes = tuple(
+        Line(((x, 5.0), (x + 3.0, 25.0)), Style(stroke="#203040", width_mm=0.3)) for x in range(60)
+    )
+    transforms = (
+        (1.0, 0.0, 0.0, 1.0, 20.0, 30.0),
+        (0.5, 0.0, 0.0, 0.5, 40.0, 100.0),
+        (0, 1, -1, 0, 120, 150),
+    )
+    shared = write_pdf(page_of(*(Group(shapes, transform=t) for t in transforms)))
+    apart = write_pdf(page_of(*(Group((*shapes,), transform=t) for t in transforms)))
+    forms = [o for o in objects(pypdf.PdfReader(io.BytesIO(shared))) if _is_form(o)]
+    assert len(forms) == 1
+    assert len(shared) < len(apart)
+    one, other = (pypdfium2.PdfDocument(data)[0].render(scale=2).to_pil() for data in (shared, apart))
+    difference = ImageChops.difference(one.convert("L"), other.convert("L"))
+    assert one.convert("L").getextrema()[0] < 128
+    assert difference.getextrema()[1] <= 8
+
+
+def _is_form(thing) -> bool:
+    return isinstance(thing, pypdf.generic.StreamObject) and thing.get("/Subtype") == "/Form"
