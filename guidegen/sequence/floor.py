@@ -1,6 +1,6 @@
 """The free floor of a layout as a grid of cells, and shortest ways over it.
 
-A cell is free when nothing stands on the floor at its middle. Moves go to the eight neighbours and by
+A cell is free when nothing stands at its middle or close to it. Moves go to the eight neighbours and by
 the knight's move, so a way is at most 2.8 % longer than the straight line it stands for.
 """
 
@@ -15,6 +15,7 @@ from guidegen.vehicle.layout import XY, Door, Hatch, Layout, Partition, Window
 
 CELL_MM = 150
 _LOW_MM = 120  # what is lower is stepped over
+_CLEAR_MM = 40  # from furniture: one squeezes past a table, not through a crack
 Cell = tuple[int, int]
 _MOVES = [(1, 0), (0, 1), (1, 1), (1, -1), (2, 1), (2, -1), (1, 2), (1, -2)]
 _MOVES += [(-i, -j) for i, j in _MOVES]
@@ -97,7 +98,7 @@ def _free_cells(layout: Layout) -> set[Cell]:
         for j in range(int(layout.width // CELL_MM) + 1):
             x, y = middle((i, j))
             inside = first <= x <= layout.length - wall and wall <= y <= layout.width - wall
-            if inside and not any(a.contains(x, y, -1.0) for a in standing):
+            if inside and not any(a.contains(x, y, _CLEAR_MM) for a in standing):
                 found.add((i, j))
     return found
 
