@@ -21,6 +21,8 @@ COMMANDS = {
     "survey": "guidegen.commands.survey",
     "freeze": "guidegen.commands.freeze",
     "new": "guidegen.commands.new",
+    "sheet": "guidegen.commands.sheet",
+    "read": "guidegen.commands.read",
     "sequence": "guidegen.commands.sequence",
     "numbers": "guidegen.commands.numbers",
     "list": "guidegen.commands.list_",

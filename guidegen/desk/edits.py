@@ -63,3 +63,16 @@ def line_end(text: str, index: int) -> int:
     end = text.find("\n", index)
     end = len(text) if end < 0 else end
     return end - 1 if end > index and text[end - 1] == "\r" else end
+
+
+def value_end(node: yaml.Node, text: str, key: yaml.Node | None = None) -> int:
+    """Where the last written character of a value stands; the end mark of a block lies too far on.
+
+    key: what a blank value stands behind.
+    """
+    while isinstance(node, yaml.CollectionNode) and not node.flow_style and node.value:
+        last = node.value[-1]
+        key, node = last if isinstance(last, tuple) else (None, last)
+    if key is not None and isinstance(node, yaml.ScalarNode) and not node.value and not node.style:
+        return text.index(":", key.end_mark.index) + 1
+    return len(text[: node.end_mark.index].rstrip())

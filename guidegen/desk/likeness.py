@@ -17,6 +17,7 @@ from guidegen.desk.edits import (
     newline_of,
     point_nodes,
     top_level,
+    value_end,
 )
 from guidegen.desk.freezing import CannotFreezeError
 from guidegen.desk.template import TO_CHECK, id_of
@@ -64,42 +65,35 @@ def _identity(text: str, name: str) -> Iterator[Edit]:
     for n, (key, value) in enumerate(nodes):
         if key.value in new:
             start = text.index(":", key.end_mark.index) + 1
-            yield Edit(start, _end(value), f" {new[key.value]}".rstrip())
+            yield Edit(start, value_end(value, text, key), f" {new[key.value]}".rstrip())
         elif key.value in _GONE:
             following = nodes[n + 1][0].start_mark.index if n + 1 < len(nodes) else len(text)
-            yield Edit(line_start(text, key.start_mark.index), _block_end(text, value, following), "")
+            yield Edit(line_start(text, key.start_mark.index), _block_end(text, value, key, following), "")
 
 
-def _block_end(text: str, value: yaml.Node, following: int) -> int:
+def _block_end(text: str, value: yaml.Node, key: yaml.Node, following: int) -> int:
     """Just after the last line of a top-level value, comments behind it left alone."""
-    return min(line_end(text, _end(value)) + len(newline_of(text)), following)
-
-
-def _end(node: yaml.Node) -> int:
-    """Where the last written character of a value stands; a block's own end mark lies too far on."""
-    while isinstance(node, yaml.CollectionNode) and not node.flow_style and node.value:
-        last = node.value[-1]
-        node = last[1] if isinstance(last, tuple) else last
-    return int(node.end_mark.index)
+    return min(line_end(text, value_end(value, text, key)) + len(newline_of(text)), following)
 
 
 def _points(text: str) -> Iterator[Edit]:
     for node in point_nodes(text):
-        yield from _without(node)
-        end = int(node.end_mark.index) if node.flow_style else _kind_end(node)
+        yield from _without(node, text)
+        end = int(node.end_mark.index) if node.flow_style else _kind_end(node, text)
         if text[end : line_end(text, end)].strip()[:1] in ("", "#"):
             yield Edit(end, end, TO_CHECK)
 
 
-def _kind_end(node: yaml.MappingNode) -> int:
-    return next(_end(value) for key, value in node.value if key.value == "kind")
+def _kind_end(node: yaml.MappingNode, text: str) -> int:
+    return next(value_end(value, text) for key, value in node.value if key.value == "kind")
 
 
-def _without(node: yaml.MappingNode) -> Iterator[Edit]:
+def _without(node: yaml.MappingNode, text: str) -> Iterator[Edit]:
     """Takes the keys that are the old vehicle's own out of an entry."""
     kept = [n for n, (key, _) in enumerate(node.value) if key.value not in _GONE_OF_POINTS]
     for n, (key, _) in enumerate(node.value[: kept[-1]]):
         if n not in kept:
             yield Edit(key.start_mark.index, node.value[n + 1][0].start_mark.index, "")
     if kept[-1] + 1 < len(node.value):
-        yield Edit(_end(node.value[kept[-1]][1]), _end(node.value[-1][1]), "")
+        last_kept, last = node.value[kept[-1]], node.value[-1]
+        yield Edit(value_end(last_kept[1], text, last_kept[0]), value_end(last[1], text, last[0]), "")

@@ -33,7 +33,7 @@ def _text(dumper: _Dumper, value: str) -> yaml.Node:
 
 
 def _plain(dumper: _Dumper, value: Any) -> yaml.Node:
-    words = {True: "yes", False: "no", None: ""}
+    words = {True: "yes", False: "no", None: "null"}
     return dumper.represent_scalar(_STR, words[value])
 
 
@@ -44,6 +44,7 @@ def _number(dumper: _Dumper, value: float) -> yaml.Node:
 
 _Dumper.add_representer(str, _text)
 _Dumper.add_representer(bool, _plain)
+_Dumper.add_representer(type(None), _plain)
 _Dumper.add_representer(int, _number)
 _Dumper.add_representer(float, _number)
 _Dumper.add_representer(tuple, lambda d, v: d.represent_list(v))
@@ -59,11 +60,19 @@ def flow(value: Any) -> str:
     return str(wrapped).strip()[1:-1]
 
 
+def word(value: str) -> str:
+    """A text as it stands behind "key: " in a block, where commas and brackets need no quotes."""
+    written = yaml.dump(
+        {"k": value}, Dumper=_Dumper, default_flow_style=False, width=math.inf, allow_unicode=True
+    )
+    return str(written).removeprefix("k:").strip(" \n")
+
+
 def entry(key: str, value: Any, indent: int = 0) -> Iterator[str]:
     """The lines of "key: value": on one line where it fits, else as a block."""
     lead = " " * indent
     head = f"{lead}{flow(key)}:"
-    line = f"{head} {flow(value)}".rstrip()
+    line = f"{head} {word(value) if isinstance(value, str) else flow(value)}".rstrip(" ")
     if len(line) <= _WIDTH or not value or not isinstance(value, (Mapping, list, tuple)):
         yield line
         return
@@ -72,4 +81,16 @@ def entry(key: str, value: Any, indent: int = 0) -> Iterator[str]:
         for name, part in value.items():
             yield from entry(str(name), part, indent + 2)
     else:
-        yield from (f"{lead}  - {flow(part)}" for part in value)
+        for part in value:
+            yield from _item(part, indent + 2)
+
+
+def _item(value: Any, indent: int) -> Iterator[str]:
+    """One item of a list: on one line where it fits."""
+    line = f"{' ' * indent}- {flow(value)}"
+    if len(line) <= _WIDTH or not value or not isinstance(value, Mapping):
+        yield line
+        return
+    lines = [line for name, part in value.items() for line in entry(str(name), part, indent + 2)]
+    yield f"{' ' * indent}- {lines[0].lstrip()}"
+    yield from lines[1:]

@@ -33,11 +33,8 @@ def draw_survey_plan(
     layout: Layout, nearside: Hand, box: Box, points: Sequence[ServicePoint], trade: Trade
 ) -> Iterator[Item]:
     """The layout as large as the box allows, its squares named on four sides, marks of known points."""
-    x, y, width, height = box
-    edge = _NAMES_MM + _WORDS_MM
-    frame = fit_frame(
-        layout, (x + edge, y + edge, width - 2 * edge, height - 2 * edge), "landscape", nearside
-    )
+    _, y, _, height = box
+    frame = survey_frame(layout, nearside, box)
     yield from draw_vehicle(layout, frame)
     grid = grid_of(layout)
     yield from _lines(grid, frame)
@@ -47,6 +44,14 @@ def draw_survey_plan(
     rear_doors = any(door.side == "rear" for door in layout.doors)
     yield from _names(grid, frame, (y + _WORDS_MM, y + height - _WORDS_MM), OVERHANG_MM * rear_doors)
     yield from _words(layout, frame, nearside, box)
+
+
+def survey_frame(layout: Layout, nearside: Hand, box: Box) -> Frame:
+    """Where the layout stands in the box, with room round it for the names of the squares."""
+    x, y, width, height = box
+    edge = _NAMES_MM + _WORDS_MM
+    room = (x + edge, y + edge, width - 2 * edge, height - 2 * edge)
+    return fit_frame(layout, room, "landscape", nearside)
 
 
 def _lines(grid: Grid, frame: Frame) -> Iterator[Item]:

@@ -77,6 +77,14 @@ def _blank_as_empty(value: object) -> object:
     return () if value is None else value
 
 
+def _answer(value: object) -> object:
+    """The file's yes and no stay words here: they are printed as answers."""
+    return ("yes" if value else "no") if isinstance(value, bool) else value
+
+
+ReadingValue = Annotated[
+    str | int | float, BeforeValidator(_answer, json_schema_input_type=str | int | float | bool)
+]
 HeightOrLength = Annotated[
     Height | float,
     BeforeValidator(_height, json_schema_input_type=Height | str),
@@ -342,7 +350,7 @@ class ExtraStep(Part):
 class Check(Part):
     by: Words
     on: date
-    readings: dict[Words, str | int | float] = Field(default={}, max_length=100)
+    readings: dict[Words, ReadingValue] = Field(default={}, max_length=100)
     remarks: Note | None = None
 
 

@@ -1,0 +1,37 @@
+"""guidegen sheet: the description as a workbook, or its points as CSV."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from guidegen.commands.common import output_option, vehicle_argument
+
+
+@click.command(
+    epilog="""\b
+Examples:
+  guidegen sheet larch.yaml -o larch.xlsx
+  guidegen sheet larch.yaml -o larch-points.csv
+
+guidegen read brings the filled-in workbook back."""
+)
+@vehicle_argument
+@output_option(".xlsx", ".csv")
+def command(vehicle: Path, output: Path) -> None:
+    """Writes a workbook to fill in, for people who do not write YAML; CSV holds the points alone."""
+    from guidegen.desk.csv_points import csv_bytes
+    from guidegen.desk.workbook import workbook_bytes
+    from guidegen.packs.writing import write_file
+    from guidegen.trade.load import load_trade
+    from guidegen.vehicle.reading import vehicle_from_source
+    from guidegen.vehicle.source import read_source
+
+    source = read_source(vehicle)
+    made = vehicle_from_source(source, vehicle.parent)
+    if output.suffix.lower() == ".csv":
+        write_file(output, csv_bytes(source.data, made))
+    else:
+        write_file(output, workbook_bytes(source.data, made, load_trade()))
+    click.echo(f"{output} written; when it is filled in: guidegen read {output} -o {vehicle}", err=True)

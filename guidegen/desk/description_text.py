@@ -1,0 +1,70 @@
+"""A whole description as text, from its plain data: the blocks in their order, points by system."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from guidegen.desk.point_lines import blank_lines, placed_lines
+from guidegen.desk.template import SCHEMA_FILE
+from guidegen.desk.yaml_text import entry
+from guidegen.trade.records import Trade
+from guidegen.vehicle.model import Vehicle
+
+_FIRST = (
+    "guidegen", "id", "name", "kind", "steering", "rule_of_the_road", "stock_number", "owner", "printed",
+    "web", "photo",
+)  # fmt: skip
+_GROUPS: tuple[tuple[str, ...], ...] = (
+    _FIRST,
+    ("dealer",),
+    ("layout", "layout_changes", "sizes", "masses", "persons", "water_per_person_day",
+     "lead_length", "lead_section"),
+    ("equipment",),
+    ("points",),
+    ("extra_steps",),
+    ("orders",),
+    ("checks",),
+)  # fmt: skip
+
+
+def description_text(data: Mapping[str, Any], vehicle: Vehicle, trade: Trade) -> str:
+    """The file's text; points to be located stand in it as remarks to be filled in."""
+    lines = [f"# yaml-language-server: $schema={SCHEMA_FILE}"]
+    listed = {key for group in _GROUPS for key in group}
+    others = tuple(key for key in data if key not in listed)
+    for group in (*_GROUPS, others):
+        part = [line for key in group for line in _block(key, data, vehicle, trade)]
+        if part and group is not _FIRST:
+            lines.append("")
+        lines += part
+    return "\n".join(lines) + "\n"
+
+
+def _block(key: str, data: Mapping[str, Any], vehicle: Vehicle, trade: Trade) -> Iterator[str]:
+    value = data.get(key)
+    if key == "points":
+        yield from points_block(value or [], vehicle, trade)
+    elif key == "checks" and isinstance(value, Mapping):
+        yield "checks:"
+        for name, check in value.items():
+            yield f"  {name}:"
+            for word, said in check.items():
+                yield from entry(word, said, 4)
+    elif key in ("equipment", "dealer") and value:
+        yield f"{key}:"
+        for name, block in value.items():
+            yield from entry(name, block, 2)
+    elif value is not None:
+        yield from entry(key, value)
+
+
+def points_block(points: list[Mapping[str, Any]], vehicle: Vehicle, trade: Trade) -> Iterator[str]:
+    """The points, and blanks for those to be located."""
+    if not points and not vehicle.to_locate:
+        return
+    yield "points:"
+    yield from placed_lines(points, trade)
+    if vehicle.to_locate:
+        yield "# To be located: when one is found, take the # at its start away and say its place."
+        yield from blank_lines(vehicle.to_locate, vehicle.equipment, vehicle.layout, trade)

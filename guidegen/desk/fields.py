@@ -1,0 +1,215 @@
+"""What a description can say, as fields for a form: found in its schema, so that nothing is listed twice."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from functools import cache
+from types import NoneType
+from typing import Any, Literal, TypeAlias, get_args, get_origin
+
+from pydantic import BaseModel
+from pydantic.fields import FieldInfo
+
+from guidegen.vehicle import units
+
+Form: TypeAlias = Literal[
+    "text", "choice", "yes-no", "number", "quantity", "quantities", "words", "date", "height", "data"
+]
+Path: TypeAlias = tuple[str, ...]
+
+_EXAMPLES: dict[Any, str] = {
+    units.Length: "7.35 m",
+    units.SignedLength: "1.20 m",
+    units.Power: "850 W",
+    units.Mass: "11 kg",
+    units.Volume: "100 l",
+    units.Charge: "100 Ah",
+    units.Current: "16 A",
+    units.Time: "3 h",
+    units.CrossSection: "2.5 mm²",
+    units.GasRate: "160 g/h",
+}
+_SHOWN: dict[Form, str] = {
+    "number": "a whole number",
+    "yes-no": "yes or no",
+    "date": "2026-03-14",
+    "height": "low, or 0.9 m",
+}
+_LABELS = {
+    "mtplm": "MTPLM",
+    "miro": "MIRO",
+    "dc": "on 12 V",
+    "mains": "on 230 V",
+}
+_ABOUT = {
+    "id": "small letters, digits and hyphens",
+    "mtplm": "the plated maximum mass",
+    "miro": "mass in running order",
+    "logo": "a picture file beside the vehicle's",
+    "photo": "a picture file beside the vehicle's",
+    "colour": "six digits such as #1f4e5f",
+    "web": "https://…",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One value of the description; `key` is the word in the file, the last of `path`."""
+
+    path: Path
+    form: Form
+    required: bool
+    default: str = ""  # what a blank means
+    choices: tuple[str, ...] = ()
+    example: str = ""
+    about: str = ""
+
+    @property
+    def key(self) -> str:
+        return self.path[-1]
+
+    @property
+    def label(self) -> str:
+        return _LABELS.get(self.key) or self.key.replace("_", " ")
+
+    @property
+    def hint(self) -> str:
+        """How to write it, and what a blank means."""
+        blank = f"blank: {self.default}" if self.default else ""
+        return "; ".join(
+            part for part in (self._shown, blank, self.about or _ABOUT.get(self.key, "")) if part
+        )
+
+    @property
+    def _shown(self) -> str:
+        if self.form == "choice":
+            return " or ".join(self.choices)
+        if self.form == "quantities":
+            return f"such as {self.example}, {self.example}"
+        return f"such as {self.example}" if self.example else _SHOWN.get(self.form, "")
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A group of fields; one that is optional is fitted or not."""
+
+    path: Path
+    optional: bool
+    parts: tuple[Field | Block | Table, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A list of records with the same fields, or of words to values where `pairs`."""
+
+    path: Path
+    columns: tuple[Field, ...]
+    pairs: bool = False
+
+
+Part: TypeAlias = Field | Block | Table
+
+
+@cache
+def parts_of(model: type[BaseModel], path: Path = ()) -> tuple[Part, ...]:
+    """All that the model can hold, in its order."""
+    return tuple(_part(field, (*path, field.alias or name)) for name, field in model.model_fields.items())
+
+
+@cache
+def fields_of(model: type[BaseModel], path: Path = ()) -> tuple[Field, ...]:
+    """The plain values of the model."""
+    return tuple(part for part in parts_of(model, path) if isinstance(part, Field))
+
+
+def all_fields(parts: tuple[Part, ...]) -> Iterator[Field]:
+    """Every plain value at any depth, without those of tables."""
+    for part in parts:
+        if isinstance(part, Block):
+            yield from all_fields(part.parts)
+        elif isinstance(part, Field):
+            yield part
+
+
+def _part(field: FieldInfo, path: Path) -> Part:
+    optional = NoneType in get_args(field.annotation)
+    annotation = _without_none(field.annotation)
+    if _is_model(annotation):
+        return Block(path, optional, parts_of(annotation, path))
+    item = get_args(annotation)[0] if get_origin(annotation) is tuple else None
+    if item is not None and _is_model(item):
+        return Table(path, fields_of(item))
+    if get_origin(annotation) is dict:
+        if get_args(annotation)[1] is object:
+            return Field(path, "data", field.is_required())
+        return Table(path, (), pairs=True)
+    form, example = _form(field, annotation)
+    return Field(
+        path,
+        form,
+        field.is_required(),
+        _default(field),
+        _choices(annotation),
+        example,
+        field.description or "",
+    )
+
+
+def _default(field: FieldInfo) -> str:
+    words: dict[Any, str] = {False: "no", True: "yes"}
+    if isinstance(field.default, bool):
+        return words[field.default]
+    return str(field.default) if isinstance(field.default, (str, int)) else ""
+
+
+def _form(field: FieldInfo, annotation: Any) -> tuple[Form, str]:
+    if get_origin(annotation) is Literal:
+        return ("choice" if isinstance(get_args(annotation)[0], str) else "number"), ""
+    if get_origin(annotation) is tuple:
+        example = _example(get_args(annotation)[0], [])
+        return ("quantities", example) if example else ("words", "")
+    example = _example(annotation, field.metadata)
+    if example:
+        return "quantity", example
+    if _choices(annotation):
+        others = [
+            a for a in get_args(_bare(annotation)) if get_origin(a) is not Literal and a is not NoneType
+        ]
+        return ("height" if others else "choice"), ""
+    forms: dict[Any, Form] = {bool: "yes-no", int: "number", date: "date"}
+    return forms.get(_bare(annotation), "text"), ""
+
+
+def _example(annotation: Any, metadata: list[Any]) -> str:
+    """The example of the quantity; the schema keeps what an annotation adds apart from its type."""
+    if annotation in _EXAMPLES:
+        return _EXAMPLES[annotation]
+    for known, example in _EXAMPLES.items():
+        if known.__metadata__[0] in metadata:
+            return example
+    return ""
+
+
+def _choices(annotation: Any) -> tuple[str, ...]:
+    if get_origin(annotation) is Literal:
+        return tuple(c for c in get_args(annotation) if isinstance(c, str))
+    literals = [a for a in get_args(_bare(annotation)) if get_origin(a) is Literal]
+    return tuple(str(c) for literal in literals for c in get_args(literal))
+
+
+def _without_none(annotation: Any) -> Any:
+    kept = tuple(a for a in get_args(annotation) if a is not NoneType)
+    if NoneType in get_args(annotation) and len(kept) == 1:
+        return kept[0]
+    return annotation
+
+
+def _bare(annotation: Any) -> Any:
+    """The type within Annotated."""
+    return get_args(annotation)[0] if hasattr(annotation, "__metadata__") else annotation
+
+
+def _is_model(annotation: Any) -> bool:
+    return isinstance(annotation, type) and issubclass(annotation, BaseModel)

@@ -1,0 +1,209 @@
+"""A new clerk's day: begin a file, fill in the workbook with a few slips, read it, check it, build it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+from openpyxl import Workbook, load_workbook
+
+from guidegen import cli
+from guidegen.pipeline import inspect
+from guidegen.vehicle.source import read_source
+
+
+@pytest.fixture
+def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, without_picture: None) -> Path:
+    """A folder with a new vehicle file and its workbook."""
+    monkeypatch.chdir(tmp_path)
+    new = [
+        "new",
+        "Fir 541",
+        "--layout",
+        "van-short",
+        "--equipment",
+        "hob:mains,fresh-water,hook-up,heating:diesel",
+    ]
+    assert cli.run(new) == 0
+    assert cli.run(["sheet", "fir-541.yaml", "-o", "fir.xlsx"]) == 0
+    return tmp_path
+
+
+class Clerk:
+    """Writes into cells by what stands beside them, as a person does."""
+
+    def __init__(self, file: Path) -> None:
+        self.file = file
+        self.book: Workbook = load_workbook(file)
+
+    def line(self, sheet: str, what: str, value: Any, after: str = "") -> str:
+        """The line of that name, below the heading `after`; returns the cell written in."""
+        below = not after
+        for row in self.book[sheet].iter_rows(min_col=2, max_col=3):
+            below = below or row[0].value == after
+            if below and row[0].value == what:
+                row[1].value = value
+                return str(row[1].coordinate)
+        raise AssertionError(f"no line “{what}”")
+
+    def point(self, kind: str, **cells: Any) -> dict[str, str]:
+        """The line of that kind, or the first blank one; returns the cells written in."""
+        sheet = self.book["Points"]
+        columns = {cell.value: cell.column for cell in sheet[1]}
+        rows = range(3, sheet.max_row + 1)
+        wanted = [r for r in rows if sheet.cell(r, columns["kind"]).value == kind]
+        free = [r for r in rows if not any(sheet.cell(r, c).value for c in range(2, len(columns) + 1))]
+        row = wanted[0] if wanted else free[0]
+        cells = {"kind": kind, **cells}
+        for name, value in cells.items():
+            cell = sheet.cell(row, columns[name.replace("_", " ")])
+            cell.value = value
+            if isinstance(value, str):
+                cell.data_type = "s"  # as the cell's text format makes of whatever is typed
+        return {name: sheet.cell(row, columns[name.replace("_", " ")]).coordinate for name in cells}
+
+    def save(self) -> None:
+        self.book.save(self.file)
+
+
+def read(file: str = "fir.xlsx", into: str = "fir-541.yaml") -> int:
+    return cli.run(["read", file, "-o", into, "--force"])
+
+
+def test_fill_in_read_check_build(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    clerk = Clerk(desk / "fir.xlsx")
+    clerk.line("Vehicle", "Stock number", 417)
+    clerk.line("Vehicle", "MTPLM", "3300 kg")
+    clerk.line("Equipment", "On 230 V", "1,5 kW", after="Hob")
+    clerk.point("pump-switch", **{"in": "sliding-door", "spot": "rear end", "height": "Ceiling"})
+    clerk.point("Consumer unit", **{"in": "dinette bench", "note": "=press the test button"})  # printed names
+    clerk.point("hookup-inlet", on="offside", from_front="3,85 m", height="0.7 m")
+    clerk.point("torch", grid="F3")
+    clerk.line("Checks", "by", "A. Sample")
+    clerk.line("Checks", "on", "2026-03-20")
+    clerk.save()
+    capsys.readouterr()
+    assert read() == 0
+    said = capsys.readouterr().err
+    assert "without a place yet" in said and "fresh-drain" in said
+    data = read_source(desk / "fir-541.yaml").data
+    assert data["stock_number"] == "417"
+    assert data["equipment"]["hob"]["mains"] == "1,5 kW"
+    points = {p["kind"]: p for p in data["points"]}
+    assert set(points) == {"pump-switch", "consumer-unit", "hookup-inlet", "torch"}
+    assert points["consumer-unit"] == {
+        "kind": "consumer-unit", "in": "dinette-seat", "note": "=press the test button",
+    }  # fmt: skip
+    assert points["pump-switch"]["height"] == "ceiling"
+    assert data["checks"]["first"] == {"by": "A. Sample", "on": "2026-03-20"}
+    review = inspect(desk / "fir-541.yaml")
+    assert not review.has_errors
+    assert "fresh-drain" in {m.kind for m in review.vehicle.to_locate}  # type: ignore[union-attr]
+    assert cli.run(["build", "fir-541.yaml", "-o", "print", "--only", "plan"]) == 0
+    assert (desk / "print" / "fir-541" / "fir-541-plan.pdf").exists()
+
+
+def slips(clerk: Clerk) -> list[tuple[str, str, str]]:
+    """Makes slips; sheet, cell and words of the message that each must give."""
+    pump = clerk.point("pump-switch", **{"in": "sliding-dor", "height": "cieling"})
+    inlet = clerk.point("hookup-inlet", on="ofside", from_front="3.85", number="twelve")
+    torch = clerk.point("torsh", grid="Z9")
+    socket = clerk.point("usb-socket", id="USB 1", x="3 m")
+    return [
+        ("Vehicle", clerk.line("Vehicle", "Name", None), "“name” is blank"),
+        ("Vehicle", clerk.line("Vehicle", "Length", 5.41), "no unit"),
+        ("Vehicle", clerk.line("Vehicle", "Seats", "many"), "a whole number is needed"),
+        ("Vehicle", clerk.line("Vehicle", "Printed", "14.3.2026"), "a date is needed"),
+        ("Equipment", clerk.line("Equipment", "On 230 V", "800 V", after="Hob"), "not a unit of power"),
+        ("Equipment", clerk.line("Equipment", "Inlet", None), "“inlet” (hook up) is blank"),
+        ("Equipment", clerk.line("Equipment", "Pump", "presure"), "is not known for “pump”"),
+        ("Equipment", clerk.line("Equipment", "Filter", "perhaps"), "neither yes nor no"),
+        ("Equipment", clerk.line("Equipment", "Heating", "no"), "marked “no”, yet it has figures"),
+        ("Points", pump["height"], "is not a height"),
+        ("Points", inlet["on"], "“ofside” is not known"),
+        ("Points", inlet["from_front"], "no unit"),
+        ("Points", inlet["number"], "a whole number is needed"),
+        ("Points", socket["id"], "is not an id"),
+        ("Points", torch["grid"], ""),
+        ("Checks", clerk.line("Checks", "on", "yesterday"), "a date is needed"),
+    ]
+
+
+def test_every_slip_names_its_sheet_and_cell_and_nothing_is_written(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    clerk = Clerk(desk / "fir.xlsx")
+    expected = [slip for slip in slips(clerk) if slip[2]]
+    clerk.save()
+    before = (desk / "fir-541.yaml").read_bytes()
+    capsys.readouterr()
+    assert read() == 2
+    told = capsys.readouterr().err
+    for sheet, cell, words in expected:
+        found = [line for line in told.splitlines() if f"sheet {sheet}, cell {cell}: " in line]
+        assert any(words in line for line in found), (sheet, cell, words, told)
+    assert (desk / "fir-541.yaml").read_bytes() == before
+    assert "Traceback" not in told
+
+
+def test_places_and_kinds_that_do_not_exist_say_what_was_meant(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    clerk = Clerk(desk / "fir.xlsx")
+    pump = clerk.point("pump-switch", **{"in": "sliding-dor"})
+    torch = clerk.point("torhc", grid="F3")
+    lamp = clerk.point("lights-switch", grid="Z9")
+    bare = clerk.point("torch", note="somewhere")
+    clerk.save()
+    capsys.readouterr()
+    assert read() == 2
+    said = capsys.readouterr().err
+    assert f"sheet Points, cell {pump['in']}: " in said and "“sliding-door”" in said
+    assert f"sheet Points, cell {torch['kind']}: " in said and "did you mean “torch”?" in said
+    assert f"sheet Points, cell {lamp['grid']}: " in said
+    assert f"sheet Points, cell {bare['kind']}: no place is said" in said
+
+
+def test_an_existing_file_is_not_written_over_unasked(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.run(["read", "fir.xlsx", "-o", "fir-541.yaml"]) == 2
+    assert "--force" in capsys.readouterr().err
+
+
+def test_a_formula_without_a_result_is_not_lost_without_a_word(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    clerk = Clerk(desk / "fir.xlsx")
+    cell = clerk.line("Vehicle", "Owner", "=A1+1")
+    clerk.save()
+    assert read() == 2
+    assert f"sheet Vehicle, cell {cell}: holds a formula without a result" in capsys.readouterr().err
+
+
+def test_a_heading_that_was_changed_is_told(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    clerk = Clerk(desk / "fir.xlsx")
+    head = next(c for c in clerk.book["Points"][1] if c.value == "height")
+    head.value = "hieght"
+    clerk.save()
+    assert read() == 2
+    said = capsys.readouterr().err
+    assert f"sheet Points, cell {head.coordinate}: “hieght” is no heading here" in said
+    assert "did you mean “height”?" in said
+
+
+def test_rows_may_be_sorted_and_columns_moved(desk: Path) -> None:
+    clerk = Clerk(desk / "fir.xlsx")
+    clerk.point("pump-switch", **{"in": "sliding-door"})
+    sheet = clerk.book["Points"]
+    for row in sheet.iter_rows():  # the last two columns change places
+        row[-2].value, row[-3].value = row[-3].value, row[-2].value
+    vehicle = clerk.book["Vehicle"]
+    rows = [[c.value for c in row] for row in vehicle.iter_rows(min_row=2)]
+    for number, values in enumerate(sorted(rows, key=lambda r: str(r[1])), 2):
+        for column, value in enumerate(values, 1):
+            vehicle.cell(number, column).value = value
+    clerk.save()
+    assert read() == 0
+    data = read_source(desk / "fir-541.yaml").data
+    assert data["name"] == "Fir 541"
+    assert data["points"] == [{"kind": "pump-switch", "in": "sliding-door"}]

@@ -1,0 +1,136 @@
+"""The points as CSV, and back into the file of their vehicle."""
+
+from __future__ import annotations
+
+import csv
+import io
+import shutil
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from guidegen import cli
+from guidegen.desk.escaping import quoted, unquoted
+from guidegen.vehicle.description import Description
+from guidegen.vehicle.source import read_source
+
+SAMPLES = sorted((Path(__file__).parents[2] / "sample_vehicles").glob("*.yaml"))
+
+
+@pytest.fixture
+def yard(tmp_path: Path) -> Path:
+    shutil.copytree(SAMPLES[0].parent, tmp_path / "yard")
+    return tmp_path / "yard"
+
+
+def to_csv(file: Path) -> Path:
+    table = file.with_suffix(".csv")
+    assert cli.run(["sheet", str(file), "-o", str(table)]) == 0
+    return table
+
+
+def change(table: Path, old: str, new: str) -> None:
+    text = table.read_text("utf-8-sig")
+    assert old in text
+    table.write_text(text.replace(old, new, 1), "utf-8-sig", newline="")
+
+
+@pytest.mark.parametrize("sample", SAMPLES, ids=lambda s: s.stem)
+def test_samples_come_back_as_they_were(sample: Path, yard: Path) -> None:
+    file = yard / sample.name
+    assert cli.run(["read", str(to_csv(file)), "-o", str(file)]) == 0
+    assert Description.model_validate(read_source(file).data) == Description.model_validate(
+        read_source(sample).data
+    )
+
+
+def test_all_but_the_points_stays_as_it_was_written(yard: Path) -> None:
+    file = yard / "sorrel.yaml"
+    before = file.read_text().split("\npoints:\n")
+    change(to_csv(file), "gas-regulator", "torch")
+    assert cli.run(["read", str(file.with_suffix(".csv")), "-o", str(file)]) == 0
+    head, points = file.read_text().split("\npoints:\n")
+    assert head == before[0]
+    assert "\n\nextra_steps:\n" in points
+    assert points.partition("\nextra_steps:")[2] == before[1].partition("\nextra_steps:")[2]
+    assert "#  - {kind: gas-regulator, " in points  # to be located now
+
+
+@pytest.mark.parametrize("separator", [",", ";", "\t"])
+def test_separators_of_other_countries(separator: str, yard: Path) -> None:
+    file = yard / "hazel.yaml"
+    table = to_csv(file)
+    rows = list(csv.reader(io.StringIO(table.read_text("utf-8-sig"), newline="")))
+    with table.open("w", encoding="utf-8", newline="") as stream:
+        csv.writer(stream, delimiter=separator).writerows(rows)
+    before = read_source(file).data
+    assert cli.run(["read", str(table), "-o", str(file)]) == 0
+    assert Description.model_validate(read_source(file).data) == Description.model_validate(before)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ("pump-switch,", "pump-swich,", "column “kind”: “pump-swich” is not a kind of service point"),
+        ("sliding-door", "sliding-dor", "column “in”: this layout has no furniture"),
+        (",height,", ",hight,", "column “hight”: “hight” is no heading here"),
+        ("3.55 m", "3.55", "column “from front”: “from_front”: 3.55 has no unit"),
+    ],
+)
+def test_slips_name_line_and_column(
+    old: str, new: str, says: str, yard: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = yard / "hazel.yaml"
+    table = to_csv(file)
+    change(table, old, new)
+    line = next(n for n, text in enumerate(table.read_text("utf-8-sig").splitlines(), 1) if new in text)
+    before = file.read_bytes()
+    assert cli.run(["read", str(table), "-o", str(file)]) == 2
+    said = capsys.readouterr().err
+    assert f"hazel.csv:{line}: {says}" in said
+    assert file.read_bytes() == before
+
+
+@pytest.mark.parametrize("content", [b"\xff\xfe\x00", b'kind,in\n"unclosed', b"", b"a,b\n1,2\n"])
+def test_a_file_that_is_no_table(content: bytes, yard: Path) -> None:
+    (yard / "a.csv").write_bytes(content)
+    before = (yard / "hazel.yaml").read_bytes()
+    assert cli.run(["read", str(yard / "a.csv"), "-o", str(yard / "hazel.yaml")]) == 2
+    assert (yard / "hazel.yaml").read_bytes() == before
+
+
+def test_needs_the_vehicle(yard: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    table = to_csv(yard / "hazel.yaml")
+    assert cli.run(["read", str(table), "-o", str(yard / "none.yaml")]) == 1
+    assert "guidegen new" in capsys.readouterr().err
+
+
+def test_a_new_file_takes_its_points(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert cli.run(["new", "Fir", "--layout", "van-short", "--equipment", "hook-up"]) == 0
+    assert cli.run(["sheet", "fir.yaml", "-o", "fir.csv"]) == 0
+    text = Path("fir.csv").read_text("utf-8-sig").splitlines()
+    columns = text[0].split(",")
+    lines = []
+    for line in text:
+        cells = next(csv.reader([line]))
+        if cells[1] == "consumer-unit":
+            cells[columns.index("in")] = "dinette-seat"
+        lines.append(",".join(f'"{c}"' for c in cells))
+    Path("fir.csv").write_text("\n".join(lines))
+    assert cli.run(["read", "fir.csv", "-o", "fir.yaml"]) == 0
+    written = Path("fir.yaml").read_text()
+    assert read_source(Path("fir.yaml")).data["points"] == [{"kind": "consumer-unit", "in": "dinette-seat"}]
+    assert written.count("kind: consumer-unit") == 1
+    assert written.count("kind: hookup-inlet, on") == 2  # one of the examples, one to be located
+    assert "# checks:" in written
+
+
+@settings(max_examples=200, deadline=None)
+@given(st.text())
+def test_no_cell_can_be_run_and_every_text_comes_back(text: str) -> None:
+    # OWASP, CSV Injection: = + - @, tab and carriage return at the start of a cell.
+    assert quoted(text)[:1] not in tuple("=+-@\t\r")
+    assert unquoted(quoted(text)) == text
