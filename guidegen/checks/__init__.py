@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from guidegen.checks import completeness, figures, places, readings, safety, words
+from guidegen.checks import completeness, figures, history, places, readings, safety, words
 from guidegen.checks.rule import Rule, Scene
 from guidegen.errors import Finding
 from guidegen.trade.records import Trade
@@ -17,6 +17,7 @@ RULES: tuple[Rule, ...] = (
     *figures.RULES,
     *words.RULES,
     *readings.RULES,
+    *history.RULES,
 )
 
 
