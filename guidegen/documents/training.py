@@ -10,7 +10,7 @@ from itertools import chain, repeat
 from guidegen.documents.context import Context
 from guidegen.documents.form_page import SIDE_MM, FormPage, page_of
 from guidegen.documents.parts import INK, KeyRow
-from guidegen.documents.training_rows import BlankKeyRow
+from guidegen.documents.training_rows import BlankKeyRow, MeasuredRow
 from guidegen.documents.writing import Blank, BlankRow
 from guidegen.drawing.primitives import Document, Group, Item, Sheet, moved
 from guidegen.paper.blocks import Block
@@ -63,10 +63,10 @@ class _Kit:
             self._drawn[key] = draw_vehicle(self.context.vehicle.layout, at_origin, faded)
         return (moved(self._drawn[key], frame.x, frame.y),)
 
-    def row(self, point: ServicePoint, style: TextStyle, *, place: bool = True) -> KeyRow:
+    def row(self, point: ServicePoint, style: TextStyle, *, place: bool = True) -> MeasuredRow:
         kind = self.context.trade.kinds[point.kind]
         large = style.size_pt > _KEY.size_pt
-        return KeyRow(
+        row = KeyRow(
             number=point.number,
             name_text=point.name,
             place=point.place if place else "",
@@ -75,6 +75,7 @@ class _Kit:
             style=style,
             symbol_mm=7.0 if large else 5.2,
         )
+        return MeasuredRow(block=row)
 
 
 def compose(context: Context) -> Document:

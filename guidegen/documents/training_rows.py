@@ -1,8 +1,9 @@
-"""The row of an exercise: a number with an empty line for its name."""
+"""Rows of the training sheets: a number with an empty line for its name, and rows measured once."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from guidegen.documents.parts import BADGE_MM, INK, badge, badge_width_mm
 from guidegen.documents.writing import write_line
@@ -33,3 +34,27 @@ class BlankKeyRow(Block):
     @property
     def name(self) -> str:
         return f"line {self.number}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class MeasuredRow(Block):
+    """A row that remembers its height for each width: balancing columns asks for it many times."""
+
+    block: Block
+    keep_together: bool = True
+
+    @cached_property
+    def _heights(self) -> dict[float, float]:
+        return {}
+
+    def height_mm(self, width_mm: float) -> float:
+        if width_mm not in self._heights:
+            self._heights[width_mm] = self.block.height_mm(width_mm)
+        return self._heights[width_mm]
+
+    def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
+        return self.block.draw(x, y, width_mm)
+
+    @property
+    def name(self) -> str:
+        return self.block.name

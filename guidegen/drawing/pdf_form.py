@@ -11,6 +11,7 @@ from reportlab.pdfbase.pdfdoc import (
     PDFArray,
     PDFDictionary,
     PDFName,
+    PDFObject,
     PDFStream,
     PDFString,
     PDFTrueTypeFont,
@@ -65,12 +66,12 @@ class Form:
         self._names.add(name)
         size = (box[2] - box[0], box[3] - box[1])
         own = self._tick(field, size) if field.kind == "tick" else self._text(field, size)
-        widget = PDFDictionary(
+        widget = _Widget(
             {
-                "Type": PDFName("Annot"),
-                "Subtype": PDFName("Widget"),
-                "Rect": PDFArray([round(v, 3) for v in box]),
-                "F": PRINTED,
+                "Type": "/Annot",
+                "Subtype": "/Widget",
+                "Rect": "[" + " ".join(f"{v:.3f}" for v in box) + "]",
+                "F": str(PRINTED),
                 "T": PDFString(name),
                 "TU": PDFString(field.tooltip or field.name),
                 "P": self._doc.thisPageRef(),
@@ -85,12 +86,13 @@ class Form:
         size_pt = min(LARGEST_PT, round(size[1] * 0.7, 1))
         many = size[1] > 2.5 * LARGEST_PT
         shown = self._written(field.value, size_pt, size, many) if field.value else ""
+        value = PDFString(field.value) if field.value else "()"
         return {
-            "FT": PDFName("Tx"),
-            "Ff": MULTILINE if many else 0,
-            "V": PDFString(field.value),
-            "DV": PDFString(field.value),
-            "DA": PDFString(f"/{FONT_NAME} {size_pt:g} Tf 0 g"),
+            "FT": "/Tx",
+            "Ff": str(MULTILINE if many else 0),
+            "V": value,
+            "DV": value,
+            "DA": f"(/{FONT_NAME} {size_pt:g} Tf 0 g)",
             "AP": PDFDictionary({"N": self._appearance(f"/Tx BMC {shown} EMC", size)}),
         }
 
@@ -115,11 +117,11 @@ class Form:
             x2=width * 0.42, y2=height * 0.26,
             x3=width * 0.8, y3=height * 0.78,
         )  # fmt: skip
-        state = PDFName("Yes" if field.value else "Off")
+        state = "/Yes" if field.value else "/Off"
         on, off = self._appearance(tick, size), self._appearance("", size)
         return {
-            "FT": PDFName("Btn"),
-            "Ff": 0,
+            "FT": "/Btn",
+            "Ff": "0",
             "V": state,
             "DV": state,
             "AS": state,
@@ -149,6 +151,20 @@ class Form:
             [PDFZCompress],
         )
         return self._doc.Reference(stream)
+
+
+class _Widget(PDFObject):  # type: ignore[misc]
+    """A field's dictionary; plain text is written as it stands, which a form of many fields needs."""
+
+    def __init__(self, entries: dict[str, Any]) -> None:
+        self._entries = entries
+
+    def format(self, document: Any) -> bytes:
+        parts = [b"<<"]
+        for key, value in self._entries.items():
+            shown = value.encode("ascii") if isinstance(value, str) else value.format(document)
+            parts.append(b"/%b %b" % (key.encode("ascii"), shown))
+        return b" ".join((*parts, b">>"))
 
 
 class _Growing(PDFArray):  # type: ignore[misc]
