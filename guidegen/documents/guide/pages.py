@@ -12,7 +12,7 @@ from guidegen.documents.parts import SOFT_INK
 from guidegen.drawing.primitives import Destination, Group, Item, Line, Sheet, Style, Text, moved
 from guidegen.paper.blocks import Block, Heading
 from guidegen.paper.flow import Frame as TextFrame
-from guidegen.paper.flow import Placed, draw_all, fill, flow
+from guidegen.paper.flow import Placed, draw_all, fill, flow, flow_balanced
 from guidegen.paper.text import DoesNotFit, TextStyle
 from guidegen.plan.body import draw_vehicle
 from guidegen.plan.frame import Frame
@@ -145,7 +145,20 @@ def in_columns(kit: Kit, blocks: Sequence[Block], first: Sequence[TextFrame] = (
     rest = placed[len(first) :]
     pages = [placed[: len(first)]] if first else []
     pages += [rest[n : n + beside] for n in range(0, len(rest), beside)]
+    if beside > 1:
+        frames_there = list(first) if len(pages) == 1 and first else kit.look.split(beside)
+        pages[-1] = _evened(pages[-1], frames_there)
     return Laid(tuple(tuple(one for column in page for one in column) for page in pages))
+
+
+def _evened(
+    columns: Sequence[tuple[Placed, ...]], frames: Sequence[TextFrame]
+) -> tuple[tuple[Placed, ...], ...]:
+    """The columns of a last page made to end alike, where that can be done."""
+    try:
+        return flow_balanced([one.block for column in columns for one in column], frames)
+    except DoesNotFit:
+        return tuple(columns)
 
 
 def side_by_side(kit: Kit, left: Sequence[Block], right: Sequence[Block], top: float) -> Laid:
