@@ -5,8 +5,12 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
+
+if TYPE_CHECKING:
+    from guidegen.drawing.primitives import Document
 
 Row = tuple[str, str]  # the word to write, and what it is
 
@@ -91,12 +95,17 @@ LISTS: dict[str, Callable[[], Iterator[Row]]] = {
 Examples:
   guidegen list layouts
   guidegen list kinds --json
+  guidegen list layouts -o layouts.pdf
   guidegen list symbols -o symbols.pdf"""
 )
 @click.argument("what", type=click.Choice(tuple(LISTS)))
 @click.option("--json", "as_json", is_flag=True, help="Print a JSON list.")
 @click.option(
-    "-o", "--output", type=click.Path(path_type=Path), metavar="FILE.pdf", help="Symbols: a contact sheet."
+    "-o",
+    "--output",
+    type=click.Path(path_type=Path),
+    metavar="FILE.pdf",
+    help="Layouts, symbols: draw them all.",
 )
 def command(what: str, as_json: bool, output: Path | None) -> None:
     """Lists what a description can name."""
@@ -114,12 +123,27 @@ def command(what: str, as_json: bool, output: Path | None) -> None:
 
 
 def _draw(what: str, output: Path) -> None:
-    """Writes the contact sheet of the symbols."""
-    if what != "symbols" or output.suffix.lower() != ".pdf":
-        raise click.UsageError("only the symbols can be drawn, into a file that ends in .pdf")
-    from guidegen.documents.contact_sheet import compose_contact_sheet
+    """Writes the contact sheet of the layouts or the symbols."""
     from guidegen.drawing.pdf import write_pdf
     from guidegen.packs.writing import write_file
+
+    if what not in DRAWN or output.suffix.lower() != ".pdf":
+        raise click.UsageError("only layouts and symbols can be drawn, into a file that ends in .pdf")
+    write_file(output, write_pdf(DRAWN[what]()))
+
+
+def _layout_sheet() -> Document:
+    from guidegen.documents.layout_sheet import compose_layout_sheet
+    from guidegen.vehicle.layout_reading import layout_ids, read_layout
+
+    return compose_layout_sheet([read_layout(id) for id in layout_ids()])
+
+
+def _symbol_sheet() -> Document:
+    from guidegen.documents.contact_sheet import compose_contact_sheet
     from guidegen.trade.load import load_trade
 
-    write_file(output, write_pdf(compose_contact_sheet(load_trade())))
+    return compose_contact_sheet(load_trade())
+
+
+DRAWN: dict[str, Callable[[], Document]] = {"layouts": _layout_sheet, "symbols": _symbol_sheet}
