@@ -44,7 +44,13 @@ def run(job: Job, *, force: bool = False, as_json: bool = False) -> int:
     reports: list[Report] = []
     with _progress(len(files)) as advance, _executor(job.jobs, len(files)) as executor:
         for report in build_many(
-            files, job.output, only=job.names, force=force, options=job.options, executor=executor
+            files,
+            job.output,
+            only=job.names,
+            force=force,
+            options=job.options,
+            executor=executor,
+            processes=job.jobs or os.cpu_count() or 1,
         ):
             reports.append(report)
             advance(report)

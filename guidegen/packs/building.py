@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import os
 import time
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
 from guidegen.documents.context import Options
-from guidegen.documents.registry import DOCUMENTS, compose
-from guidegen.drawing.primitives import Document
-from guidegen.errors import GuidegenError, NothingToPrint
+from guidegen.documents.registry import DOCUMENTS
+from guidegen.errors import GuidegenError
 from guidegen.packs.freshness import STATE_FILE, Made, State, data_hash, inputs_hash, read_state
-from guidegen.packs.rendering import render
+from guidegen.packs.making import make_all
 from guidegen.packs.report import EXIT_FAULT, EXIT_FINDINGS, EXIT_UNREADABLE, Report
 from guidegen.packs.writing import Writing
 from guidegen.pipeline import Review, context_of, inspect
@@ -27,17 +26,19 @@ def build(
     only: Iterable[str] = (),
     force: bool = False,
     options: Options | None = None,
+    processes: int = 1,
 ) -> Report:
     """Builds the pack `folder/<id>/` of one description and says what became of it.
 
     only: names of documents.registry.DOCUMENTS; all when empty. force: up-to-date ones too.
+    processes: two make the documents between them, where the system can fork.
     A failure is told by the report, never raised; ValueError when `only` names an unknown document.
     """
     started = time.perf_counter()
     source = Path(vehicle)
     names = document_names(only)
     try:
-        report = _build(source, Path(folder), names, force, options or Options())
+        report = _build(source, Path(folder), names, force, options or Options(), processes)
     except GuidegenError as error:
         findings = getattr(error, "findings", ())
         report = Report(source, "failed", "", error.exit_code, "" if findings else str(error), findings)
@@ -64,7 +65,9 @@ def document_names(only: Iterable[str]) -> tuple[str, ...]:
     return tuple(name for name in DOCUMENTS if not wanted or name in wanted)
 
 
-def _build(source: Path, folder: Path, names: tuple[str, ...], force: bool, options: Options) -> Report:
+def _build(
+    source: Path, folder: Path, names: tuple[str, ...], force: bool, options: Options, processes: int
+) -> Report:
     review = inspect(source)
     vehicle = review.vehicle
     if vehicle is None:
@@ -80,7 +83,7 @@ def _build(source: Path, folder: Path, names: tuple[str, ...], force: bool, opti
     if not stale:
         return done
     try:
-        written, notes = _write(pack, stale, inputs, state, review, options)
+        written, notes = _write(pack, stale, inputs, state, review, options, processes)
     except GuidegenError as error:
         findings = review.findings + getattr(error, "findings", ())
         return Report(source, "failed", vehicle.id, error.exit_code, str(error), findings)
@@ -88,27 +91,27 @@ def _build(source: Path, folder: Path, names: tuple[str, ...], force: bool, opti
 
 
 def _write(
-    pack: Path, names: tuple[str, ...], inputs: str, state: State, review: Review, options: Options
+    pack: Path,
+    names: tuple[str, ...],
+    inputs: str,
+    state: State,
+    review: Review,
+    options: Options,
+    processes: int,
 ) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """The names of the files written, and notes about what could not be."""
     context = context_of(review, options)
     documents: dict[str, Made] = {**state.documents}
     notes: list[str] = []
     with Writing(pack) as writing:
-        for name in names:
-            try:
-                document = compose(name, context)
-            except NothingToPrint as error:
-                notes.append(f"{context.vehicle.id}-{name} was left out: {error}")
-                documents[name] = Made(inputs, {})
-                continue
-            files, missing = _files(name, document, context.vehicle.id)
-            for file, data in files.items():
+        for made in make_all(names, context, processes):
+            for file, data in made.files.items():
                 writing.add(file, data)
-            notes += missing
-            documents.pop(name, None)
-            if not missing:  # else it is tried again next time
-                documents[name] = Made(inputs, {file: data_hash(data) for file, data in files.items()})
+            notes += made.notes
+            documents.pop(made.document, None)
+            if made.whole:
+                hashes = {file: data_hash(data) for file, data in made.files.items()}
+                documents[made.document] = Made(inputs, hashes)
         numbers = {point.id: point.number for point in context.vehicle.points}
         writing.add(STATE_FILE, state.printed(documents, numbers).to_bytes())
     return writing.names, (*notes, *_renumbering(context.vehicle, state, pack))
@@ -125,18 +128,3 @@ def _renumbering(vehicle: Vehicle, state: State, pack: Path) -> Iterator[str]:
             f"stuck on no longer agree. To keep theirs: guidegen freeze {vehicle.mark.file} "
             f"--printed {pack.parent} --before, then build again"
         )
-
-
-def _files(name: str, document: Document, id: str) -> tuple[Mapping[str, bytes], tuple[str, ...]]:
-    """The files of a document by name, and notes about formats that cannot be written here."""
-    files: dict[str, bytes] = {}
-    notes: list[str] = []
-    for suffix in DOCUMENTS[name].formats:
-        file = f"{id}-{name}.{suffix}"
-        try:
-            files[file] = render(document, suffix)
-        except GuidegenError as error:
-            if suffix != "png":  # the one format that needs a library of the system
-                raise
-            notes.append(f"{file} was left out: {error}")
-    return files, tuple(notes)

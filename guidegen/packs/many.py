@@ -26,17 +26,20 @@ def build_many(
     force: bool = False,
     options: Options | None = None,
     executor: Executor | None = None,
+    processes: int = 1,
 ) -> Iterator[Report]:
     """One report for each description, as soon as it is done; one that fails does not stop the rest.
 
     executor: any concurrent.futures.Executor, such as a process pool or a cluster scheduler's; the
     folder must then be one that its workers share. None: one after another in this process.
+    processes: as for `build`; with an executor its workers are enough.
     A description whose id another one of the same run has already is not built.
     ValueError when `only` names an unknown document.
     """
     job = partial(build, folder=folder, only=document_names(only), force=force, options=options)
+    one_by_one = partial(job, processes=processes)
     sources = (Path(vehicle) for vehicle in vehicles)
-    return _serial(sources, job) if executor is None else _parallel(sources, job, executor)
+    return _serial(sources, one_by_one) if executor is None else _parallel(sources, job, executor)
 
 
 def _serial(sources: Iterator[Path], job: Callable[[Path], Report]) -> Iterator[Report]:
