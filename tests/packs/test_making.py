@@ -1,0 +1,90 @@
+"""Documents made by one process and by two: the same files, the same faults, and no loss when a fork dies."""
+
+from __future__ import annotations
+
+import os
+import threading
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+
+from guidegen.documents.context import Context
+from guidegen.documents.registry import DOCUMENTS, Entry
+from guidegen.drawing.primitives import Document
+from guidegen.errors import GuidegenError
+from guidegen.packs import making
+from guidegen.packs.making import Files, make_all
+from guidegen.pipeline import prepare
+
+pytestmark = pytest.mark.skipif(not making._may_fork(), reason="forking is not safe here")
+
+
+@pytest.fixture
+def context(alder: Path, tiny_documents: ModuleType, monkeypatch: pytest.MonkeyPatch) -> Context:
+    for n in range(6):
+        entry = Entry("tiny_document", "one of many", ("pdf", "svg"))
+        monkeypatch.setitem(DOCUMENTS, f"extra-{n}", entry)  # type: ignore[arg-type]
+    return prepare(alder)
+
+
+def names() -> list[str]:
+    return list(DOCUMENTS)
+
+
+def test_two_make_what_one_makes_in_the_same_order(context: Context) -> None:
+    alone, shared = list(make_all(names(), context)), list(make_all(names(), context, 2))
+    assert shared == alone
+    assert [made.document for made in shared] == names()
+
+
+def test_both_have_a_share_in_it(context: Context, tiny_documents: ModuleType, tmp_path: Path) -> None:
+    whole = tiny_documents.compose
+
+    def noted(context: Context) -> Document:
+        with (tmp_path / str(os.getpid())).open("a") as stream:
+            stream.write("x")
+        threading.Event().wait(0.05)
+        return whole(context)
+
+    tiny_documents.compose = noted
+    list(make_all(names(), context, 2))
+    shares = [file.read_text() for file in tmp_path.iterdir() if file.name.isdigit()]
+    assert len(shares) == 2
+    assert sum(map(len, shares)) == len(names())
+
+
+def test_a_fork_that_dies_loses_nothing(context: Context, tiny_documents: ModuleType) -> None:
+    expected = list(make_all(names(), context))
+    whole, first = tiny_documents.compose, os.getpid()
+
+    def deadly(context: Context) -> Document:
+        if os.getpid() != first:
+            os._exit(9)
+        threading.Event().wait(0.02)
+        return whole(context)
+
+    tiny_documents.compose = deadly
+    assert list(make_all(names(), context, 2)) == expected
+
+
+def test_a_fault_in_either_is_met_here(context: Context, tiny_documents: ModuleType) -> None:
+    def refused(context: Context) -> Document:
+        raise GuidegenError("too long")
+
+    tiny_documents.compose = refused
+    with pytest.raises(GuidegenError, match="too long"):
+        list(make_all(names(), context, 2))
+
+
+def test_beside_other_threads_nothing_is_forked(context: Context, monkeypatch: pytest.MonkeyPatch) -> None:
+    ended = threading.Event()
+    thread = threading.Thread(target=ended.wait)
+    thread.start()
+    monkeypatch.setattr(making, "_shared", lambda *_: pytest.fail("forked"))
+    try:
+        made: list[Files] = list(make_all(names(), context, 2))
+    finally:
+        ended.set()
+        thread.join()
+    assert [files.document for files in made] == names()
