@@ -25,7 +25,8 @@ pytestmark = pytest.mark.bench
 SAMPLES = Path(__file__).parents[2] / "sample_vehicles"
 FUZZED = int(os.environ.get("GUIDEGEN_FUZZED", "10000"))
 KILLED = int(os.environ.get("GUIDEGEN_KILLED", "200"))
-BUILT_ONE_IN = 20
+BUILT = int(os.environ.get("GUIDEGEN_BUILT", "500"))
+LONGEST_S = 5.0  # of processor time, for one description
 
 
 def test_no_fault_of_the_program_in_fuzzed_descriptions(
