@@ -23,6 +23,8 @@ COMMANDS = {
     "new": "guidegen.commands.new",
     "sheet": "guidegen.commands.sheet",
     "read": "guidegen.commands.read",
+    "compare": "guidegen.commands.compare",
+    "status": "guidegen.commands.status",
     "sequence": "guidegen.commands.sequence",
     "numbers": "guidegen.commands.numbers",
     "list": "guidegen.commands.list_",

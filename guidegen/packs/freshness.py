@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal, TypeAlias
 
 from guidegen.documents.context import Options
 from guidegen.vehicle.model import Vehicle
@@ -26,6 +26,9 @@ _LIBRARIES = (
     "segno",
     "svgwrite",
 )
+
+
+Standing: TypeAlias = Literal["up to date", "out of date", "files changed", "not printed"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +59,16 @@ class State:
             and made.inputs == inputs
             and all(file_hash(folder / name) == known for name, known in made.files.items())
         )
+
+    def standing(self, folder: Path, document: str, described: str) -> Standing:
+        """How a printed document stands to what the vehicle is now, whatever options it was printed with."""
+        made = self.documents.get(document)
+        if made is None:
+            return "not printed"
+        if made.inputs.partition(".")[0] != described:
+            return "out of date"
+        unchanged = all(file_hash(folder / name) == known for name, known in made.files.items())
+        return "up to date" if unchanged else "files changed"
 
     def to_bytes(self) -> bytes:
         documents = {
@@ -102,13 +115,17 @@ def _numbers(data: Any) -> dict[str, int]:
 
 
 def inputs_hash(vehicle: Vehicle, file: Path, options: Options) -> str:
-    """A hash of all that a vehicle's documents are made from."""
+    """A hash of all that a vehicle's documents are made from: the vehicle's own, a dot, the options'."""
+    return f"{described_hash(vehicle, file)}.{data_hash(repr(options).encode())[:16]}"
+
+
+def described_hash(vehicle: Vehicle, file: Path) -> str:
+    """The hash without the choices of the person who prints."""
     digest = hashlib.sha256(program_hash().encode())
     for part in (
         file_hash(file),
         repr(vehicle.layout),
         str(vehicle.printed_on),
-        repr(options),
         *(file_hash(picture) for picture in pictures_of(vehicle)),
     ):
         digest.update(part.encode() + b"\0")

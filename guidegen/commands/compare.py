@@ -1,0 +1,69 @@
+"""guidegen compare: what differs between two vehicles."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from guidegen.desk.comparing import Difference
+
+_TITLES = {
+    "vehicle": "Vehicle",
+    "equipment": "Equipment",
+    "point": "Points",
+    "place": "Places",
+    "number": "Callout numbers",
+}
+
+
+@click.command(
+    epilog="""\b
+Examples:
+  guidegen compare larch.yaml larch-old.yaml
+  guidegen compare larch.yaml alder.yaml --json
+
+Points are matched by their ids."""
+)
+@click.argument("a", type=click.Path(path_type=Path))
+@click.argument("b", type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="Print a JSON list of {subject, what, a, b}.")
+def command(a: Path, b: Path, as_json: bool) -> None:
+    """Tells what differs between two vehicles: equipment, places, numbers."""
+    from guidegen.desk.comparing import compare
+
+    found = compare(a, b)
+    if as_json:
+        click.echo(json.dumps([asdict(one) for one in found], ensure_ascii=False, indent=2))
+    elif found:
+        _table(found, a, b)
+    else:
+        click.echo("no difference")
+
+
+def _heads(a: Path, b: Path) -> tuple[str, str]:
+    """The names of the files; with their folders where the names are the same."""
+    return (str(a), str(b)) if a.name == b.name else (a.name, b.name)
+
+
+def _table(found: tuple[Difference, ...], a: Path, b: Path) -> None:
+    from rich.console import Console
+    from rich.table import Table
+    from rich.text import Text
+
+    console = Console(highlight=False, soft_wrap=False)
+    for subject, title in _TITLES.items():
+        rows = [one for one in found if one.subject == subject]
+        if not rows:
+            continue
+        table = Table(title=f"{title} ({len(rows)})", title_justify="left", box=None, pad_edge=False)
+        for head in ("", *_heads(a, b)):
+            table.add_column(head, overflow="fold")
+        for one in rows:  # as plain text: a name may hold what would be markup
+            table.add_row(Text(one.what, "bold"), Text(one.a or "—"), Text(one.b or "—"))
+        console.print(table)
+        console.print()

@@ -1,0 +1,136 @@
+"""The yard: for every vehicle file of a folder what is missing, what is checked and what is printed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from guidegen.checks.unchecked import marked_lines
+from guidegen.documents.registry import DOCUMENTS
+from guidegen.errors import Finding
+from guidegen.packs.freshness import Standing, described_hash, read_state
+from guidegen.packs.sources import description_files
+from guidegen.pipeline import Review, inspect
+from guidegen.vehicle.model import Vehicle
+
+CHECKS = ("first", "sale", "handover")
+
+
+@dataclass(frozen=True, slots=True)
+class Standings:
+    """One vehicle of the yard; `vehicle` is None when its file is unreadable."""
+
+    file: Path
+    vehicle: Vehicle | None
+    findings: tuple[Finding, ...]
+    to_check: int = 0  # lines marked "to check"
+    documents: Mapping[str, Standing] = field(default_factory=dict)
+    renumbered: int = 0  # points whose printed number is not the one a build would print now
+
+    @property
+    def errors(self) -> int:
+        return sum(f.severity == "error" for f in self.findings)
+
+    @property
+    def warnings(self) -> int:
+        return len(self.findings) - self.errors
+
+    @property
+    def other_warnings(self) -> int:
+        """Warnings that tell of something else than a point to be located."""
+        return sum(f.severity == "warning" and f.rule != "to-locate" for f in self.findings)
+
+    @property
+    def frozen(self) -> bool:
+        """Whether every callout number stands in the file."""
+        return bool(self.vehicle and self.vehicle.points) and all(
+            p.pinned for p in (self.vehicle.points if self.vehicle else ())
+        )
+
+    @property
+    def checked(self) -> dict[str, Any]:
+        """By name of the check: who did it and when, or None."""
+        done = self.vehicle.checks if self.vehicle else None
+        return {name: getattr(done, name, None) for name in CHECKS}
+
+    @property
+    def print_state(self) -> str:
+        """In one phrase: "not printed", "up to date", "2 of 9", "4 of 9, 3 out of date"."""
+        states = list(self.documents.values())
+        current, printed = states.count("up to date"), len(states) - states.count("not printed")
+        if not printed:
+            return "not printed"
+        if current == len(states):
+            return "up to date"
+        others = [f"{states.count(s)} {s}" for s in ("out of date", "files changed") if s in states]
+        return ", ".join((f"{printed} of {len(states)}", *others))
+
+
+def counted(number: int, word: str) -> str:
+    """ "1 error", "2 errors"."""
+    return f"{number} {word}{'' if number == 1 else 's'}"
+
+
+def yard(folder: Path, packs: Path) -> Iterator[Standings]:
+    """Every vehicle file of the folder by name; `packs` is where build put their packs.
+
+    Raises NoDescriptionError for a folder without one.
+    """
+    for file in description_files((folder,)):
+        yield standings(file, packs)
+
+
+def standings(file: Path, packs: Path) -> Standings:
+    """How one vehicle stands."""
+    review = inspect(file)
+    if review.vehicle is None:
+        return Standings(file, None, review.findings)
+    pack = packs / review.vehicle.id
+    state, described = read_state(pack), described_hash(review.vehicle, file)
+    documents = {name: state.standing(pack, name, described) for name in DOCUMENTS}
+    return Standings(
+        file,
+        review.vehicle,
+        review.findings,
+        len(marked_lines(file.read_text("utf-8-sig"))),
+        documents,
+        _renumbered(review, state.numbers),
+    )
+
+
+def _renumbered(review: Review, printed: Mapping[str, int]) -> int:
+    if not printed or review.has_errors or review.vehicle is None:
+        return 0
+    from guidegen.errors import GuidegenError
+    from guidegen.plan.numbering import numbered
+
+    try:
+        points = numbered(review.vehicle).points
+    except GuidegenError:  # too many points for the sheet: build says so
+        return 0
+    return sum(printed.get(p.id, p.number) != p.number for p in points)
+
+
+def record(one: Standings) -> dict[str, Any]:
+    """One vehicle as plain values for JSON."""
+    vehicle = one.vehicle
+    done = {n: {"by": c.by, "on": c.on.isoformat()} if c else None for n, c in one.checked.items()}
+    return {
+        "file": str(one.file),
+        "id": vehicle.id if vehicle else None,
+        "name": vehicle.name if vehicle else None,
+        "stock_number": vehicle.stock_number if vehicle else None,
+        "owner": vehicle.owner if vehicle else None,
+        "readable": vehicle is not None,
+        "errors": one.errors,
+        "warnings": one.warnings,
+        "to_locate": [missing.name for missing in vehicle.to_locate] if vehicle else [],
+        "to_check": one.to_check,
+        "checks": done,
+        "numbers_frozen": one.frozen,
+        "renumbered": one.renumbered,
+        "printed": one.print_state,
+        "documents": dict(one.documents),
+    }
