@@ -1,8 +1,8 @@
 """Random vehicles as the callout engine sees them: a body on a sheet, and points where vehicles have them.
 
 Clusters are boxes like those of real floor plans at 1:25 to 1:30: kitchens along a wall, lounges, wash rooms,
-lockers at the skin, and points on the outside walls. Points nearer than 3 mm to another are left out, as
-crowds become insets before callouts are placed.
+lockers at the skin, and points on the outside walls. Points nearer than 3 mm to another, or with three
+others within 5.5 mm, are left out, as crowds become insets before callouts are placed.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from guidegen.plan.callouts import Site, Task
 SHEET = (297.0, 210.0)
 ROOM = (6.0, 10.0, 285.0, 190.0)
 APART_MM = 3.0
+CROWD_MM = 5.5
 Point = tuple[float, float]
 
 
@@ -80,8 +81,8 @@ def _places(chance: random.Random, count: int, front: float, caravan: bool):  # 
         found: list[Point] = []
         for _ in range(count * 400):
             u, v = one()
-            near = min((math.hypot((u - a) * length, (v - b) * width) for a, b in found), default=9.0)
-            if near >= APART_MM:
+            near = sorted(math.hypot((u - a) * length, (v - b) * width) for a, b in found)
+            if not near or (near[0] >= APART_MM and sum(d < CROWD_MM for d in near) < 3):
                 found.append((u, v))
             elif chance.random() < 0.01:  # two points one above the other
                 twin = min(found, key=lambda p: math.hypot((u - p[0]) * length, (v - p[1]) * width))

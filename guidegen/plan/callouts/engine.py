@@ -10,7 +10,7 @@ from guidegen.plan.callouts.assignment import Matching
 from guidegen.plan.callouts.boundary import Boundary, round_boundary, surrounding_hull
 from guidegen.plan.callouts.field import RoundField
 from guidegen.plan.callouts.model import Badge, Callout, CannotPlace, Placement, Site, Task
-from guidegen.plan.callouts.repair import Repair
+from guidegen.plan.callouts.repair import Prices, Repair
 from guidegen.plan.callouts.search import search
 from guidegen.plan.callouts.sight import Sight
 from guidegen.plan.callouts.straight import PASS_MM, StraightLeaders
@@ -31,6 +31,7 @@ class _Try:
     rings: int
     cheap_rounds: int
     dear_rounds: int
+    factor: float  # by which dear conflicts that stay grow dearer; see repair.Prices
 
 
 def place(task: Task) -> Placement:
@@ -70,10 +71,11 @@ def _cannot(task: Task, size: float, left: int, keys: tuple[str, ...] = ()) -> C
 def _tries(task: Task) -> list[_Try]:
     near = task.offset_mm
     return [
-        _Try(near, 3, 80, 700),
-        _Try(near, 5, 0, 1500),
-        _Try(near + 5, 5, 0, 1500),
-        _Try(near + 15, 5, 0, 1500),
+        _Try(near, 3, 80, 700, 1.5),
+        _Try(near, 5, 0, 1500, 1.5),
+        _Try(near, 5, 80, 2000, 1.0),
+        _Try(near + 5, 5, 0, 1500, 1.5),
+        _Try(near + 15, 5, 80, 2000, 1.0),
     ]
 
 
@@ -92,13 +94,13 @@ def _on_boundary(task: Task, boundary: Boundary, sight: Sight, attempt: _Try) ->
     field = RoundField(sites, radii, task.clearance_mm, task.gap_mm, boundary.places, sight)
     for i, p in enumerate(outcome.ports):
         field.put(i, even[p])
-    state = Repair(field, CHEAP_MM)
+    state = Repair(field, Prices(CHEAP_MM))
     proved = outcome.proved and outcome.cost < PASS_MM and not state.conflicts()
     for i, p in enumerate(outcome.ports):
         if leaders.costs[i][p] >= PASS_MM:
             state.better(i, math.inf)
     if not state.run(attempt.cheap_rounds):
-        state.reprice(DEAR_MM)
+        state.prices = Prices(DEAR_MM, attempt.factor)
         if not state.run(attempt.dear_rounds):
             return None, state.conflicts()
     if outcome.conflicts:

@@ -11,7 +11,6 @@ from collections.abc import Iterable, Sequence
 from math import inf
 from typing import Protocol
 
-GROWTH = 1.5
 REST = 6  # rounds for which a callout that was just looked at stands back
 LEAST_GAIN_MM = 0.2
 DEPTH = 2  # callouts that one moved callout may move on, one by the other
@@ -19,11 +18,15 @@ BREADTH = 3  # places that are tried at each step of such a chain
 
 
 class Prices(dict[int, float]):
-    """What a conflict of two callouts costs, by the key of the pair; base for those not yet raised."""
+    """What a conflict of two callouts costs in mm, by the key of the pair; base for those not yet raised."""
 
-    def __init__(self, base: float) -> None:
+    def __init__(self, base: float, factor: float = 1.5) -> None:
+        """factor: by which a conflict that stays grows dearer; at 1 it grows by the base each time."""
         super().__init__()
-        self.base = base
+        self.base, self.factor = base, factor
+
+    def grow(self, key: int) -> None:
+        self[key] = self[key] * self.factor if self.factor > 1 else self[key] + self.base
 
     def __missing__(self, key: int) -> float:
         return self.base
@@ -67,13 +70,13 @@ class Field(Protocol):
 class Repair:
     """The state of one search; clashing[i] are the callouts that i meets now."""
 
-    def __init__(self, field: Field, conflict_mm: float) -> None:
-        """conflict_mm: how long a detour one conflict is worth at first."""
+    def __init__(self, field: Field, prices: Prices) -> None:
         self.field = field
         self.count = field.count
-        self.prices = Prices(conflict_mm)
+        self.prices = prices
         self.plain = Prices(1.0)
         everyone = list(range(self.count))
+        self.before = [field.length(i) for i in everyone]
         self.order = [[j for j in everyone if j != i] for i in everyone]
         self.clashing: list[set[int]] = [
             set(field.clashes(i, field.place_of(i), self.order[i], self.prices, inf)[1]) for i in everyone
@@ -95,13 +98,8 @@ class Repair:
             seen[i] = now
             if not self.better(i, self._burden(i) - 1e-6):
                 for j in self.clashing[i]:
-                    key = self._key(i, j)
-                    self.prices[key] = self.prices[key] * GROWTH
+                    self.prices.grow(self._key(i, j))
         return not self.conflicts()
-
-    def reprice(self, conflict_mm: float) -> None:
-        """Begin the prices of conflicts anew."""
-        self.prices = Prices(conflict_mm)
 
     def slide(self) -> None:
         """Move each callout to the cheapest place nearby where it meets nobody, longest leader first."""
@@ -114,11 +112,10 @@ class Repair:
         """Shorten by chains: a callout takes a nearer place, whose holder takes another, and so on.
 
         As the ejection chains of F. Glover, Discrete Applied Mathematics 65 (1996). trials: most callouts
-        from which a chain is begun, those that gain most first.
+        from which a chain is begun, those that the repair lengthened most first.
         """
-        field = self.field
-        regret = {i: field.length(i) - next(iter(field.choices(i)), (0.0, 0))[0] for i in range(self.count)}
-        for i in sorted(regret, key=lambda i: (-regret[i], i))[:trials]:
+        longer = [self.field.length(i) - was for i, was in enumerate(self.before)]
+        for i in sorted(range(self.count), key=lambda i: (-longer[i], i))[:trials]:
             self._chain(i, -LEAST_GAIN_MM, DEPTH, {i})
 
     def _chain(self, i: int, gain: float, depth: int, moved: set[int]) -> bool:
