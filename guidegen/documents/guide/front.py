@@ -6,14 +6,14 @@ from collections.abc import Iterator, Sequence
 
 from guidegen.documents.guide.look import Look
 from guidegen.documents.guide.pages import Bound, Kit
-from guidegen.documents.guide.rows import web_block
+from guidegen.documents.guide.rows import address_lines, web_block
 from guidegen.documents.parts import INK, SOFT_INK
 from guidegen.drawing.logos import prepare_logo
 from guidegen.drawing.pictures import prepare_photo
 from guidegen.drawing.primitives import Destination, Item, Line, Link, Picture, Style, Text, moved
 from guidegen.paper.blocks import Block, Paragraph
 from guidegen.paper.flow import Frame, draw_all, fill
-from guidegen.paper.text import Span, TextStyle
+from guidegen.paper.text import Span
 from guidegen.plan.body import draw_body
 from guidegen.plan.frame import fit_frame
 from guidegen.plan.furniture import draw_furniture
@@ -108,11 +108,13 @@ def _dealer(kit: Kit, y: float) -> Iterator[tuple[Item, float]]:
         logo = prepare_logo(vehicle.folder / dealer.logo, 0.42 * look.width, 18.0)
         yield moved((logo.item,), 0.0, y), y + logo.height_mm
     lines = [(dealer.name, True), *((w, False) for w in (dealer.address, dealer.phone, dealer.web) if w)]
+    width = look.width * (0.52 if dealer.logo else 1.0)
+    if dealer.web:
+        lines[-1:] = [(part, False) for part in address_lines(dealer.web, width, look.small)]
     blocks = [
         Paragraph(text=text, style=look.small.bold if bold else look.small, anchor="end")
         for text, bold in lines
     ]
-    width = look.width * (0.52 if dealer.logo else 1.0)
     placed, _ = fill(blocks, Frame(look.width - width, y, width, 60.0))
     for item in draw_all(placed):
         yield item, placed[-1].y + placed[-1].height
@@ -132,7 +134,7 @@ def _facts(kit: Kit) -> Iterator[Block]:
         yield web_block(kit, vehicle.web, "This guide and more on the web:")
     yield Paragraph(
         text="The makers' handbooks, local rules and licensed engineers come before this guide.",
-        style=TextStyle(look.small.size_pt, colour=INK),
+        style=look.small,
         space_before_mm=1.0,
     )
 

@@ -11,12 +11,13 @@ from guidegen.drawing.codes import qr_code
 from guidegen.drawing.fonts import cap_height_mm
 from guidegen.drawing.primitives import Circle, Colour, Destination, Group, Item, Link, Rect, Style
 from guidegen.drawing.symbols import symbol
+from guidegen.errors import GuidegenError
 from guidegen.paper.blocks import Block, Drawing, Paragraph
 from guidegen.paper.containers import Cell, Row, Stack
-from guidegen.paper.text import Span
+from guidegen.paper.text import Span, TextStyle
 from guidegen.vehicle.model import ServicePoint
 
-CODE_MM = 20.0
+CODE_MM, _LARGEST_CODE_MM, _CODE_GAP_MM = 20.0, 60.0, 3.0
 _BAR_MM = KEY_BAR_MM + 1.8
 
 
@@ -160,16 +161,46 @@ def badge_link(shape: Circle | Rect, point: ServicePoint) -> Link:
 
 def web_block(kit: Kit, address: str, words: str) -> Row:
     """A QR code with its address in text beside it, both of which lead there on screen."""
+    style = kit.look.small
+    size = code_size_mm(address)
     code = Drawing(
-        items=(qr_code(address, 0.0, 0.0, CODE_MM), Link(0.0, 0.0, CODE_MM, CODE_MM, address)),
-        width=CODE_MM,
-        height=CODE_MM,
+        items=(qr_code(address, 0.0, 0.0, size), Link(0.0, 0.0, size, size, address)),
+        width=size,
+        height=size,
         title=address,
     )
+    lines = address_lines(address, kit.look.column - size - _CODE_GAP_MM, style)
     text = Stack(
         blocks=(
             Paragraph(text=words, style=kit.look.body),
-            Paragraph(text=(Span(address, target=address),), style=kit.look.small),
+            *(Paragraph(text=(Span(line, target=address),), style=style) for line in lines),
         )
     )
-    return Row(cells=(Cell(code, CODE_MM), Cell(text)), gap=3.0, space_before_mm=3.0, space_after_mm=3.0)
+    return Row(
+        cells=(Cell(code, size), Cell(text)), gap=_CODE_GAP_MM, space_before_mm=3.0, space_after_mm=3.0
+    )
+
+
+def code_size_mm(address: str) -> float:
+    """The side of a code that a phone can still read: longer addresses have more and smaller modules."""
+    for size in range(int(CODE_MM), int(_LARGEST_CODE_MM), 2):
+        try:
+            qr_code(address, 0.0, 0.0, float(size))
+        except GuidegenError:
+            continue
+        return float(size)
+    return _LARGEST_CODE_MM
+
+
+def address_lines(address: str, width_mm: float, style: TextStyle) -> list[str]:
+    """The address in lines that fit, broken where it is best read aloud and never with a hyphen added."""
+    lines, rest = [], address
+    while style.width_mm(rest) > width_mm:
+        fitting = next(
+            n for n in range(len(rest) - 1, 0, -1) if style.width_mm(rest[:n]) <= width_mm or n == 1
+        )
+        good = max((rest.rfind(mark, 0, fitting) + 1 for mark in "/?&=-_."), default=0)
+        cut = good if good > fitting / 2 else fitting
+        lines.append(rest[:cut])
+        rest = rest[cut:]
+    return [*lines, rest]
