@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import json
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -24,11 +24,15 @@ Examples:
   guidegen new                  asks for everything
 
 “usual” is what most vehicles of that kind have; options follow a colon, joined by +. guidegen list layouts
-and guidegen list equipment show the words."""
+and guidegen new --equipment list show the words."""
 )
 @click.argument("name", required=False)
 @click.option("--layout", "layout_id", metavar="L", help="The base layout; see list layouts.")
-@click.option("--equipment", metavar="WORD[:OPTION+…],…", help="What is fitted, or “usual”.")
+@click.option(
+    "--equipment",
+    metavar="WORD[:OPTION+…],…",
+    help="What is fitted, or “usual”; “list” shows the words.",
+)
 @click.option("--kind", type=click.Choice(_KINDS), help="[as the layout's body tells]")
 @click.option(
     "--hand",
@@ -53,8 +57,12 @@ def command(
     force: bool,
 ) -> None:
     """Starts a vehicle file: commented, with a line for every point that the equipment needs."""
+    from guidegen.desk.starting import equipment_data
     from guidegen.desk.template import Start, id_of, kind_of, new_text
 
+    if equipment == "list":
+        click.echo("\n".join(_equipment_lines()))
+        return
     name = name or _ask("Name of the vehicle, as printed")
     # Beside the like vehicle, so that the dealer's logo is found.
     file = output or (like.parent if like else Path()) / f"{id_of(name)}.yaml"
@@ -71,23 +79,27 @@ def command(
     layout = _layout(layout_id) if layout_id else _ask_layout()
     kind = kind or kind_of(layout)
     hand = hand or (_ask_hand(kind) if asking else ("left" if kind == "caravan" else "right"))
-    words = equipment if equipment is not None or not asking else _ask_equipment(kind)
-    from guidegen.desk.starting import equipment_data
+    words = _words(equipment, kind, asking)
+    _write(file, new_text(Start(name, layout.id, kind, hand, equipment_data(words, kind))))
 
-    _write(file, new_text(Start(name, layout.id, kind, hand, equipment_data(words or "", kind))))
+
+def _words(equipment: str | None, kind: str, asking: bool) -> str:
+    if equipment is not None:
+        return equipment
+    if asking:
+        return _ask_equipment(kind)
+    click.echo(f"no --equipment: what is usual in a {kind} is written; take out what is not fitted", err=True)
+    return "usual"
 
 
 def _write(file: Path, text: str) -> None:
-    from guidegen.commands.schema import description_schema
-    from guidegen.desk.template import SCHEMA_FILE
+    from guidegen.commands.schema import write_schema
     from guidegen.packs.writing import write_file
 
     write_file(file, text.encode())
-    if str(file) == "-":
-        return
-    schema = json.dumps(description_schema(), ensure_ascii=False, indent=1) + "\n"
-    write_file(file.parent / SCHEMA_FILE, schema.encode())
-    click.echo(f"{file} written; fill it in, then: guidegen check {file}", err=True)
+    if str(file) != "-":
+        write_schema(file.parent)
+        click.echo(f"{file} written; fill it in, then: guidegen check {file}", err=True)
 
 
 def _layout(id: str) -> Layout:
@@ -138,12 +150,20 @@ def _ask_hand(kind: str) -> str:
                 return side
 
 
-def _ask_equipment(kind: str) -> str:
-    from guidegen.desk.starting import UnknownWordError, equipment_data, equipment_words, usual_equipment
+def _equipment_lines() -> Iterator[str]:
+    from guidegen.desk.starting import equipment_words
 
     for word in equipment_words().values():
-        options = f" (:{' +'.join(word.options)})" if word.options else ""
-        click.echo(f"     {click.style(word.name, bold=True)}{options}  {word.about}", err=True)
+        number = " (:2, :3 …)" if isinstance(word.block, int) and word.block is not True else ""
+        options = f" (:{' +'.join(word.options)})" if word.options else number
+        yield f"     {click.style(word.name, bold=True)}{options}  {word.about}"
+
+
+def _ask_equipment(kind: str) -> str:
+    from guidegen.desk.starting import UnknownWordError, equipment_data, usual_equipment
+
+    for line in _equipment_lines():
+        click.echo(line, err=True)
     click.echo(f"     usual for a {kind}: {usual_equipment(kind)}", err=True)
     while True:
         answer = _ask("What is fitted, such as usual,solar or gas:two,hob,heating:diesel", "usual")

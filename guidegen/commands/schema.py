@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 from typing import Any
 
 import click
@@ -18,6 +19,15 @@ and as the first line of a description, for editors that speak to a YAML languag
 def command() -> None:
     """Prints the JSON Schema of a vehicle description."""
     click.echo(json.dumps(description_schema(), ensure_ascii=False, indent=2))
+
+
+def write_schema(folder: Path) -> None:
+    """Writes the schema beside the vehicle files whose first line names it."""
+    from guidegen.desk.template import SCHEMA_FILE
+    from guidegen.packs.writing import write_file
+
+    schema = json.dumps(description_schema(), ensure_ascii=False, indent=1) + "\n"
+    write_file(folder / SCHEMA_FILE, schema.encode())
 
 
 def description_schema() -> dict[str, Any]:

@@ -104,11 +104,14 @@ def with_printed(vehicle: Vehicle, printed: Mapping[str, int]) -> Vehicle:
     """The vehicle with the printed numbers pinned, where nothing else has them."""
     from dataclasses import replace
 
+    from guidegen.packs.freshness import number_of
+
     taken = {point.number for point in vehicle.points if point.pinned}
-    points = tuple(
-        replace(point, number=printed[point.id], pinned=True)
-        if not point.pinned and point.id in printed and printed[point.id] not in taken
-        else point
-        for point in vehicle.points
-    )
-    return replace(vehicle, points=points)
+    points = []
+    for point in vehicle.points:
+        number = 0 if point.pinned else number_of(point.id, printed)
+        if number and number not in taken:
+            taken.add(number)
+            point = replace(point, number=number, pinned=True)
+        points.append(point)
+    return replace(vehicle, points=tuple(points))

@@ -10,7 +10,7 @@ from typing import Any
 from guidegen.checks.unchecked import marked_lines
 from guidegen.documents.registry import DOCUMENTS
 from guidegen.errors import Finding
-from guidegen.packs.freshness import Standing, described_hash, read_state
+from guidegen.packs.freshness import Standing, State, described_hash, read_state
 from guidegen.packs.sources import description_files
 from guidegen.pipeline import Review, inspect
 from guidegen.vehicle.model import Vehicle
@@ -110,7 +110,7 @@ def _renumbered(review: Review, printed: Mapping[str, int]) -> int:
         points = numbered(review.vehicle).points
     except GuidegenError:  # too many points for the sheet: build says so
         return 0
-    return sum(printed.get(p.id, p.number) != p.number for p in points)
+    return len(State(numbers=printed).renumbered({p.id: p.number for p in points}))
 
 
 def record(one: Standings) -> dict[str, Any]:

@@ -85,9 +85,8 @@ class State:
 
     def renumbered(self, numbers: Mapping[str, int]) -> dict[str, tuple[int, int]]:
         """Points whose number is not that of the last print: id → (printed, now)."""
-        return {
-            id: (self.numbers[id], now) for id, now in numbers.items() if self.numbers.get(id, now) != now
-        }
+        known = {id: number_of(id, self.numbers) for id in numbers}
+        return {id: (known[id], now) for id, now in numbers.items() if known[id] and known[id] != now}
 
     def printed(self, documents: Mapping[str, Made], numbers: Mapping[str, int]) -> State:
         """The state after a print with these numbers."""
@@ -108,6 +107,11 @@ def read_state(folder: Path) -> State:
         )
     except (OSError, ValueError, KeyError, TypeError, AttributeError):
         return State()
+
+
+def number_of(id: str, numbers: Mapping[str, int]) -> int:
+    """The printed number of a point, 0 for none; the only one of its kind may have got a "-1" since."""
+    return numbers.get(id) or numbers.get(id.removesuffix("-1"), 0)
 
 
 def _numbers(data: Any) -> dict[str, int]:

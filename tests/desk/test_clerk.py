@@ -68,7 +68,7 @@ class Clerk:
 
 
 def read(file: str = "fir.xlsx", into: str = "fir-541.yaml") -> int:
-    return cli.run(["read", file, "-o", into, "--force"])
+    return cli.run(["read", file, "-o", into])
 
 
 def test_fill_in_read_check_build(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -165,9 +165,15 @@ def test_places_and_kinds_that_do_not_exist_say_what_was_meant(
     assert f"sheet Points, cell {bare['kind']}: no place is said" in said
 
 
-def test_an_existing_file_is_not_written_over_unasked(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert cli.run(["read", "fir.xlsx", "-o", "fir-541.yaml"]) == 2
-    assert "--force" in capsys.readouterr().err
+def test_the_file_before_is_kept(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    before = (desk / "fir-541.yaml").read_bytes()
+    assert read() == 0
+    assert "fir-541.yaml.old" in capsys.readouterr().err
+    assert (desk / "fir-541.yaml.old").read_bytes() == before
+    after = (desk / "fir-541.yaml").read_bytes()
+    assert read() == 0  # nothing new: what is kept stays the file of before
+    assert (desk / "fir-541.yaml").read_bytes() == after
+    assert (desk / "fir-541.yaml.old").read_bytes() == before
 
 
 def test_a_formula_without_a_result_is_not_lost_without_a_word(

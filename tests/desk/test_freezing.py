@@ -130,6 +130,17 @@ class TestCommand:
         assert {id: n for id, n in again.items() if id in printed} == printed
         assert again["torch"] not in printed.values()
 
+    def test_a_second_point_of_a_kind_leaves_the_first_its_printed_number(self, yard: Path) -> None:
+        file, out = yard / "hazel.yaml", str(yard / "print")
+        assert cli.run(["build", str(file), "-o", out, "--only", "plan"]) == 0
+        printed = {p.id: p.number for p in prepare(file).vehicle.points}
+        line = "  - {kind: usb-socket, grid: I5, height: worktop}\n"
+        file.write_text(file.read_text().replace(line, line + line.replace("I5", "G5")))
+        assert cli.run(["freeze", str(file), "--printed", out]) == 0
+        numbers = {p.id: p.number for p in prepare(file).vehicle.points}
+        assert numbers["usb-socket-1"] == printed["usb-socket"]
+        assert numbers["usb-socket-2"] not in printed.values()
+
     def test_numbers_of_a_print_that_is_not_there(self, yard: Path) -> None:
         assert cli.run(["freeze", str(yard / "hazel.yaml"), "--printed", str(yard)]) == 1
         assert cli.run(["freeze", str(yard / "hazel.yaml"), "--before"]) == 2

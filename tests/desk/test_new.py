@@ -216,6 +216,12 @@ class TestCommand:
         assert "--layout" in capsys.readouterr().err
         assert not list(Path().iterdir())
 
+    def test_lists_the_words(self, capsys: pytest.CaptureFixture[str]) -> None:
+        assert cli.run(["new", "--equipment", "list"]) == 0
+        said = capsys.readouterr().out
+        assert all(f" {word} " in said for word in equipment_words())
+        assert not list(Path().iterdir())
+
     @pytest.mark.parametrize(
         "wrong",
         [["--layout", "van-shorr"], ["--layout", "van-short", "--equipment", "gsa"], ["--like", "none.yaml"]],
