@@ -2,32 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from guidegen.documents.guide.pages import Chapter, Kit, flowed, section_block, title_block
-from guidegen.documents.guide.using import applying
 from guidegen.documents.guide.whole import missing_blocks
 from guidegen.documents.parts import INK, tick_box_block
 from guidegen.drawing.primitives import Item, Line, Style, Text
 from guidegen.paper.blocks import Block, Paragraph, Spacer
-from guidegen.paper.containers import Cell, Columns, KeepTogether, Row
+from guidegen.paper.containers import Cell, Columns, KeepTogether, Row, Stack
 from guidegen.paper.table import Column, Table
 from guidegen.paper.text import Span, TextStyle
-from guidegen.trade.uses import load_uses
+from guidegen.trade.records import holds
 from guidegen.vehicle.description import Check
+from guidegen.vehicle.readings import reading_named, readings_of, usual_words
 
 _TITLE = "Records"
 _CHECKS = (("First check", "first"), ("Before sale", "sale"), ("Handover", "handover"))
-_READINGS = (
-    ("leisure battery at rest", "battery"),
-    ("battery charging", "battery"),
-    ("gas pressure", "gas"),
-    ("fridge at start", "fridge"),
-    ("tyre pressures", ""),
-)
+_COUNT_MM = 14.0
 _RULE = Style(stroke="#595959", width_mm=0.18)
-_REMARK_LINES = 3
+_REMARK_LINES = 6
 
 
 def records_chapter(kit: Kit) -> Chapter:
@@ -50,23 +44,20 @@ def _checks(kit: Kit) -> list[tuple[str, Check | None]]:
 
 def _readings(kit: Kit) -> Iterator[Block]:
     found = _checks(kit)
-    facts = kit.context.vehicle.facts
-    names = dict.fromkeys(
-        [
-            *(name for _, check in found if check for name in check.readings),
-            *(name for name, fact in _READINGS if not fact or fact in facts),
-        ]
-    )
     rows: list[tuple[str, ...]] = [
-        ("Date", *(f"{c.on:%d %B %Y}".lstrip("0") if c else "" for _, c in found)),
-        ("By", *(c.by if c else "" for _, c in found)),
+        ("Date", "", *(f"{c.on:%d %B %Y}".lstrip("0") if c else "" for _, c in found)),
+        ("By", "", *(c.by if c else "" for _, c in found)),
     ]
-    for name in names:
+    for name, usual in _names(kit, [check for _, check in found if check]):
         said = (str(c.readings.get(name, "")) if c else "" for _, c in found)
-        rows.append((name[:1].upper() + name[1:], *said))
-    columns = (Column("Reading", share=1.3), *(Column(title) for title, _ in found))
+        rows.append((name[:1].upper() + name[1:], usual, *said))
+    columns = (
+        Column("Reading", share=1.5),
+        Column("Usual", share=1.1),
+        *(Column(title) for title, _ in found),
+    )
     yield section_block(kit, "The three checks", "checks", 1)
-    yield Table(columns=columns, rows=tuple(rows), style=kit.look.body, padding_mm=1.2)
+    yield Table(columns=columns, rows=tuple(rows), style=kit.look.small, padding_mm=1.2)
     for title, check in found:
         if check and check.remarks:
             yield Paragraph(
@@ -74,6 +65,18 @@ def _readings(kit: Kit) -> Iterator[Block]:
                 style=kit.look.body,
                 space_before_mm=2.0,
             )
+
+
+def _names(kit: Kit, checks: Sequence[Check]) -> Iterator[tuple[str, str]]:
+    """The readings that were taken and all that are figures, with what is usual, in the trade's order."""
+    readings = readings_of(kit.context.vehicle.facts, kit.context.trade)
+    taken = dict.fromkeys(name for check in checks for name in check.readings)
+    named = {name: reading_named(name, readings) for name in taken}
+    for reading in readings:
+        own = [name for name, known in named.items() if known == reading]
+        if own or reading.unit:
+            yield own[0] if own else reading.name, usual_words(reading)
+    yield from ((name, "") for name, known in named.items() if known is None)
 
 
 def _missing(kit: Kit) -> Iterator[Block]:
@@ -85,27 +88,34 @@ def _missing(kit: Kit) -> Iterator[Block]:
             style=kit.look.body,
             space_after_mm=2.0,
         )
-        for block in blocks:
-            rows = block.blocks[1:] if isinstance(block, KeepTogether) else (block,)
-            for row in rows:
-                yield KeepTogether(blocks=(row, Lines(count=1, pitch=8.0)), space_after_mm=2.0)
+        rows = [
+            row for block in blocks for row in (block.blocks[1:] if isinstance(block, Stack) else (block,))
+        ]
+        written = tuple(
+            KeepTogether(blocks=(row, Lines(count=1, pitch=8.0)), space_after_mm=2.0) for row in rows
+        )
+        yield Columns(blocks=written, count=kit.look.columns, gap=kit.look.gutter)
 
 
 def _handed_over(kit: Kit) -> Iterator[Block]:
-    rows = [_tick(kit, use.text) for use, _ in applying(kit, load_uses()["handover"].use)]
+    facts = kit.context.vehicle.facts
+    rows = [
+        _tick(kit, thing.name, thing.count)
+        for thing in kit.context.trade.handed_over
+        if holds(thing.when, facts)
+    ]
     yield section_block(kit, "Handed over with the vehicle", "handed-over", 1)
     yield Columns(blocks=tuple(rows), count=kit.look.columns, gap=kit.look.gutter)
 
 
-def _tick(kit: Kit, text: str) -> Row:
+def _tick(kit: Kit, text: str, count: bool) -> Row:
+    """A box to tick; a line for how many where that matters."""
     size = kit.look.body.size_pt
     box = tick_box_block(size, 0.36 * size)
-    return Row(
-        cells=(Cell(box, box.width), Cell(Paragraph(text=text, style=kit.look.body))),
-        gap=2.0,
-        space_before_mm=1.0,
-        space_after_mm=1.0,
-    )
+    cells = [Cell(box, box.width), Cell(Paragraph(text=text, style=kit.look.body))]
+    if count:
+        cells.append(Cell(Lines(count=1, pitch=0.42 * size), _COUNT_MM))
+    return Row(cells=tuple(cells), gap=2.0, space_before_mm=1.0, space_after_mm=1.0)
 
 
 def _remarks(kit: Kit) -> Iterator[Block]:

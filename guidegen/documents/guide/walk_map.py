@@ -17,6 +17,7 @@ from guidegen.plan.frame import Frame
 from guidegen.sequence.model import PlannedSequence
 from guidegen.vehicle.layout import XY
 
+_POST = "Pitch supply"
 WAY: Colour = "#1f4e8c"
 _LANE_MM = 0.55  # to the right of the way's middle line, so that there and back stand side by side
 
@@ -111,12 +112,22 @@ class WalkMap:
         size = max(7.8, 8.5 * self.kit.look.drawing_scale)
         tags = [stop_tag(" ".join(str(n) for n in numbers), size) for numbers in at.values()]
         boxes = [(*self.frame.at(*stop), tag.width, tag.height) for stop, tag in zip(at, tags, strict=True)]
-        for (x, y), tag in zip(_parted(boxes, self.width, self.height), tags, strict=True):
+        parted = _parted(boxes, self.width, self.height)
+        for stop, (x, y), tag in zip(at, parted, tags, strict=True):
             left, top = x - tag.width / 2, y - tag.height / 2
             yield Rect(
                 left - 0.3, top - 0.3, tag.width + 0.6, tag.height + 0.6, Style(fill=WHITE), radius=0.8
             )
             yield moved(tag.items, left, top)
+            if stop in self._posts:
+                style = self.kit.look.small
+                baseline = top + tag.height + style.baseline_mm + 0.6
+                yield Text(left + tag.width, baseline, _POST, style.size_pt, "regular", INK, "end")
+
+    @property
+    def _posts(self) -> set[XY]:
+        """Where the pitch supply is taken to stand."""
+        return {(step.x, step.y) for step in self.sequence.steps if step.stop == "post"}
 
 
 def _parted(boxes: Sequence[tuple[float, float, float, float]], width: float, height: float) -> list[Point]:

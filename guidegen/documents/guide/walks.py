@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import groupby
 
 from guidegen.documents.guide.pages import Chapter, Kit, Laid, headed, in_columns, title_block
-from guidegen.documents.guide.rows import badge_column_mm, linked_badges
+from guidegen.documents.guide.rows import badge_column_mm, linked_badges, marked_badge
 from guidegen.documents.guide.walk_map import WalkMap, stop_tag
 from guidegen.documents.parts import TICK_BOX_MM, checked, tick_box_block
 from guidegen.documents.steps import StepLook, caution_block
@@ -28,7 +28,6 @@ TITLES: dict[SequenceName, str] = {
 _MAP_SHARES = (0.28, 0.2)  # of the page's height
 _BELOW_MAP_MM = 5.0
 _INSIDE, _OUTSIDE = "Inside", "Outside"
-_UNLOCATED = "Not located yet: ask whoever hands the vehicle over."
 
 
 def walk_chapter(kit: Kit, sequence: PlannedSequence) -> Chapter:
@@ -131,26 +130,28 @@ def _step_rows(
     below: list[Block] = []
     if not several and place and place not in (_INSIDE, _OUTSIDE):
         above.append(_said(kit, place, header))
-    if step.unlocated:
-        below.append(Paragraph(text=_UNLOCATED, style=style.bold))
     if step.check:
         below.append(checked(step.check, style))
     if step.minutes >= 1:
         said = f"Allow about {step.minutes:.0f}\N{NO-BREAK SPACE}minutes."
         below.append(Paragraph(text=said, style=style))
     if not several:
-        return KeepTogether(blocks=(_row(kit, True, points, Stack(blocks=(*above, *below))),))
+        texts = Stack(blocks=(*above, *below))
+        return KeepTogether(blocks=(_row(kit, True, points, texts, unknown=step.unlocated),))
     places = [_row(kit, False, (p,), _said(kit, p.place, header)) for p in points]
     foot = [_row(kit, False, (), Stack(blocks=tuple(below)))] if below else []
     return KeepTogether(blocks=(_row(kit, True, (), Stack(blocks=tuple(above))), *places, *foot))
 
 
-def _row(kit: Kit, tick: bool, points: tuple[ServicePoint, ...], text: Block) -> Row:
-    """A line of a step: the columns of tick box and badges are kept where they are empty."""
+def _row(kit: Kit, tick: bool, points: tuple[ServicePoint, ...], text: Block, unknown: bool = False) -> Row:
+    """A line of a step: the columns of tick box and badges are kept where they are empty.
+
+    unknown: a point that is still to be located, marked with a question mark.
+    """
     style = kit.look.body
     size = max(TICK_BOX_MM, style.size_pt * 0.36)
     box = tick_box_block(style.size_pt, size)
-    badge = linked_badges(kit, points, 1)
+    badge = marked_badge(kit, "?") if unknown and not points else linked_badges(kit, points, 1)
     cells = (
         Cell(box if tick else Spacer(height=0.0), size),
         Cell(badge, max(badge_column_mm(kit), badge.width)),
