@@ -35,8 +35,9 @@ if TYPE_CHECKING:
     from openpyxl import Workbook
 
 SHEETS = (VEHICLE, EQUIPMENT, POINTS, STEPS, CHECKS)
-_MAX_BYTES, _MAX_UNPACKED = 30_000_000, 200_000_000
+_MAX_BYTES, _MAX_UNPACKED = 30_000_000, 12_000_000
 _MAX_ROWS = 2_000
+_MAX_SHEET = 10_000, 300  # rows and columns
 Row = Sequence[Any]
 
 
@@ -71,7 +72,8 @@ def _opened(path: FilePath) -> Workbook:
         if path.stat().st_size > _MAX_BYTES:
             raise _unlike(file, "is too large for a vehicle's workbook")
         with zipfile.ZipFile(path) as archive:
-            if sum(info.file_size for info in archive.infolist()) > _MAX_UNPACKED:
+            parts = [info for info in archive.infolist() if info.filename.endswith((".xml", ".rels"))]
+            if sum(info.file_size for info in parts) > _MAX_UNPACKED:
                 raise _unlike(file, "is too large for a vehicle's workbook")
         book = _loaded(path)
     except zipfile.BadZipFile:
@@ -80,6 +82,10 @@ def _opened(path: FilePath) -> Workbook:
     if lost:
         hint = "make it anew with guidegen sheet, or give the sheet its name back"
         raise _unlike(file, f"has no sheet “{lost[0]}”", hint)
+    for sheet in (book[name] for name in SHEETS):
+        if sheet.max_row > _MAX_SHEET[0] or sheet.max_column > _MAX_SHEET[1]:
+            hint = "delete what stands far below or beside the tables"
+            raise _unlike(file, f"has cells far outside the tables of the sheet “{sheet.title}”", hint)
     return book
 
 
