@@ -26,6 +26,7 @@ class FloorPlan:
     width: float
     height: float
     ratio: int
+    insets: int
 
 
 def floor_plan(
@@ -36,24 +37,28 @@ def floor_plan(
     orientation: Orientation = "portrait",
     *,
     ghosts: Sequence[ServicePoint] = (),
+    faded: bool = False,
     texts: Mapping[str, str] | None = None,
     badges: Mapping[str, Badge] | None = None,
     vehicle: Vehicle | None = None,
 ) -> FloorPlan:
     """The largest plan of these points that fits the size, its badges at the look's scale.
 
-    vehicle: one with more points than the kit's, such as ways out. Raises SheetTooSmallError.
+    ghosts: points as faint dots on a faded vehicle. vehicle: one with more points than the kit's, such as
+    ways out. Raises SheetTooSmallError.
     """
     shown = vehicle or kit.context.vehicle
     scale = kit.look.drawing_scale
     subject = Subject(shown.layout, tuple(points), shown.nearside, orientation, badges)
     found = arrange(subject, (0.0, 0.0, width / scale, height / scale))
-    under = kit.vehicle(found.frame, faded=bool(ghosts))
+    under = kit.vehicle(found.frame, faded=faded or bool(ghosts))
     drawn = draw_floor(shown, kit.context.trade, found, texts=texts, ghosts=ghosts, under=under)
     left, top, right, bottom = _extent(found)
     items = (*drawn, *links(found, kit.context.vehicle))
     moved = enlarged(kit, items, -left * scale, -top * scale)
-    return FloorPlan((moved,), (right - left) * scale, (bottom - top) * scale, found.ratio)
+    return FloorPlan(
+        (moved,), (right - left) * scale, (bottom - top) * scale, found.ratio, len(found.details)
+    )
 
 
 def _extent(found: Arrangement) -> Box:

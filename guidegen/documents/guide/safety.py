@@ -88,7 +88,7 @@ def _plan_pages(kit: Kit) -> list[tuple[Item, ...]]:
             look.width,
             0.5 * look.height if look.beside else look.bottom - top,
             "landscape" if look.beside else "portrait",
-            ghosts=[p for p in kit.context.vehicle.points if p not in group],
+            faded=True,
             texts={w.point.id: _EXIT for w in ways},
             badges={w.point.id: Badge(wide, 5.2, False) for w in ways},
             vehicle=vehicle,

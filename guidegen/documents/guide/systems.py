@@ -73,7 +73,7 @@ def _together(
         laid = side_by_side(kit, left, right, top + plan.height + 5.0)
         found.append((plan, laid))
         saved = (plan.height - _LEAST_PLAN_MM) * kit.look.columns
-        if len(laid.pages) == 1 or laid.last_mm > saved:
+        if len(laid.pages) == 1 or laid.last_mm > saved or plan.insets:
             break
     plan, laid = min(found, key=lambda one: len(one[1].pages))
     drawn = moved(plan.items, (kit.look.width - plan.width) / 2, top)

@@ -25,7 +25,7 @@ _LANE_MM = 0.55  # to the right of the way's middle line, so that there and back
 def stop_tag(text: str, size_pt: float, colour: Colour = INK) -> Drawing:
     """The number of a stop: white on dark in a square, told apart at a glance from the round badges."""
     height = size_pt * 0.45
-    style = TextStyle(max(7.0, size_pt * 0.9), "bold", WHITE)
+    style = TextStyle(size_pt, "bold", WHITE)
     width = max(height, style.width_mm(text) + 1.6)
     cap = cap_height_mm(style.size_pt)
     return Drawing(
@@ -121,8 +121,8 @@ class WalkMap:
             yield moved(tag.items, left, top)
             if stop in self._posts:
                 style = self.kit.look.small
-                baseline = top + tag.height + style.baseline_mm + 0.6
-                yield Text(left + tag.width, baseline, _POST, style.size_pt, "regular", INK, "end")
+                baseline = y + cap_height_mm(style.size_pt) / 2
+                yield Text(left - 1.2, baseline, _POST, style.size_pt, "regular", INK, "end")
 
     @property
     def _posts(self) -> set[XY]:

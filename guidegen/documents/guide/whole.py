@@ -16,6 +16,7 @@ from guidegen.paper.text import Span
 from guidegen.plan.markers import colour_of, system_mark
 from guidegen.vehicle.model import ServicePoint
 
+_DENSE, _DENSE_SHARE = 80, 0.85
 _WORDS = "Front up, seen from above. The same numbers stand on the stickers, in the key and in every step."
 
 
@@ -31,7 +32,10 @@ def plan_chapter(kit: Kit) -> Chapter:
 
     def draw(group: tuple[ServicePoint, ...]) -> FloorPlan:
         others = [p for p in points if p not in group]
-        return floor_plan(kit, group, look.width, look.bottom - legend - top, ghosts=others)
+        room = look.bottom - legend - top
+        # A dense plan needs insets beside it; the largest scale never leaves room, and takes a second to fail.
+        height = min(room, _DENSE_SHARE * look.height) if len(group) > _DENSE else room
+        return floor_plan(kit, group, look.width, height, ghosts=others)
 
     groups = in_groups(kit, points, draw)
     for number, (group, plan) in enumerate(groups):
