@@ -33,7 +33,7 @@ def plan_chapter(kit: Kit) -> Chapter:
     def draw(group: tuple[ServicePoint, ...]) -> FloorPlan:
         others = [p for p in points if p not in group]
         room = look.bottom - legend - top
-        # A dense plan needs insets beside it; the largest scale never leaves room, and takes a second to fail.
+        # A dense plan needs insets beside it: the largest scale leaves no room, and is slow to fail.
         height = min(room, _DENSE_SHARE * look.height) if len(group) > _DENSE else room
         return floor_plan(kit, group, look.width, height, ghosts=others)
 
