@@ -17,6 +17,7 @@ from guidegen.plan.frame import Frame
 from guidegen.sequence.model import PlannedSequence
 from guidegen.vehicle.layout import XY
 
+_RATIOS = (40, 45, 50, 55, 60, 65, 70, 75, 80, 90, 100)  # all maps of a guide come out alike
 _POST = "Pitch supply"
 WAY: Colour = "#1f4e8c"
 _LANE_MM = 0.55  # to the right of the way's middle line, so that there and back stand side by side
@@ -57,7 +58,8 @@ class WalkMap:
         ys = [p[1] for p in self.sequence.path] + [0.0, layout.width]
         margin = 380.0
         length, across = max(xs) - min(xs) + 2 * margin, max(ys) - min(ys) + 2 * margin
-        scale = min(self.width / length, self.most_height / across, 1 / 40)
+        largest = min(self.width / length, self.most_height / across)
+        scale = next((1 / n for n in _RATIOS if 1 / n <= largest), largest)
         above = (max(ys) - layout.width if vehicle.nearside == "left" else -min(ys)) + margin
         spare = (self.width - length * scale) / 2
         frame = Frame(
