@@ -144,13 +144,12 @@ def round_boundary(
 
 def _even_ports(curve: Offset, apart: float, ring: int) -> list[Port]:
     """Ports of which each FINEth is at least apart (mm) from the next such, chords on arcs included."""
-    pitch = apart
+    pitch, phase = apart, ring % 2 / 2
     while True:
-        ports = curve.ports(pitch, ring % 2 / 2, ring, FINE)
-        full = ports[::FINE]
+        full = curve.ports(pitch, phase, ring, 1)
         chord = min(math.hypot(a.x - b.x, a.y - b.y) for a, b in zip(full, full[1:] + full[:1], strict=True))
         if len(full) < 3 or chord >= apart - 1e-9:
-            return ports
+            return curve.ports(pitch, phase, ring, FINE)
         pitch += max(0.005, (apart - chord) / 2)
 
 

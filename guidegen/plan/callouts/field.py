@@ -12,6 +12,7 @@ from guidegen.plan.callouts.repair import Prices
 from guidegen.plan.callouts.sight import SAME_PLACE_MM, SLACK_MM, Sight
 from guidegen.plan.callouts.straight import PARTING
 
+NEAR_MM = 30.0  # as far beyond its shortest most leaders end
 WINDOW_MM = 100.0  # how much longer than its shortest a leader may get
 HATCH_MM = 1.0  # what a leader along a 45° hatching may cost to turn
 HATCH_SINE = math.sin(math.radians(82))  # of twice the angle: within 4° of the hatching
@@ -83,12 +84,13 @@ class RoundField:
     def _free_places(self, i: int) -> Iterator[tuple[float, int]]:
         (ax, ay), hypot, atan2, ends = self.sight.places[i], math.hypot, math.atan2, self._ends
         away = [hypot(x - ax, y - ay) for x, y in ends]
-        far = min(away, default=0.0) + WINDOW_MM
-        for d, k in sorted([(d, k) for k, d in enumerate(away) if d < far]):
-            x, y = ends[k]
-            angle = atan2(y - ay, x - ax)
-            if not self.sight.blocked(i, angle) and not self.sight.obstructed(i, angle, ends[k]):
-                yield d, k
+        low = min(away, default=0.0)
+        for first, last in ((0.0, low + NEAR_MM), (low + NEAR_MM, low + WINDOW_MM)):
+            for d, k in sorted([(d, k) for k, d in enumerate(away) if first <= d < last]):
+                x, y = ends[k]
+                angle = atan2(y - ay, x - ax)
+                if not self.sight.blocked(i, angle) and not self.sight.obstructed(i, angle, ends[k]):
+                    yield d, k
 
     def nearby(self, i: int) -> list[tuple[float, int]]:
         """Where callout i could slide on its ring, with its own place and the one squarely before the site.
