@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from guidegen.errors import Finding, Mark
-from guidegen.vehicle.source import Source
+from guidegen.vehicle.source import KeyPath, Source
 
 MARK = "# to check"
 _MARKED = re.compile(r"(?m)^[^\S\n]*[^\s#][^\n]*?(?<=\s)(# to check)\b")
@@ -15,6 +15,12 @@ _MARKED = re.compile(r"(?m)^[^\S\n]*[^\s#][^\n]*?(?<=\s)(# to check)\b")
 def marked_lines(text: str) -> tuple[int, ...]:
     """The numbers of the marked lines, from 1; lines that are nothing but a remark do not count."""
     return tuple(text.count("\n", 0, found.start(1)) + 1 for found in _MARKED.finditer(text))
+
+
+def marked_paths(source: Source) -> frozenset[KeyPath]:
+    """The values that stand on a marked line."""
+    lines = set(marked_lines(source.text))
+    return frozenset(path for path, mark in source.values.items() if mark.line in lines)
 
 
 def to_check(source: Source) -> Iterator[Finding]:

@@ -31,7 +31,7 @@ def command(vehicle: Path, output: Path) -> None:
     source = read_source(vehicle)
     made = vehicle_from_source(source, vehicle.parent)
     if output.suffix.lower() == ".csv":
-        write_file(output, csv_bytes(source.data, made))
+        write_file(output, csv_bytes(source, made))
     else:
-        write_file(output, workbook_bytes(source.data, made, load_trade()))
+        write_file(output, workbook_bytes(source, made, load_trade()))
     click.echo(f"{output} written; when it is filled in: guidegen read {output} -o {vehicle}", err=True)

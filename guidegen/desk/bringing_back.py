@@ -43,7 +43,7 @@ def from_workbook(path: Path, folder: Path) -> BroughtBack:
         raise DescriptionError(in_cells((*faults, *others), gathered.file, SHEETS)) from None
     if faults:
         raise DescriptionError(in_cells(faults, gathered.file, SHEETS))
-    text = description_text(gathered.data, vehicle, trade)
+    text = description_text(gathered.data, vehicle, trade, gathered.to_check)
     _must_say_the_same(text, gathered)
     return BroughtBack(text.encode(), vehicle, book.left_out)
 
@@ -72,7 +72,7 @@ def from_csv(path: Path, into: Path) -> BroughtBack:
         vehicle = vehicle_from_source(source, into.parent)
     except DescriptionError as error:
         raise DescriptionError(in_lines(error.findings, str(path), table.head)) from None
-    data = replaced(into.read_bytes(), [r.data for r in table.records], vehicle, trade)
+    data = replaced(into.read_bytes(), table.records, vehicle, trade)
     if _without_blank_points(parse_source(data, str(into)).data) != _without_blank_points(source.data):
         raise GuidegenError(f"{into}: its points are written in a way that cannot be replaced")
     return BroughtBack(data, vehicle, table.left_out)

@@ -5,16 +5,17 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import Any
 
+from guidegen.checks.unchecked import marked_paths
 from guidegen.desk.cells import word_for
 from guidegen.desk.description_text import points_block
 from guidegen.desk.edits import Edit, decoded, edited, line_end, line_start, newline_of, top_level, value_end
 from guidegen.desk.escaping import quoted, unquoted
+from guidegen.desk.form import TO_CHECK
 from guidegen.desk.lists import parts_of
 from guidegen.desk.points_table import (
     PLACE,
@@ -34,14 +35,16 @@ from guidegen.vehicle.source import MAX_BYTES, Source
 _BLANK_LINE = re.compile(r"#  - \{kind: |  # \S|# To be located: ")
 
 
-def csv_bytes(data: Mapping[str, Any], vehicle: Vehicle) -> bytes:
+def csv_bytes(source: Source, vehicle: Vehicle) -> bytes:
     """The points, and lines for those to be located; with the mark that spreadsheets know UTF-8 by."""
-    fields = point_fields()
+    fields, marked = point_fields(), marked_paths(source)
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow([TO_DO, *(f.label for f in fields), PLACE])
-    for point, placed in zip(data.get("points") or [], vehicle.points, strict=True):
-        writer.writerow(["", *map(_text, cells_of(point, fields)), placed.place])
+    points = source.data.get("points") or []
+    for number, (point, placed) in enumerate(zip(points, vehicle.points, strict=True)):
+        mark = TO_CHECK if ("points", number) in marked else ""
+        writer.writerow([mark, *map(_text, cells_of(point, fields)), placed.place])
     for missing in vehicle.to_locate:
         wanted = {"kind": missing.kind, "serves": list(missing.serves) or None}
         reason = f"to be located: {missing.reason}"
@@ -74,7 +77,7 @@ def read_csv(path: Path, layout: Layout, trade: Trade) -> CsvPoints:
     said, blank = located(found.found)
     kinds = tuple((kind.id, kind.name) for kind in trade.kinds.values())
     for record in said:
-        if "kind" not in record.data:
+        if "kind" not in record.data and "kind" in record.marks:
             mark = record.marks["kind"]
             found.faults.append(
                 Finding("error", "key-missing", "“kind” is blank", "guidegen list kinds", mark)
@@ -135,11 +138,13 @@ def with_points(source: Source, records: Sequence[Record]) -> Source:
     return Source(source.file, data, source.keys, marks, source.text)
 
 
-def replaced(raw: bytes, points: list[Mapping[str, Any]], vehicle: Vehicle, trade: Trade) -> bytes:
+def replaced(raw: bytes, records: Sequence[Record], vehicle: Vehicle, trade: Trade) -> bytes:
     """The vehicle's file with other points; all other lines stay as they were."""
     lead, text = decoded(raw)
     newline = newline_of(text)
-    block = "".join(line + newline for line in points_block(points, vehicle, trade))
+    marked = [number for number, record in enumerate(records) if record.to_check]
+    lines = points_block([record.data for record in records], vehicle, trade, marked)
+    block = "".join(line + newline for line in lines)
     start, end = _points_region(text, newline)
     before = newline if start == end == len(text) and not text.endswith("\n") else ""
     return lead + edited(text, [Edit(start, end, before + block)]).encode()

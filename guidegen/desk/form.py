@@ -10,8 +10,11 @@ from guidegen.desk.cells import to_cell, writable
 from guidegen.desk.fields import Block, Field, Part, Path, Table, parts_of
 from guidegen.trade.records import SEQUENCES
 from guidegen.vehicle.description import Description, Figures
+from guidegen.vehicle.source import KeyPath
 
-KEY, WHAT, VALUE, MORE, HINT = 1, 2, 3, 4, 5  # columns
+KEY, WHAT, VALUE, MORE, MARK, HINT = 1, 2, 3, 4, 5, 6  # columns
+TO_CHECK = "to check"
+MARK_FIELD = Field(("to check",), "choice", False, choices=(TO_CHECK,))
 FITTED, ROW, PAIR = " ?", " +", " ="  # what stands after a key's path
 _SPARE: dict[Path, int] = {("equipment", "gas", "cylinders"): 3, ("dealer", "emergency"): 5}
 _SPARE_ROWS = 8  # of other tables: the least number of rows there are
@@ -39,6 +42,7 @@ class Line:
     key: str
     cells: tuple[Cell, ...]
     hint: str = ""
+    path: KeyPath = ()  # of what it says, where it can be marked "to check"
 
 
 def vehicle_parts() -> tuple[Part, ...]:
@@ -92,7 +96,7 @@ def key_of(path: Path, suffix: str = "") -> str:
 def _field(field: Field, value: Any) -> Line:
     label = field.label[:1].upper() + field.label[1:]
     cells = (Cell(WHAT, label), Cell(VALUE, to_cell(field, value), field))
-    return Line("field", key_of(field.path), cells, field.hint)
+    return Line("field", key_of(field.path), cells, field.hint, field.path)
 
 
 def _heading(block: Block, data: Mapping[str, Any]) -> Line:
@@ -125,7 +129,7 @@ def _rows(table: Table, records: list[Any]) -> Iterator[Line]:
         record = records[number] if number < len(records) else {}
         cells = tuple(Cell(column_of(f, table), to_cell(f, record.get(f.key)), f) for f in table.columns)
         label = () if WHAT in labels else (Cell(WHAT, f"    {number + 1}"),)
-        yield Line("row", key_of(table.path, ROW), (*label, *cells))
+        yield Line("row", key_of(table.path, ROW), (*label, *cells), "", (*table.path, number))
 
 
 def _pairs(table: Table, words: Mapping[str, Any]) -> Iterator[Line]:

@@ -21,6 +21,7 @@ class Gathered:
     data: dict[str, Any] = field(default_factory=lambda: {"guidegen": 1})
     marks: dict[KeyPath, Mark] = field(default_factory=dict)
     faults: list[Finding] = field(default_factory=list)
+    to_check: set[KeyPath] = field(default_factory=set)
 
     def put(self, path: KeyPath, value: Any, mark: Mark) -> None:
         """A value in its place; blocks on the way are made."""
@@ -32,8 +33,8 @@ class Gathered:
             block = block[key] if isinstance(key, int) else block.setdefault(key, {})
         block[path[-1]] = value
 
-    def append(self, path: Path, record: dict[str, Any], marks: dict[str, Mark], mark: Mark) -> None:
-        """One more record of a list."""
+    def append(self, path: Path, record: dict[str, Any], marks: dict[str, Mark], mark: Mark) -> KeyPath:
+        """One more record of a list; its path."""
         records = value_at(self.data, path)
         if records is None:
             self.put(path, records := [], mark)
@@ -41,6 +42,7 @@ class Gathered:
         records.append(record)
         self.marks[(*path, number)] = mark
         self.marks |= {(*path, number, key): at for key, at in marks.items()}
+        return (*path, number)
 
     def fault(self, message: str, hint: str, mark: Mark, rule: str = "cell") -> None:
         self.faults.append(Finding("error", rule, message, hint, mark))
@@ -52,7 +54,8 @@ class Gathered:
     def missing(self) -> tuple[Finding, ...]:
         """Cells that must not be blank."""
         told = {fault.mark for fault in self.faults}
-        found = (f for f in _required(parts_of(Description)) if value_at(self.data, f.path) is None)
+        asked = (f for f in _required(parts_of(Description)) if f.path in self.marks)
+        found = (f for f in asked if value_at(self.data, f.path) is None)
         blank = (self._blank(f) for f in found if self._wanted(f.path[:-1]))
         return tuple(finding for finding in blank if finding.mark not in told)
 
@@ -61,7 +64,7 @@ class Gathered:
 
     def _blank(self, field: Field) -> Finding:
         block = f" ({title_of(field.path[:-1]).lower()})" if len(field.path) > 1 else ""
-        mark = self.marks.get(field.path, Mark(self.file))
+        mark = self.marks[field.path]
         hint = f"fill it in: {field.hint}" if field.hint else "fill it in"
         return Finding("error", "key-missing", f"“{field.label}”{block} is blank", hint, mark)
 

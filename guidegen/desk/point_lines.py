@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from typing import Any
 
 from guidegen.desk.yaml_text import flow
@@ -16,15 +16,17 @@ _ROOF = {"on": "roof", "from_front": None, "from_nearside": None}
 _INSIDE = {"in": None, "spot": None, "height": None}
 
 
-def placed_lines(points: list[Mapping[str, Any]], trade: Trade) -> Iterator[str]:
-    """One line for each point; a heading where the system changes."""
+def placed_lines(
+    points: list[Mapping[str, Any]], trade: Trade, marked: Collection[int | str] = ()
+) -> Iterator[str]:
+    """One line for each point; a heading where the system changes. marked: those to be checked, by place."""
     system = ""
-    for point in points:
+    for number, point in enumerate(points):
         now = _system_name(str(point.get("kind")), trade)
         if now != system:
             yield f"  # {now}"
             system = now
-        yield f"  - {flow(dict(point))}"
+        yield f"  - {flow(dict(point))}{'  # to check' if number in marked else ''}"
 
 
 def blank_lines(

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from guidegen.desk.cells import CellError, as_read, from_cell, to_cell
 from guidegen.desk.fields import Field, fields_of
+from guidegen.desk.form import TO_CHECK
 from guidegen.errors import Finding, Mark
 from guidegen.vehicle.description import ExtraStep, PointEntry
 from guidegen.vehicle.explain import closest
@@ -43,6 +44,7 @@ class Record:
     data: dict[str, Any]
     marks: dict[str, Mark]
     mark: Mark
+    to_check: bool = False
 
 
 @dataclass(slots=True)
@@ -62,8 +64,11 @@ def read_records(
     """The records of the rows, given with their line numbers; blank rows are passed over."""
     result = Records()
     columns = dict(_columns(heading, fields, mark, result.faults))
+    to_do = next((n for n, cell in enumerate(heading) if as_read(cell) == TO_DO), None)
     for line, row in rows:
         record = _record(line, row, columns, mark, result.faults)
+        if to_do is not None and len(row) > to_do and str(as_read(row[to_do])).lower() == TO_CHECK:
+            record = replace(record, to_check=True)
         if record.data or any(f.mark.line == line for f in result.faults):
             result.found.append(record)
     return result

@@ -113,9 +113,7 @@ def _equipment(equipment: Mapping[str, Any]) -> Iterator[str]:
         return
     yield "equipment:"
     for name, block in equipment.items():
-        *others, last = entry(name, block, 2)
-        yield from others
-        yield last + ("" if block is True else TO_CHECK)
+        yield from (line + ("" if block is True else TO_CHECK) for line in entry(name, block, 2))
 
 
 def _points(start: Start, equipment: Equipment, layout: Layout) -> Iterator[str]:

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from guidegen.checks.unchecked import marked_paths
 from guidegen.desk import form, lists
 from guidegen.desk.checks_form import check_lines
 from guidegen.desk.fields import Field
@@ -15,6 +16,7 @@ from guidegen.desk.points_table import PLACE, TO_DO, cells_of, point_fields, ste
 from guidegen.desk.workbook_look import Look, finish, put, widths
 from guidegen.trade.records import Trade
 from guidegen.vehicle.model import ToLocate, Vehicle
+from guidegen.vehicle.source import KeyPath, Source
 
 if TYPE_CHECKING:
     from openpyxl import Workbook
@@ -24,7 +26,7 @@ VERSION_KEY = "guidegen workbook 1"
 VEHICLE, EQUIPMENT, POINTS, STEPS, CHECKS, PLAN = "Vehicle", "Equipment", "Points", "Steps", "Checks", "Plan"
 FIRST_ROW = 3  # of a table, below its heading and a line that says how to write
 _SPARE_POINTS, _SPARE_STEPS = 40, 15
-_LINE_WIDTHS = {"A": 4, "B": 34, "C": 34, "D": 18, "E": 60}
+_LINE_WIDTHS = {"A": 4, "B": 34, "C": 34, "D": 18, "E": 11, "F": 60}
 _POINT_WIDTHS = {
     "kind": 24, "id": 20, "name": 28, "number": 9, "in": 18, "spot": 20, "on": 12, "from_front": 11,
     "from_nearside": 13, "grid": 7, "x": 9, "y": 9, "height": 12, "serves": 18, "note": 40,
@@ -35,21 +37,22 @@ _STEP_WIDTHS = {
 }  # fmt: skip
 
 
-def workbook_bytes(data: Mapping[str, Any], vehicle: Vehicle, trade: Trade) -> bytes:
-    """The workbook (.xlsx) of a description: `data` is what its file says, `vehicle` what was made of it.
+def workbook_bytes(source: Source, vehicle: Vehicle, trade: Trade) -> bytes:
+    """The workbook (.xlsx) of a description: `source` is what its file says, `vehicle` what was made of it.
 
     The same description gives the same bytes. Raises CannotWriteError for a text that no cell can hold.
     """
     from openpyxl import Workbook
 
+    data, marked = source.data, marked_paths(source)
     book = Workbook()
     look = Look(book)
     book.remove(book.active)
     book.properties.creator = "guidegen"
     book.properties.title = vehicle.name
     for title, parts in ((VEHICLE, form.vehicle_parts()), (EQUIPMENT, form.equipment_parts())):
-        _lines_sheet(book.create_sheet(title), tuple(form.lines(parts, data)), look)
-    _points_sheet(book.create_sheet(POINTS), data, vehicle, look)
+        _lines_sheet(book.create_sheet(title), tuple(form.lines(parts, data)), marked, look)
+    _points_sheet(book.create_sheet(POINTS), data, vehicle, marked, look)
     _table_sheet(book.create_sheet(STEPS), step_fields(), _STEP_WIDTHS, data.get("extra_steps") or [], look)
     _checks_sheet(book.create_sheet(CHECKS), tuple(check_lines(data, vehicle, trade)), look)
     _plan_sheet(book.create_sheet(PLAN), vehicle, trade, look)
@@ -57,14 +60,21 @@ def workbook_bytes(data: Mapping[str, Any], vehicle: Vehicle, trade: Trade) -> b
     return _same_on_any_day(book)
 
 
-def _lines_sheet(sheet: Worksheet, lines: Sequence[form.Line], look: Look, heads: Sequence[str] = ()) -> None:
-    titles = ("", "What", "Value", "", "How to write it")
+def _lines_sheet(
+    sheet: Worksheet, lines: Sequence[form.Line], marked: frozenset[KeyPath], look: Look
+) -> None:
+    titles = ("", "What", "Value", "", "Mark", "How to write it")
     for column, title in enumerate(titles, 1):
         put(sheet.cell(1, column), title)
         look.heading(sheet.cell(1, column))
     put(sheet.cell(1, form.KEY), VERSION_KEY)
     for row, line in enumerate(lines, 2):
         _line(sheet, row, line, look)
+        if line.path:
+            cell = sheet.cell(row, form.MARK)
+            put(cell, form.TO_CHECK if line.path in marked else None)
+            look.entry(cell, "choice")
+            lists.offer(sheet, cell.coordinate, form.MARK_FIELD)
     widths(sheet, _LINE_WIDTHS)
     sheet.column_dimensions["A"].hidden = True
     sheet.print_title_rows = "1:1"
@@ -83,24 +93,33 @@ def _line(sheet: Worksheet, row: int, line: form.Line, look: Look) -> None:
             look.heading(cell)
         else:
             look.words(cell)
-    if line.hint:
-        hint = sheet.cell(row, form.HINT)
-        put(hint, line.hint)
-        look.words(hint, "soft")
+    hint = sheet.cell(row, form.HINT)
+    put(hint, line.hint)
+    look.words(hint, "soft")
 
 
-def _points_sheet(sheet: Worksheet, data: Mapping[str, Any], vehicle: Vehicle, look: Look) -> None:
+def _points_sheet(
+    sheet: Worksheet, data: Mapping[str, Any], vehicle: Vehicle, marked: frozenset[KeyPath], look: Look
+) -> None:
     fields = point_fields()
     points = data.get("points") or []
-    rows = [("", cells_of(p, fields), v.place) for p, v in zip(points, vehicle.points, strict=True)]
+    marks = [form.TO_CHECK if ("points", n) in marked else "" for n in range(len(points))]
+    placed = zip(marks, points, vehicle.points, strict=True)
+    rows = [(mark, cells_of(p, fields), v.place) for mark, p, v in placed]
     rows += [(f"to be located: {m.reason}", cells_of(_wanted(m), fields), "") for m in vehicle.to_locate]
     rows += [("", cells_of({}, fields), "")] * _SPARE_POINTS
     columns = {TO_DO: 26.0, **{f.label: float(_POINT_WIDTHS[f.key]) for f in fields}, PLACE: 46.0}
-    _headings(sheet, columns, ("", *(_point_hint(f) for f in fields), "Plan shows the grid"), look)
+    _headings(
+        sheet,
+        columns,
+        ("“to check” until it is", *(_point_hint(f) for f in fields), "Plan shows the grid"),
+        look,
+    )
     for row, (to_do, cells, place) in enumerate(rows, FIRST_ROW):
-        for column, told in ((1, to_do), (len(columns), place)):
-            put(sheet.cell(row, column), told)
-            look.told(sheet.cell(row, column))
+        put(sheet.cell(row, 1), to_do)
+        look.entry(sheet.cell(row, 1), "text")
+        put(sheet.cell(row, len(columns)), place)
+        look.told(sheet.cell(row, len(columns)))
         _entries(sheet, row, 2, fields, cells, look)
     last = FIRST_ROW + len(rows) - 1
     for column, one in enumerate(fields, 2):
@@ -169,9 +188,7 @@ def _checks_sheet(sheet: Worksheet, lines: Sequence[form.Line], look: Look) -> N
         look.heading(sheet.cell(1, column))
     put(sheet.cell(1, form.KEY), VERSION_KEY)
     for row, line in enumerate(lines, 2):
-        _line(sheet, row, form.Line(line.kind, line.key, line.cells), look)
-        put(sheet.cell(row, 6), line.hint)
-        look.words(sheet.cell(row, 6), "soft")
+        _line(sheet, row, line, look)
     widths(sheet, {"A": 4, "B": 36, "C": 20, "D": 20, "E": 20, "F": 44})
     sheet.column_dimensions["A"].hidden = True
     sheet.print_title_rows = "1:1"

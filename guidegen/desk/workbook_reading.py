@@ -14,7 +14,7 @@ from guidegen.desk.cells import CellError, as_read, from_cell, word_for
 from guidegen.desk.checks_form import NAMES, READING, check_fields
 from guidegen.desk.escaping import unescaped
 from guidegen.desk.fields import Field, Part, Table, all_fields
-from guidegen.desk.form import FITTED, HINT, KEY, PAIR, ROW, VALUE, WHAT
+from guidegen.desk.form import FITTED, KEY, MARK, PAIR, ROW, TO_CHECK, VALUE, WHAT
 from guidegen.desk.gathering import Gathered
 from guidegen.desk.lists import parts_of as parts_of_layout
 from guidegen.desk.points_table import Record, located, point_fields, read_records, step_fields
@@ -142,8 +142,10 @@ def _lines(rows: list[Row], sheet: str, parts: tuple[Part, ...], gathered: Gathe
     fields = {form.key_of(f.path): f for f in all_fields(parts)}
     tables = {form.key_of(t.path): t for t in _tables(parts)}
     refusals: list[tuple[tuple[str, ...], Mark]] = []
+    lost = set(fields)
     for number, row in enumerate(rows[1:], 2):
         key = str(_at(row, KEY) or "")
+        lost.discard(key)
         if key in fields:
             _field(fields[key], row, number, sheet, gathered)
         elif key.endswith(FITTED):
@@ -156,6 +158,9 @@ def _lines(rows: list[Row], sheet: str, parts: tuple[Part, ...], gathered: Gathe
             _pair(tables[key.removesuffix(PAIR)], row, number, sheet, gathered)
         elif not key:
             _stray(row, number, sheet, gathered)
+    for key in sorted(lost):
+        message = f"the line “{fields[key].label}” ({key}) has lost its key in column A, which is hidden"
+        gathered.fault(message, "make the workbook anew with guidegen sheet", Mark(sheet, 1, KEY))
     for path, mark in refusals:
         if form.value_at(gathered.data, path) is not None:
             title = form.title_of(path)
@@ -176,7 +181,7 @@ def _at(row: Row, column: int) -> Any:
 
 def _stray(row: Row, number: int, sheet: str, gathered: Gathered) -> None:
     """A value in a line that is about nothing would be lost without a word."""
-    for column in range(VALUE, HINT):
+    for column in range(VALUE, MARK):
         value = as_read(_at(row, column))
         if value and not as_read(_at(row, WHAT)):
             gathered.fault(
@@ -199,6 +204,12 @@ def _field(field: Field, row: Row, number: int, sheet: str, gathered: Gathered) 
     gathered.marks[field.path] = mark
     if value is not None:
         gathered.put(field.path, value, mark)
+        if _to_check(row):
+            gathered.to_check.add(field.path)
+
+
+def _to_check(row: Row) -> bool:
+    return str(as_read(_at(row, MARK))).lower() == TO_CHECK
 
 
 def _fitted(path: tuple[str, ...], row: Row, number: int, sheet: str, gathered: Gathered) -> Any:
@@ -218,7 +229,9 @@ def _table_row(table: Table, row: Row, number: int, sheet: str, gathered: Gather
         return
     for lost in (f for f in table.columns if f.required and f.key not in record):
         gathered.fault(f"“{lost.label}” is blank", f"fill it in: {lost.hint}", marks[lost.key], "key-missing")
-    gathered.append(table.path, record, marks, Mark(sheet, number, WHAT))
+    path = gathered.append(table.path, record, marks, Mark(sheet, number, WHAT))
+    if _to_check(row):
+        gathered.to_check.add(path)
 
 
 def _pair(table: Table, row: Row, number: int, sheet: str, gathered: Gathered) -> None:
@@ -245,12 +258,14 @@ def _points(rows: list[Row], gathered: Gathered, trade: Trade) -> tuple[str, ...
     parts = _parts(gathered)
     kinds = tuple((kind.id, kind.name) for kind in trade.kinds.values())
     for record in said:
-        if "kind" not in record.data:
+        if "kind" not in record.data and "kind" in record.marks:
             gathered.fault("“kind” is blank", "choose one of the list", record.marks["kind"], "key-missing")
         for key, names in (("kind", kinds), ("in", parts)):
             if key in record.data:
                 record.data[key] = word_for(str(record.data[key]), names)
-        gathered.append(("points",), record.data, record.marks, record.mark)
+        path = gathered.append(("points",), record.data, record.marks, record.mark)
+        if record.to_check:
+            gathered.to_check.add(path)
     return tuple(f"row {r.mark.line}: {r.data['kind']}" for r in blank)
 
 
@@ -269,7 +284,8 @@ def _steps(rows: list[Row], gathered: Gathered) -> None:
     for record in _records(rows, STEPS, fields, gathered):
         for lost in (f for f in fields if f.required and f.key not in record.data):
             mark = record.marks.get(lost.key, record.mark)
-            gathered.fault(f"“{lost.label}” is blank", f"fill it in {lost.hint}".strip(), mark, "key-missing")
+            hint = f"fill it in: {lost.hint}" if lost.hint else "fill it in"
+            gathered.fault(f"“{lost.label}” is blank", hint, mark, "key-missing")
         gathered.append(("extra_steps",), record.data, record.marks, record.mark)
 
 

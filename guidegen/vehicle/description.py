@@ -14,7 +14,6 @@ from urllib.parse import urlsplit
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
 
 from guidegen.vehicle import units
-from guidegen.vehicle.layout import Side
 from guidegen.vehicle.model import HEIGHTS, Height
 
 Id = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=60)]
@@ -79,7 +78,9 @@ def _blank_as_empty(value: object) -> object:
 
 def _answer(value: object) -> object:
     """The file's yes and no stay words here: they are printed as answers."""
-    return ("yes" if value else "no") if isinstance(value, bool) else value
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return value.strip() if isinstance(value, str) else value
 
 
 ReadingValue = Annotated[
@@ -320,7 +321,7 @@ class PointEntry(Part):
     in_: Id | None = Field(default=None, alias="in")
     spot: Words | None = Field(default=None, description="such as “front end”, “nearside rear corner”")
     # 2 outside
-    on: Side | Literal["roof", "under-floor"] | None = None
+    on: Literal["front", "rear", "nearside", "offside", "roof", "under-floor"] | None = None
     from_front: units.SignedLength | None = None
     from_nearside: units.SignedLength | None = None
     # 3 the printed grid

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime
+import random
 from pathlib import Path
 from typing import Any
 
@@ -165,6 +167,42 @@ def test_places_and_kinds_that_do_not_exist_say_what_was_meant(
     assert f"sheet Points, cell {bare['kind']}: no place is said" in said
 
 
+def test_what_is_to_be_checked_stays_marked_until_the_clerk_says_so(desk: Path) -> None:
+    before = to_check(desk / "fir-541.yaml")
+    assert {"sizes", "hob", "fresh_water", "hook_up", "heating", "lead_length"} <= before
+    assert read() == 0
+    assert to_check(desk / "fir-541.yaml") == before
+    clerk = Clerk(desk / "fir.xlsx")
+    for row in clerk.book["Equipment"].iter_rows():
+        if str(row[0].value).startswith("equipment.hob."):
+            row[4].value = None
+    clerk.save()
+    assert read() == 0
+    assert to_check(desk / "fir-541.yaml") == before - {"hob"}
+
+
+def to_check(file: Path) -> set[str]:
+    """The keys of the lines that are marked."""
+    lines = file.read_text().splitlines()
+    return {line.split(":")[0].strip() for line in lines if line.endswith("# to check") and line[0] != "#"}
+
+
+def test_places_taken_over_stay_marked_by_workbook_and_csv(desk: Path) -> None:
+    clerk = Clerk(desk / "fir.xlsx")
+    clerk.point("torch", grid="F3")
+    clerk.point("pump-switch", grid="E2")
+    clerk.save()
+    assert read() == 0
+    assert cli.run(["new", "Fir 542", "--like", "fir-541.yaml"]) == 0
+    marked = [n for n in (desk / "fir-542.yaml").read_text().splitlines() if "kind: torch" in n]
+    assert marked[0].endswith("# to check")
+    for table in ("b.xlsx", "b.csv"):
+        assert cli.run(["sheet", "fir-542.yaml", "-o", table]) == 0
+        assert cli.run(["read", table, "-o", "fir-542.yaml"]) == 0
+        text = (desk / "fir-542.yaml").read_text().splitlines()
+        assert sum(n.endswith("# to check") for n in text if n.startswith("  - {kind")) == 2
+
+
 def test_the_file_before_is_kept(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
     before = (desk / "fir-541.yaml").read_bytes()
     assert read() == 0
@@ -213,3 +251,31 @@ def test_rows_may_be_sorted_and_columns_moved(desk: Path) -> None:
     data = read_source(desk / "fir-541.yaml").data
     assert data["name"] == "Fir 541"
     assert data["points"] == [{"kind": "pump-switch", "in": "sliding-door"}]
+
+
+@pytest.mark.bench
+@pytest.mark.parametrize("seed", range(100))
+def test_whatever_is_typed_anywhere_is_read_or_refused_with_its_cell(
+    seed: int, desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    rng = random.Random(seed)
+    values = [
+        "x", "=1+1", "#REF!", "yes", "no", "-1", "0", 0, -3, 1e300, 3.5, True, "7,35 m", "99 km", "[a", "{b: c}",
+        "&a", "*b", "\u202e", "😀", "a" * 700, datetime.date(1800, 1, 1), datetime.time(3, 4), "to check", " ",
+    ]  # fmt: skip
+    clerk = Clerk(desk / "fir.xlsx")
+    for _ in range(rng.randint(1, 30)):
+        sheet = clerk.book[rng.choice(["Vehicle", "Equipment", "Points", "Steps", "Checks"])]
+        row, column = rng.randint(1, sheet.max_row), rng.randint(1, sheet.max_column)
+        sheet.cell(row, column).value = rng.choice(values)
+    clerk.save()
+    before = (desk / "fir-541.yaml").read_bytes()
+    capsys.readouterr()
+    code = read()
+    said = capsys.readouterr().err
+    assert "Traceback" not in said and "fault of guidegen" not in said
+    assert code in (0, 2)
+    if code:
+        assert (desk / "fir-541.yaml").read_bytes() == before
+        errors = [line for line in said.splitlines() if line.startswith("error: ")]
+        assert errors and all("sheet " in line or "column A" in line for line in errors), said

@@ -36,7 +36,7 @@ SHEETS = ["Vehicle", "Equipment", "Points", "Steps", "Checks", "Plan", "Lists"]
 def there_and_back(data: dict[str, Any], folder: Path, tmp_path: Path) -> Description:
     source = Source("x", data, {}, {})
     file = tmp_path / "book.xlsx"
-    file.write_bytes(workbook_bytes(data, vehicle_from_source(source, folder), load_trade()))
+    file.write_bytes(workbook_bytes(source, vehicle_from_source(source, folder), load_trade()))
     return Description.model_validate(parse_source(from_workbook(file, folder).data, "back").data)
 
 
