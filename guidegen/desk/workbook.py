@@ -63,7 +63,7 @@ def workbook_bytes(source: Source, vehicle: Vehicle, trade: Trade) -> bytes:
 def _lines_sheet(
     sheet: Worksheet, lines: Sequence[form.Line], marked: frozenset[KeyPath], look: Look
 ) -> None:
-    titles = ("", "What", "Value", "", "Mark", "How to write it")
+    titles = ("", "What", "Value", "", "To check", "How to write it")
     for column, title in enumerate(titles, 1):
         put(sheet.cell(1, column), title)
         look.heading(sheet.cell(1, column))

@@ -21,8 +21,7 @@ class Look:
     def __init__(self, book: Workbook) -> None:
         from openpyxl.styles import Alignment, Border, Font, PatternFill, Protection, Side
 
-        self._models = book.create_sheet("models")
-        self._book = book
+        self._models, self._made = book.create_sheet("models"), 0
         line = Side(style="thin", color="FFBFBFBF")
         box = {"border": Border(left=line, right=line, top=line, bottom=line)}
         bold = {"font": Font(name="Arial", size=10, bold=True, color=_INK)}
@@ -49,7 +48,8 @@ class Look:
         book.remove(self._models)
 
     def _model(self, **styles: Any) -> Any:
-        cell = self._models.cell(1, 1)
+        self._made += 1
+        cell = self._models.cell(self._made, 1)
         for name, style in styles.items():
             setattr(cell, name, style)
         # The cell's own record of its styles; setting each one anew on every cell takes ten times as long.

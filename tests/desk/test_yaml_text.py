@@ -26,7 +26,7 @@ def read(lines: str) -> Any:
     return parse_source(lines.encode(), "x").data
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=120, deadline=None)
 @given(VALUE)
 def test_any_value_on_one_line(value: Any) -> None:
     text = flow(value)
@@ -34,13 +34,13 @@ def test_any_value_on_one_line(value: Any) -> None:
     assert read(f"key: {text}")["key"] == value
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(st.dictionaries(KEY, VALUE, min_size=1, max_size=5))
 def test_any_block(data: dict[str, Any]) -> None:
     assert read("\n".join(line for key, value in data.items() for line in entry(key, value))) == data
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.dictionaries(KEY, TEXT, min_size=1))
 def test_it_is_yaml_for_others_too(data: dict[str, str]) -> None:
     # Judge: PyYAML's base loader, which takes every scalar for text.
