@@ -15,7 +15,7 @@ from guidegen import build, inspect
 from guidegen.documents.registry import DOCUMENTS
 from guidegen.packs.report import EXIT_FAULT
 
-CHECKED, BUILT = 300, 25
+CHECKED, BUILT = 300, 12
 LONGEST_S = 5.0
 
 
@@ -68,7 +68,7 @@ def test_sound_descriptions_become_whole_packs_or_say_why_not(
         if not review.vehicle or review.has_errors:
             continue
         start = time.process_time()
-        report = build(file, out, only=("card", "stickers", "survey"), force=True)
+        report = build(file, out, only=("card", "stickers"), force=True)
         assert time.process_time() - start < LONGEST_S, f"seed {seed}"
         assert report.exit_code != EXIT_FAULT, f"seed {seed}: {report.message}"
         if report.failed:

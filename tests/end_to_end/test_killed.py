@@ -15,7 +15,7 @@ import pypdf
 import pytest
 
 SAMPLES = Path(__file__).parents[2] / "sample_vehicles"
-KILLED = 5
+KILLED = 4
 
 
 @pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="POSIX")
