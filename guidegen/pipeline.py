@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from guidegen.documents.context import Context, Options
-from guidegen.errors import CheckError, DescriptionError, Finding, Mark
+from guidegen.errors import CheckError, DescriptionError, Finding, GuidegenError, Mark
 from guidegen.trade.records import Trade
 from guidegen.vehicle.model import Vehicle
 
@@ -76,6 +76,19 @@ def _by_line(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
 def sound(path: str | Path) -> Vehicle:
     """The vehicle of a description without errors, its points not numbered yet. Raises as `prepare`."""
     return _sound(inspect(path))
+
+
+def located(error: GuidegenError, path: str | Path) -> GuidegenError:
+    """An error of what is too large for its place, with the line of the description that it comes from."""
+    from guidegen.vehicle.source import read_source
+    from guidegen.vehicle.texts import place_of
+
+    words = getattr(error, "what", "") or getattr(error.__cause__, "what", "")
+    try:
+        mark = place_of(read_source(Path(path)), words) if words else None
+    except GuidegenError:
+        return error
+    return CheckError((Finding("error", "too-large", str(error), mark=mark),)) if mark else error
 
 
 def _sound(review: Review) -> Vehicle:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 
-from guidegen import inspect
+from guidegen import build, inspect
 
 SAMPLE = (Path(__file__).parents[1] / "sample_vehicles" / "fern.yaml").read_text()
 
@@ -52,3 +53,16 @@ def test_of_very_many_faults_the_first_are_listed_and_the_rest_counted(tmp_path:
     findings = inspect(file).findings
     assert 100 < len(findings) < 1000
     assert "more faults" in " ".join(f.message for f in findings)
+
+
+def test_what_is_too_large_for_its_place_is_shown_in_the_file(tmp_path: Path) -> None:
+    file = tmp_path / "fern.yaml"
+    word = "Donaudampfschifffahrt" * 9
+    file.write_text(re.sub("^name: .*", f"name: {word}", SAMPLE, flags=re.MULTILINE))
+    assert word in file.read_text()
+    report = build(file, tmp_path / "out", only=["card"])
+    assert report.exit_code == 1
+    (finding,) = (f for f in report.findings if f.severity == "error")
+    assert "shorten" in finding.message
+    assert file.read_text().splitlines()[finding.mark.line - 1].startswith("name:")
+    assert finding.mark.file == str(file)

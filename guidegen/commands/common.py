@@ -102,11 +102,16 @@ def write_document(name: str, vehicle: Path, output: Path, *, dpi: int = 150, **
     """Composes one document of a vehicle and writes it to the file, in the format of its ending."""
     from guidegen.documents.context import Options
     from guidegen.documents.registry import compose
+    from guidegen.errors import GuidegenError
     from guidegen.packs.rendering import render
     from guidegen.packs.writing import write_file
-    from guidegen.pipeline import prepare
+    from guidegen.pipeline import located, prepare
 
     context = prepare(vehicle, Options(**printing))
     suffix = output.suffix.lower().lstrip(".") or "pdf"
-    write_file(output, render(compose(name, context), suffix, dpi))
+    try:
+        data = render(compose(name, context), suffix, dpi)
+    except GuidegenError as error:
+        raise located(error, vehicle) from error
+    write_file(output, data)
     warn(context.findings)

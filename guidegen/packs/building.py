@@ -15,7 +15,7 @@ from guidegen.packs.freshness import STATE_FILE, Made, State, data_hash, inputs_
 from guidegen.packs.making import make_all
 from guidegen.packs.report import EXIT_FAULT, EXIT_FINDINGS, EXIT_UNREADABLE, Report
 from guidegen.packs.writing import Writing
-from guidegen.pipeline import Review, context_of, inspect
+from guidegen.pipeline import Review, context_of, inspect, located
 from guidegen.vehicle.model import Vehicle
 
 
@@ -84,7 +84,8 @@ def _build(
         return done
     try:
         written, notes = _write(pack, stale, inputs, state, review, options, processes)
-    except GuidegenError as error:
+    except GuidegenError as refusal:
+        error = located(refusal, source)
         findings = review.findings + getattr(error, "findings", ())
         return Report(source, "failed", vehicle.id, error.exit_code, str(error), findings)
     return replace(done, outcome="built", written=written, notes=notes)

@@ -36,6 +36,12 @@ def unprintable(source: Source, undrawable: Callable[[str], str]) -> Iterator[Fi
             )
 
 
+def place_of(source: Source, words: str) -> Mark | None:
+    """Where the first printed text with these words begins; None when they are not the writer's."""
+    wanted = words.strip(" .,:;").casefold()
+    return next((mark for text, mark in _texts(source) if wanted and wanted in text.casefold()), None)
+
+
 def _texts(source: Source) -> Iterator[tuple[str, Mark]]:
     """Every printed text, and where it begins."""
 
