@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from guidegen.drawing.fonts import text_width_mm
 from guidegen.drawing.primitives import Point
@@ -75,8 +76,13 @@ def detail(
     raise CannotPlace("No enlarged detail can be laid out for a crowd of points.", 40.0)
 
 
-def _placements(sites: tuple[Site, ...], half: Point) -> Iterator[Placement]:
+@lru_cache(maxsize=512)  # a crowd looks the same on every sheet of one scale
+def _placements(sites: tuple[Site, ...], half: Point) -> tuple[Placement, ...]:
     """Badges at the sides only, above and below only, and all round: whatever is clean."""
+    return tuple(_clean_placements(sites, half))
+
+
+def _clean_placements(sites: tuple[Site, ...], half: Point) -> Iterator[Placement]:
     body = ((-half[0], -half[1]), (half[0], -half[1]), (half[0], half[1]), (-half[0], half[1]))
     reach = 9.0 + 1.2 * len(sites)
     for rx, ry in ((reach, 1.5), (1.5, reach), (reach, reach)):
