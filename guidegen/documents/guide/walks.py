@@ -8,6 +8,7 @@ from itertools import groupby
 
 from guidegen.documents.guide.pages import Chapter, Kit, Laid, headed, in_columns, title_block
 from guidegen.documents.guide.rows import badge_column_mm, linked_badges, marked_badge
+from guidegen.documents.guide.variants import variant_blocks
 from guidegen.documents.guide.walk_map import WalkMap, stop_tag
 from guidegen.documents.parts import TICK_BOX_MM, checked, tick_box_block
 from guidegen.documents.steps import StepLook, caution_block
@@ -33,12 +34,16 @@ _INSIDE, _OUTSIDE = "Inside", "Outside"
 def walk_chapter(kit: Kit, sequence: PlannedSequence) -> Chapter:
     """The pages of one sequence."""
     title = TITLES[sequence.name]
+
+    def rows_of(other: PlannedSequence) -> tuple[Block, ...]:
+        return tuple(_rows(kit, stops_of(other)))
+
     head, top = headed(
         kit,
         title_block(kit, sequence.name, title),
         Paragraph(text=_figures(sequence), style=kit.look.body),
     )
-    rows = tuple(_rows(kit, stops_of(sequence)))
+    rows = (*_rows(kit, stops_of(sequence)), *variant_blocks(kit, sequence, rows_of))
     walk, laid = _laid_out(kit, sequence, rows, top)
     return Chapter(sequence.name, title, tuple(laid.drawn(*head, *walk.drawn(0.0, top))))
 
