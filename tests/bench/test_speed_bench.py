@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import resource
 import shutil
 import statistics
@@ -22,15 +23,23 @@ SAMPLE = Path(__file__).parents[2] / "sample_vehicles" / "larch.yaml"
 FLEET = int(os.environ.get("GUIDEGEN_FLEET", "1000"))
 
 
-def seconds(*arguments: str, cwd: Path, runs: int = 7) -> float:
-    """The median time of a command from a cold start."""
-    times = []
-    for _ in range(runs):
-        start = time.perf_counter()
+def seconds(*arguments: str, cwd: Path, runs: int = 7) -> tuple[float, float]:
+    """The median times of a command from a cold start: by the clock, and of the processor.
+
+    Its bytecode is there already, as it is where a package is installed.
+    """
+    variables = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
+    variables["PYTHONPYCACHEPREFIX"] = str(cwd / "bytecode")
+    clock, processor = [], []
+    for run in range(runs + 1):
+        used, start = resource.getrusage(resource.RUSAGE_CHILDREN), time.perf_counter()
         command = [sys.executable, "-m", "guidegen", *arguments]
-        subprocess.run(command, check=True, capture_output=True, cwd=cwd)
-        times.append(time.perf_counter() - start)
-    return statistics.median(times)
+        subprocess.run(command, check=True, capture_output=True, cwd=cwd, env=variables)
+        if run:  # the first one writes the bytecode
+            now = resource.getrusage(resource.RUSAGE_CHILDREN)
+            clock.append(time.perf_counter() - start)
+            processor.append(now.ru_utime + now.ru_stime - used.ru_utime - used.ru_stime)
+    return statistics.median(clock), statistics.median(processor)
 
 
 @pytest.mark.parametrize(
@@ -38,8 +47,8 @@ def seconds(*arguments: str, cwd: Path, runs: int = 7) -> float:
     [("check", [], 0.3), ("card", ["-o", "card.pdf"], 0.4), ("build", ["--force"], 0.8)],
 )
 def test_cold_start(command: str, more: list[str], bar_s: float, tmp_path: Path) -> None:
-    took = seconds(command, str(SAMPLE), *more, cwd=tmp_path)
-    print(f"\n{command}: {took:.2f} s")
+    took, processor = seconds(command, str(SAMPLE), *more, cwd=tmp_path)
+    print(f"\n{command}: {took:.2f} s by the clock, {processor:.2f} s of the processor; bar {bar_s} s")
     assert took <= bar_s
 
 
@@ -48,16 +57,26 @@ def fleet(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
     folder = tmp_path_factory.mktemp("fleet")
     for pictures in (f for f in SAMPLE.parent.iterdir() if f.is_dir()):
         shutil.copytree(pictures, folder / pictures.name)
-    text = SAMPLE.read_text()
+    texts = [file.read_text() for file in sorted(SAMPLE.parent.glob("*.yaml"))]
     files = [folder / f"van-{n}.yaml" for n in range(FLEET)]
     for n, file in enumerate(files):
-        file.write_text(text.replace("id: larch", f"id: van-{n}", 1).replace("MH-", f"MH-{n}", 1))
+        text = re.sub(r"^id: .*", f"id: van-{n}", texts[n % len(texts)], count=1, flags=re.MULTILINE)
+        file.write_text(moved(text, n // len(texts)))
     return files
+
+
+def moved(text: str, turn: int) -> str:
+    """One point of the vehicle moved by a few centimetres, another one each turn, so that no plan repeats."""
+    places = list(re.finditer(r"from_front: (\d+\.\d+) m", text))
+    if not places or not turn:
+        return text
+    place = places[turn % len(places)]
+    return f"{text[: place.start(1)]}{float(place[1]) + 0.01 * (turn % 9 + 1):.2f}{text[place.end(1) :]}"
 
 
 def test_fleet_on_two_cores(fleet: list[Path], tmp_path: Path) -> None:
     """At least 1.8 times as fast as on one."""
-    few = fleet[: max(20, len(fleet) // 10)]
+    few = fleet[: max(18, len(fleet) // 10)]
     start = time.perf_counter()
     assert not any(r.failed for r in build_many(few, tmp_path / "one"))
     one = (time.perf_counter() - start) / len(few)
