@@ -9,6 +9,7 @@ from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.assignment import Matching
 from guidegen.plan.callouts.boundary import Boundary, round_boundary, surrounding_hull
 from guidegen.plan.callouts.field import RoundField
+from guidegen.plan.callouts.framing import place_framed
 from guidegen.plan.callouts.model import Badge, Callout, CannotPlace, Placement, Site, Task
 from guidegen.plan.callouts.repair import Prices, Repair
 from guidegen.plan.callouts.search import search
@@ -17,6 +18,7 @@ from guidegen.plan.callouts.straight import PASS_MM, StraightLeaders
 
 NODES = 25  # of branch and bound before the search turns to repair
 CHEAP_MM, DEAR_MM = 12.0, 48.0  # how long a detour a conflict is worth at first
+LONG = 2.2  # ratio of sides from which a badge is a label
 TRIALS = 10  # leaders, at most, that are shortened after a repair
 
 
@@ -43,6 +45,8 @@ def place(task: Task) -> Placement:
         return Placement((), 0.0, 0.0, True)
     size = max(max(s.badge.width_mm, s.badge.height_mm) for s in task.sites)
     hull = surrounding_hull([p for polygon in task.body for p in polygon], [(s.x, s.y) for s in task.sites])
+    if task.style != "straight" or any(_long(s.badge) for s in task.sites):
+        return place_framed(task, hull)
     sight = Sight(task.sites, task.clearance_mm, task.obstacles)
     left = len(task.sites)
     for attempt in _tries(task):
@@ -114,6 +118,11 @@ def _on_boundary(task: Task, boundary: Boundary, sight: Sight, attempt: _Try) ->
     callouts = tuple(_callout(s, (p.x, p.y), p.ring) for s, p in zip(sites, chosen, strict=True))
     length = sum(field.length(i) for i in range(len(sites)))
     return Placement(callouts, length, bound, proved, 1 + max(c.ring for c in callouts), outcome.nodes), 0
+
+
+def _long(badge: Badge) -> bool:
+    """Whether the circle about a badge says too little of its shape."""
+    return max(badge.width_mm, badge.height_mm) > LONG * min(badge.width_mm, badge.height_mm)
 
 
 def _radius(badge: Badge) -> float:

@@ -105,8 +105,13 @@ class Repair:
         """Move each callout to the cheapest place nearby where it meets nobody, longest leader first."""
         for i in sorted(range(self.count), key=lambda i: (-self.field.length(i), i)):
             choices = self.field.nearby(i)
-            cost = next((c for c, place in choices if place == self.field.place_of(i)), 0.0)
-            self._take(i, choices, cost - 1e-3)  # a conflict costs more than any small step gains
+            now = next((cost for cost, place in choices if place == self.field.place_of(i)), 0.0)
+            for cost, place in choices:
+                if cost > now - 1e-3:
+                    break
+                if not self.field.clashes(i, place, self.order[i], self.plain, 1.0)[1]:
+                    self._move(i, place, [])
+                    break
 
     def reroute(self, trials: int) -> None:
         """Shorten by chains: a callout takes a nearer place, whose holder takes another, and so on.

@@ -1,0 +1,183 @@
+"""Badges of any size on straight or bent leaders: slower than RoundField, and judged by their true shapes."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+from guidegen.drawing.primitives import Point
+from guidegen.plan.callouts.boundary import Port
+from guidegen.plan.callouts.model import Box, Task
+from guidegen.plan.callouts.paths import leader_path, length_of, point_to_segment, seat, segments_apart
+from guidegen.plan.callouts.repair import Prices
+from guidegen.plan.callouts.sight import SAME_PLACE_MM, SLACK_MM, meets_box
+
+WINDOW_MM = 120.0  # how much longer than its shortest a leader may get
+SLIDE = 3
+PARTED_MM = 0.1  # least distance of two leaders of one place once they have left the marker
+
+Stand = tuple[float, tuple[Point, ...], Box]  # cost, leader, box of the badge
+
+
+class FramedField:
+    """Callouts on places given by anchors, the middles of the badges' near edges; see repair.Field."""
+
+    def __init__(self, task: Task, places: Sequence[Port]) -> None:
+        """places: anchors outside the hull of body and sites."""
+        self.task, self.places = task, places
+        self.sites, self.count = task.sites, len(task.sites)
+        self.clear = task.clearance_mm + SLACK_MM
+        self._blocks = [_grown(box, self.clear) for box in task.obstacles]
+        self._at = [-1] * self.count
+        self._stands: list[Stand] = [(0.0, (), (0.0, 0.0, 0.0, 0.0))] * self.count
+        self._extents: list[Box] = [(0.0, 0.0, 0.0, 0.0)] * self.count
+        self._seen: list[dict[int, Stand]] = [{} for _ in task.sites]
+        self._known: dict[int, list[tuple[float, int]]] = {}
+        self._rest: dict[int, Iterator[tuple[float, int]]] = {}
+
+    def length(self, i: int) -> float:
+        return self._stands[i][0]
+
+    def place_of(self, i: int) -> int:
+        return self._at[i]
+
+    def end_of(self, place: int) -> Point:
+        return (self.places[place].x, self.places[place].y)
+
+    def stand(self, i: int) -> Stand:
+        """Cost, leader and box of callout i where it stands."""
+        return self._stands[i]
+
+    def put(self, i: int, place: int) -> None:
+        self._at[i] = place
+        self._stands[i] = stand = self.standing(i, place)
+        self._extents[i] = _extent(stand)
+
+    def standing(self, i: int, place: int) -> Stand:
+        """Cost, leader and box of callout i at a place; a leader that cannot be is empty and dear."""
+        found = self._seen[i].get(place)
+        if found is None:
+            found = self._seen[i][place] = self._made(i, place)
+        return found
+
+    def _made(self, i: int, place: int) -> Stand:
+        port, site = self.places[place], self.sites[i]
+        box = seat((port.x, port.y), port.normal, site.badge)
+        end = (port.x, port.y)
+        if site.badge.round:  # the anchor of a corner is not on the circle
+            end = (
+                box[0] + box[2] / 2 - port.normal[0] * box[2] / 2,
+                box[1] + box[3] / 2 - port.normal[1] * box[3] / 2,
+            )
+        path = leader_path(self.task.style, site, end, port.normal)
+        return (length_of(path) + site.radius_mm if path else math.inf, path, box)
+
+    def choices(self, i: int) -> Iterator[tuple[float, int]]:
+        if i not in self._known:
+            self._known[i], self._rest[i] = [], self._free_places(i)
+        yield from self._known[i]
+        for choice in self._rest[i]:
+            self._known[i].append(choice)
+            yield choice
+
+    def _free_places(self, i: int) -> Iterator[tuple[float, int]]:
+        reach = [(self.standing(i, k)[0], k) for k in range(len(self.places))]
+        far = min(reach, default=(0.0, 0))[0] + WINDOW_MM
+        for cost, k in sorted(r for r in reach if r[0] < far):
+            if self.free(i, k):
+                yield cost, k
+
+    def free(self, i: int, place: int) -> bool:
+        """Whether the badge fits there and its leader passes no other marker and no obstacle."""
+        _, path, box = self.standing(i, place)
+        if not path or not _inside(box, self.task.room):
+            return False
+        if any(_overlap(box, block) for block in self._blocks):
+            return False
+        here = self.sites[i]
+        for j, other in enumerate(self.sites):
+            p, reach = (other.x, other.y), other.radius_mm + self.clear
+            if j == i or math.hypot(other.x - here.x, other.y - here.y) < SAME_PLACE_MM:
+                continue
+            if _box_to_point(box, p) < other.radius_mm + self.clear:
+                return False
+            if any(point_to_segment(p, a, b) < reach for a, b in zip(path, path[1:], strict=False)):
+                return False
+        legs = list(zip(path, path[1:], strict=False))
+        return not any(meets_box(a, b, block) for a, b in legs for block in self._blocks)
+
+    def nearby(self, i: int) -> list[tuple[float, int]]:
+        at, found = self._at[i], []
+        for k in range(at - SLIDE, at + SLIDE + 1):
+            k %= len(self.places)
+            if self.places[k].ring == self.places[at].ring and (k == at or self.free(i, k)):
+                found.append((self.standing(i, k)[0], k))
+        return sorted(found)
+
+    def clashes(
+        self, i: int, place: int, order: Sequence[int], prices: Prices, limit: float
+    ) -> tuple[float, list[int]]:
+        stand = self.standing(i, place)
+        left, top, width, height = _grown(_extent(stand), self.task.gap_mm + self.clear)
+        total, met = 0.0, list[int]()
+        for j in order:
+            x, y, w, h = self._extents[j]
+            if x > left + width or x + w < left or y > top + height or y + h < top:
+                continue
+            if self._meet(i, stand, j, self._stands[j]):
+                met.append(j)
+                total += prices[i * self.count + j if i < j else j * self.count + i]
+                if total >= limit:
+                    break
+        return total, met
+
+    def _meet(self, i: int, one: Stand, j: int, two: Stand) -> bool:
+        (_, path, box), (_, other_path, other_box) = one, two
+        if _boxes_apart(box, other_box) < self.task.gap_mm - 1e-9:
+            return True
+        legs = list(zip(path, path[1:], strict=False))
+        other_legs = list(zip(other_path, other_path[1:], strict=False))
+        if any(meets_box(a, b, _grown(other_box, self.clear)) for a, b in legs):
+            return True
+        if any(meets_box(a, b, _grown(box, self.clear)) for a, b in other_legs):
+            return True
+        here, there = self.sites[i], self.sites[j]
+        same = math.hypot(here.x - there.x, here.y - there.y) < SAME_PLACE_MM
+        least = PARTED_MM if same else self.clear
+        return any(segments_apart(a, b, c, d) < least for a, b in legs for c, d in other_legs)
+
+
+def _grown(box: Box, by: float) -> Box:
+    return (box[0] - by, box[1] - by, box[2] + 2 * by, box[3] + 2 * by)
+
+
+def _extent(stand: Stand) -> Box:
+    """The box about leader and badge."""
+    _, path, (x, y, w, h) = stand
+    xs, ys = [x, x + w, *(p[0] for p in path)], [y, y + h, *(p[1] for p in path)]
+    return (min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys))
+
+
+def _inside(box: Box, room: Box) -> bool:
+    return (
+        box[0] >= room[0]
+        and box[1] >= room[1]
+        and box[0] + box[2] <= room[0] + room[2]
+        and box[1] + box[3] <= room[1] + room[3]
+    )
+
+
+def _overlap(a: Box, b: Box) -> bool:
+    return a[0] < b[0] + b[2] and a[0] + a[2] > b[0] and a[1] < b[1] + b[3] and a[1] + a[3] > b[1]
+
+
+def _boxes_apart(a: Box, b: Box) -> float:
+    dx = max(a[0] - b[0] - b[2], b[0] - a[0] - a[2], 0.0)
+    dy = max(a[1] - b[1] - b[3], b[1] - a[1] - a[3], 0.0)
+    return math.hypot(dx, dy)
+
+
+def _box_to_point(box: Box, p: Point) -> float:
+    dx = max(box[0] - p[0], p[0] - box[0] - box[2], 0.0)
+    dy = max(box[1] - p[1], p[1] - box[1] - box[3], 0.0)
+    return math.hypot(dx, dy)

@@ -1,0 +1,150 @@
+"""Places callouts with badges of any size, or with bent leaders: rows of anchors outwards from the body."""
+
+from __future__ import annotations
+
+import math
+
+from guidegen.drawing.primitives import Point
+from guidegen.plan.callouts.assignment import Matching
+from guidegen.plan.callouts.boundary import Offset, Port, convex_hull
+from guidegen.plan.callouts.framed import FramedField
+from guidegen.plan.callouts.model import Box, Callout, CannotPlace, Placement, Task
+from guidegen.plan.callouts.paths import seat
+from guidegen.plan.callouts.repair import Prices, Repair
+
+STEP_MM = 2.0  # between anchors
+ROWS_OF_LABELS, ROWS = 8, 3
+ROWS_WITH_FEET = 2  # in which anchors stand squarely before the sites as well
+CONFLICT_MM = 48.0
+IMPOSSIBLE_MM = 1e5
+ROUNDS = 800
+
+
+def place_framed(task: Task, hull: tuple[Point, ...]) -> Placement:
+    """Badges whose near edges lie on rows round the hull, each as the others allow.
+
+    Raises CannotPlace.
+    """
+    places = _anchors(task, hull)
+    field = FramedField(task, places)
+    start = _first(task, field)
+    if start is None:
+        raise _cannot(task, len(task.sites))
+    for i, place in enumerate(start):
+        field.put(i, place)
+    state = Repair(field, Prices(CONFLICT_MM))
+    for i, place in enumerate(start):
+        if not field.free(i, place) and not state.better(i, math.inf):
+            raise _cannot(task, 1, (task.sites[i].key,))
+    if not state.run(ROUNDS):
+        raise _cannot(task, state.conflicts())
+    state.reroute(field.count)
+    state.slide()
+    return _placement(task, field)
+
+
+def _cannot(task: Task, left: int, keys: tuple[str, ...] = ()) -> CannotPlace:
+    return CannotPlace(
+        f"No clean place was found for {len(task.sites)} labels: use a larger sheet, or shorter names.",
+        left * (max(s.badge.height_mm for s in task.sites) + task.gap_mm),
+        keys,
+    )
+
+
+def _anchors(task: Task, hull: tuple[Point, ...]) -> list[Port]:
+    """Rows of anchors, each beyond the last by the least height of badges; for bent leaders on four sides."""
+    bent = task.style != "straight"
+    if bent:
+        xs, ys = [p[0] for p in hull], [p[1] for p in hull]
+        hull = convex_hull((x, y) for x in (min(xs), max(xs)) for y in (min(ys), max(ys)))
+    deep = min(s.badge.height_mm for s in task.sites) + task.gap_mm
+    found: list[Port] = []
+    labels = any(not s.badge.round for s in task.sites)
+    for row in range(ROWS_OF_LABELS if labels else ROWS):
+        curve = Offset(hull, task.offset_mm + row * deep)
+        ports = curve.ports(STEP_MM, 0.0, row, 1)
+        if bent:
+            ports = [p for p in ports if min(abs(p.normal[0]), abs(p.normal[1])) < 1e-9]
+        feet = [
+            f
+            for s in task.sites
+            if row < ROWS_WITH_FEET
+            for f in _feet((s.x, s.y), hull, curve.distance, row)
+        ]
+        found += [p for p in ports + feet if _possible(task, p, hull)]
+    return found
+
+
+def _feet(site: Point, hull: tuple[Point, ...], distance: float, row: int) -> list[Port]:
+    """The anchors squarely before a site, one on each long enough edge that it faces."""
+    out = []
+    for a, b in zip(hull, hull[1:] + hull[:1], strict=True):
+        length = math.dist(a, b)
+        ux, uy = (b[0] - a[0]) / length, (b[1] - a[1]) / length
+        along = (site[0] - a[0]) * ux + (site[1] - a[1]) * uy
+        if 0 <= along <= length and length > 15:
+            x, y = a[0] + ux * along + uy * distance, a[1] + uy * along - ux * distance
+            out.append(Port(x, y, (uy, -ux), row))
+    return out
+
+
+def _possible(task: Task, port: Port, hull: tuple[Point, ...]) -> bool:
+    """Whether the smallest badge there would be in the room and clear of the hull."""
+    badge = min((s.badge for s in task.sites), key=lambda b: (b.width_mm, b.height_mm))
+    x, y, w, h = box = seat((port.x, port.y), port.normal, badge)
+    rx, ry, rw, rh = task.room
+    return rx <= x and ry <= y and x + w <= rx + rw and y + h <= ry + rh and clear_of(hull, box)
+
+
+def clear_of(hull: tuple[Point, ...], box: Box) -> bool:
+    """Whether some edge of the convex hull has the whole box on its outer side."""
+    x, y, w, h = box
+    corners = ((x, y), (x + w, y), (x, y + h), (x + w, y + h))
+    return any(
+        all((b[0] - a[0]) * (cy - a[1]) - (b[1] - a[1]) * (cx - a[0]) < 0 for cx, cy in corners)
+        for a, b in zip(hull, hull[1:] + hull[:1], strict=True)
+    )
+
+
+def _first(task: Task, field: FramedField) -> list[int] | None:
+    """A cheapest assignment to anchors so far apart that the widest badges would not overlap."""
+    widest = max((s.badge for s in task.sites), key=lambda b: b.width_mm)
+    apart: list[int] = []
+    boxes: list[Box] = []
+    for k, port in enumerate(field.places):
+        box = seat((port.x, port.y), port.normal, widest)
+        if not any(
+            box[0] < x + w + task.gap_mm
+            and box[0] + box[2] + task.gap_mm > x
+            and box[1] < y + h + task.gap_mm
+            and box[1] + box[3] + task.gap_mm > y
+            for x, y, w, h in boxes
+        ):
+            apart.append(k)
+            boxes.append(box)
+    if len(apart) < field.count:
+        spare = [k for k in range(0, len(field.places), 3) if k not in set(apart)]
+        apart = sorted(apart + spare[: 2 * field.count])
+    if len(apart) < field.count:
+        return None
+    costs = [
+        [
+            c if (c := field.standing(i, k)[0]) < math.inf and field.free(i, k) else IMPOSSIBLE_MM
+            for k in apart
+        ]
+        for i in range(field.count)
+    ]
+    return [apart[j] for j in Matching(costs).column_of]
+
+
+def _placement(task: Task, field: FramedField) -> Placement:
+    callouts, total = [], 0.0
+    for i, site in enumerate(task.sites):
+        cost, path, (x, y, w, h) = field.stand(i)
+        total += cost
+        ring = field.places[field.place_of(i)].ring
+        callouts.append(Callout(site.key, x + w / 2, y + h / 2, w, h, path, ring))
+    chosen = [field.place_of(i) for i in range(field.count)]
+    costs = [[min(field.standing(i, k)[0], IMPOSSIBLE_MM) for k in chosen] for i in range(field.count)]
+    rings = 1 + max(c.ring for c in callouts)
+    return Placement(tuple(callouts), total, Matching(costs).cost(), False, rings)
