@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 from xml.etree import ElementTree
 
@@ -77,7 +77,7 @@ def _shapes_of(root: ElementTree.Element, file: str) -> tuple[_Shape, ...]:
     return tuple(_shapes(root, {"fill": "black", "stroke": "none", "stroke-width": "1"}, file))
 
 
-@cache
+@lru_cache(maxsize=512)  # colours may be a dealer's own
 def _painted(name: str, colour: Colour) -> tuple[_Shape, ...]:
     return tuple(replace(shape, style=_tinted(shape.style, colour)) for shape in symbol_shapes(name))
 
