@@ -17,7 +17,7 @@ ROWS_OF_LABELS, ROWS = 8, 3
 ROWS_WITH_FEET = 2  # in which anchors stand squarely before the sites as well
 CONFLICT_MM = 48.0
 IMPOSSIBLE_MM = 1e5
-ROUNDS = 800
+ROUNDS = 400
 
 
 def place_framed(task: Task, hull: tuple[Point, ...]) -> Placement:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from guidegen.drawing.primitives import Point
-from guidegen.plan.callouts.model import Placement
+from guidegen.plan.callouts.model import Callout, Placement
 
 
 def clockwise(placement: Placement, centre: Point, start_deg: float = -90.0) -> tuple[str, ...]:
@@ -15,7 +15,7 @@ def clockwise(placement: Placement, centre: Point, start_deg: float = -90.0) -> 
     """
     start = math.radians(start_deg)
 
-    def angle(callout: object, x: float, y: float) -> float:
-        return (math.atan2(y - centre[1], x - centre[0]) - start) % math.tau
+    def turn(callout: Callout) -> tuple[float, str]:
+        return (math.atan2(callout.y - centre[1], callout.x - centre[0]) - start) % math.tau, callout.key
 
-    return tuple(c.key for c in sorted(placement.callouts, key=lambda c: (angle(c, c.x, c.y), c.key)))
+    return tuple(c.key for c in sorted(placement.callouts, key=turn))

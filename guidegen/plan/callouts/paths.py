@@ -13,7 +13,7 @@ import math
 from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.model import Badge, Box, LeaderStyle, Site
 
-LEAST_JOG_MM = 1.0  # a shorter first leg would look like a slip of the pen
+LEAST_JOG_MM = 1.8  # a shorter first leg would look like a slip of the pen
 
 
 def seat(anchor: Point, normal: Point, badge: Badge) -> Box:
