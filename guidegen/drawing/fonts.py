@@ -132,6 +132,7 @@ def _fallback_may_draw(character: str) -> bool:
     return not category.startswith(("M", "C")) and character != "\ufffd"  # what a lost character became
 
 
+@lru_cache(maxsize=4096)
 def _face_for(character: str, weight: Weight) -> Face | None:
     if unicodedata.category(character).startswith(("M", "C")):
         return None  # marks that do not compose would stand in the wrong place
