@@ -171,6 +171,15 @@ def test_a_key_row_has_bar_badge_symbol_name_and_place():
     assert any(isinstance(i, Link) and i.target == "#p" for i, _, _ in flat(items))
 
 
+@pytest.mark.parametrize("number", [1, 42, 853])
+def test_a_key_row_has_room_for_the_longest_number(number: int):
+    row = KeyRow(number=number, name_text="Pump switch", symbol_name="aerial")
+    texts = [(t.text, t.x + dx) for t, dx, _ in flat(row.draw(0, 0, 80)) if isinstance(t, Text)]
+    assert texts[0][0] == str(number)
+    right = KEY_BAR_MM + 1.8 + max(BADGE_MM, badges((number,)).width)
+    assert all(x >= right for text, x in texts if text != str(number))
+
+
 def test_spans_of_a_name_keep_their_weight():
     row = KeyRow(number=1, name_text=(Span("Tap "), Span("(hot)", "regular")))
     assert texts(row.draw(0, 0, 80))["(hot)"][2].weight == "regular"
