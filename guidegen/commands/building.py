@@ -19,6 +19,7 @@ from guidegen.documents.context import Options
 from guidegen.errors import GuidegenError
 from guidegen.packs.freshness import STATE_FILE
 from guidegen.packs.many import build_many
+from guidegen.packs.orphans import end_with_parent
 from guidegen.packs.report import Report
 from guidegen.packs.sources import description_files
 
@@ -70,7 +71,7 @@ def _executor(jobs: int | None, count: int) -> Iterator[ProcessPoolExecutor | No
     if workers < 2 or count < _POOL_FROM:
         yield None
         return
-    pool = ProcessPoolExecutor(workers)
+    pool = ProcessPoolExecutor(workers, initializer=end_with_parent)
     try:
         yield pool
     except BaseException:

@@ -6,7 +6,7 @@ import os
 import sys
 import threading
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -79,7 +79,7 @@ def _shared(names: Sequence[str], context: Context) -> Iterator[tuple[int, Conne
     os.close(heap)
     forking = multiprocessing.get_context("fork")
     answers, ours = forking.Pipe(duplex=False)
-    fork = forking.Process(target=_work, args=(tasks, ours, names, context), daemon=True)
+    fork = forking.Process(target=_work, args=(tasks, answers, ours, names, context), daemon=True)
     fork.start()
     ours.close()
     try:
@@ -97,17 +97,24 @@ def _taken(tasks: int) -> Iterator[int]:
         yield number[0]
 
 
-def _work(tasks: int, answers: Connection, names: Sequence[str], context: Context) -> None:
+def _work(
+    tasks: int, theirs: Connection, answers: Connection, names: Sequence[str], context: Context
+) -> None:
     import signal
 
+    theirs.close()  # so that nothing is sent to nobody
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the first process ends this one
+    first = os.getppid()
     made: dict[str, Files] = {}
     for number in _taken(tasks):
+        if os.getppid() != first:  # it was killed
+            return
         try:
             made[names[number]] = make(names[number], context)
         except Exception:
             break
-    answers.send(made)
+    with suppress(OSError):
+        answers.send(made)
 
 
 def _received(answers: Connection) -> dict[str, Files]:

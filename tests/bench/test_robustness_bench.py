@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import json
 import os
 import random
 import re
@@ -26,6 +27,7 @@ SAMPLES = Path(__file__).parents[2] / "sample_vehicles"
 FUZZED = int(os.environ.get("GUIDEGEN_FUZZED", "10000"))
 KILLED = int(os.environ.get("GUIDEGEN_KILLED", "200"))
 BUILT = int(os.environ.get("GUIDEGEN_BUILT", "500"))
+NAMES = ("Fern", "Changed")
 LONGEST_S = 5.0  # of processor time, for one description
 
 
@@ -78,42 +80,54 @@ def test_no_fault_of_the_program_in_fuzzed_descriptions(
     assert took[0][0] <= LONGEST_S, f"{sum(s > LONGEST_S for s, _ in took)} took longer"
 
 
-def test_killed_runs_leave_whole_files_only(tmp_path: Path) -> None:
-    """A build is killed at a random moment; what stands in the pack is the old or the new file, whole."""
-    vehicle, out = tmp_path / "alder.yaml", tmp_path / "out"
-    texts = [(SAMPLES / "alder.yaml").read_text()]
-    texts.append(texts[0].replace("name: Alder", "name: Changed"))
-    assert texts[0] != texts[1]
+def test_killed_batches_leave_whole_files_only(tmp_path: Path) -> None:
+    """A batch is killed at a random moment; every file is the old or the new one, whole; a rerun completes."""
+    folder, out = tmp_path / "fleet", tmp_path / "out"
+    folder.mkdir()
+    text = (SAMPLES / "fern.yaml").read_text()
+    for pictures in (f for f in SAMPLES.iterdir() if f.is_dir()):
+        shutil.copytree(pictures, folder / pictures.name)
+
+    def described(name: str) -> None:
+        for n in range(3):
+            renamed = re.sub("^name: .*", f"name: {name}", text, flags=re.MULTILINE)
+            (folder / f"van-{n}.yaml").write_text(renamed.replace("id: fern", f"id: van-{n}"))
+
+    command = [sys.executable, "-m", "guidegen", "build", str(folder), "-o", str(out), "--force"]
     whole: set[str] = set()
-    started = time.perf_counter()
-    for text in texts:
-        vehicle.write_text(text)
-        assert not build(vehicle, out).failed
-        whole |= hashes(out / "alder")
-    longest = time.perf_counter() - started
+    for name in NAMES:
+        described(name)
+        start = time.perf_counter()
+        subprocess.run(command, check=True, capture_output=True)
+        longest = time.perf_counter() - start
+        whole |= hashes(out)
     chance = random.Random(1)
-    command = [sys.executable, "-m", "guidegen", "build", str(vehicle), "-o", str(out), "--force"]
     killed = 0
     for turn in range(KILLED):
-        vehicle.write_text(texts[turn % 2])
+        described(NAMES[turn % 2])
+        start = time.perf_counter()
         process = subprocess.Popen(command, stderr=subprocess.DEVNULL)
         try:
-            process.wait(chance.uniform(0.3, 1.0) * longest)
+            process.wait(chance.uniform(0.2, 1.0) * longest)
+            longest = time.perf_counter() - start
         except subprocess.TimeoutExpired:
             process.send_signal(signal.SIGKILL)
             process.wait()
             killed += 1
-        assert hashes(out / "alder") <= whole, turn
-    assert killed > KILLED // 4
-    vehicle.write_text(texts[0])
-    assert not build(vehicle, out).failed
-    assert build(vehicle, out).outcome == "up-to-date"
-    print(f"\n{killed} of {KILLED} runs killed")
+        assert hashes(out) <= whole, turn
+    assert killed > KILLED // 2
+    described(NAMES[0])
+    done = subprocess.run([*command, "--json"], check=True, capture_output=True, text=True)
+    assert {report["outcome"] for report in json.loads(done.stdout)} == {"built"}
+    done = subprocess.run([*command[:-1], "--json"], check=True, capture_output=True, text=True)
+    assert {report["outcome"] for report in json.loads(done.stdout)} == {"up-to-date"}
+    print(f"\n{killed} of {KILLED} batches killed, each file whole after each")
 
 
-def hashes(pack: Path) -> set[str]:
+def hashes(folder: Path) -> set[str]:
+    """Of all files but the hidden ones, which a worker may still be writing."""
     return {
         hashlib.sha256(file.read_bytes()).hexdigest()
-        for file in pack.iterdir()
-        if not file.name.startswith(".guidegen")
+        for file in folder.rglob("*.*")
+        if not file.name.startswith(".guidegen") and file.is_file()
     }
