@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.model import Box
@@ -142,14 +143,15 @@ def round_boundary(
     return Boundary(tuple(places), tuple(even))
 
 
-def _even_ports(curve: Offset, apart: float, ring: int) -> list[Port]:
+@lru_cache(maxsize=128)  # the rooms and the attempts of one task ask for the same rings
+def _even_ports(curve: Offset, apart: float, ring: int) -> tuple[Port, ...]:
     """Ports of which each FINEth is at least apart (mm) from the next such, chords on arcs included."""
     pitch, phase = apart, ring % 2 / 2
     while True:
         full = curve.ports(pitch, phase, ring, 1)
         chord = min(math.hypot(a.x - b.x, a.y - b.y) for a, b in zip(full, full[1:] + full[:1], strict=True))
         if len(full) < 3 or chord >= apart - 1e-9:
-            return curve.ports(pitch, phase, ring, FINE)
+            return tuple(curve.ports(pitch, phase, ring, FINE))
         pitch += max(0.005, (apart - chord) / 2)
 
 

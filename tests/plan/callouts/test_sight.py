@@ -38,6 +38,8 @@ def test_points_of_one_place_do_not_block_each_other() -> None:
 def test_meets_box_as_shapely(
     a: tuple[float, float], b: tuple[float, float], area: tuple[float, float, float, float]
 ) -> None:
+    a, b, area = (tuple(round(v, 6) for v in values) for values in (a, b, area))  # paper mm
+    assume(a != b)
     x, y, w, h = area
     apart = LineString([a, b]).distance(box(x, y, x + w, y + h))
     edge = LineString([a, b]).intersection(box(x, y, x + w, y + h)).length
