@@ -5,7 +5,6 @@ from __future__ import annotations
 import io
 import zipfile
 from collections.abc import Iterator, Mapping, Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from guidegen.checks.unchecked import marked_paths
@@ -236,7 +235,3 @@ def _contents(archive: zipfile.ZipFile) -> Iterator[tuple[str, bytes]]:
         if info.filename == "docProps/core.xml":
             content = re.sub(rb"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ", b"1980-01-01T00:00:00Z", content)
         yield info.filename, content
-
-
-def is_workbook(path: Path) -> bool:
-    return path.suffix.lower() == ".xlsx"

@@ -7,16 +7,15 @@ out on the next roomier one, unless a fold was asked for by name.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from guidegen.documents.context import Context
-from guidegen.documents.cover import cover_blocks, danger_blocks
+from guidegen.documents.cover import DANGERS, cover_blocks, danger_blocks
 from guidegen.documents.parts import INK
-from guidegen.documents.steps import StepLook, step_blocks
+from guidegen.documents.steps import TITLES, StepLook, step_blocks
 from guidegen.drawing.primitives import Document, Item
 from guidegen.errors import GuidegenError
 from guidegen.paper.blocks import Block, Heading
-from guidegen.paper.flow import Frame, draw_all, fill, flow
+from guidegen.paper.flow import Frame, Placed, draw_all, flow
 from guidegen.paper.folds import Fold, Panel, assemble, fold
 from guidegen.paper.text import DoesNotFit, TextStyle
 from guidegen.plan.sheet import plan_items
@@ -35,21 +34,8 @@ _LOOKS = tuple(
         (1.16, 0.6, True, False),
     )
 )
-_TITLES: dict[SequenceName, str] = {
-    "arrive": "Arrive",
-    "leave": "Leave",
-    "lay-up": "Lay up for winter",
-    "recommission": "First use after lay-up",
-}
 AUTOMATIC = ("quarter", "thirds")
 _POSTER_FOOT_MM = 196.0
-
-
-@dataclass(frozen=True, slots=True)
-class _Filled:
-    """The blocks of each panel, in reading order."""
-
-    panels: tuple[tuple[Item, ...], ...]
 
 
 def compose(context: Context) -> Document:
@@ -106,7 +92,7 @@ def _fill(context: Context, scheme: Fold) -> list[tuple[Item, ...]]:
 def _attempt(context: Context, reading: Sequence[Panel], look: StepLook) -> list[tuple[Item, ...]]:
     cover = reading[0].frame
     filled = [draw_all(flow(cover_blocks(context, cover), [cover])[0])]
-    told = ("gas-leak", "co")
+    told = DANGERS
     rest = [panel.frame for panel in reading[1:]]
     arrive, leave = (_sequence(context, name, look, told) for name in ("arrive", "leave"))
     pages = _breaks(arrive, leave, rest)
@@ -118,11 +104,13 @@ def _sequence(context: Context, name: SequenceName, look: StepLook, told: Sequen
     sequence = context.sequences.sequences.get(name)
     if sequence is None:
         return ()
-    head = Heading(text=_TITLES[name], style=_HEADING, space_after_mm=1.5)
+    head = Heading(text=TITLES[name], style=_HEADING, space_after_mm=1.5)
     return (head, *step_blocks(context, sequence, look, told=told))
 
 
-def _breaks(first: tuple[Block, ...], second: tuple[Block, ...], frames: Sequence[Frame]) -> list[tuple]:  # type: ignore[type-arg]
+def _breaks(
+    first: tuple[Block, ...], second: tuple[Block, ...], frames: Sequence[Frame]
+) -> list[tuple[Placed, ...]]:
     """The second sequence begins on a panel of its own where there are enough panels, else it runs on."""
     one = list(flow(first, frames))
     try:
@@ -156,6 +144,3 @@ def _with_extras(
 def _extras(context: Context, look: StepLook, told: Sequence[str]) -> Iterator[tuple[Block, ...]]:
     yield _sequence(context, "lay-up", look, told)
     yield danger_blocks(context, full=True)
-
-
-__all__ = ["compose", "fill"]

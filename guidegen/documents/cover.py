@@ -13,10 +13,11 @@ from guidegen.paper.text import Span, TextStyle
 from guidegen.plan.body import draw_vehicle
 from guidegen.plan.frame import OVERHANG_MM, Orientation, fit_frame
 from guidegen.trade.records import holds
+from guidegen.vehicle.model import day_in_words
 
 _SMALL = TextStyle(8.5, colour=INK)
 _BOLD = TextStyle(10, "bold", INK)
-_DANGERS = ("gas-leak", "co")
+DANGERS = ("gas-leak", "co")
 _AROUND_MM = 3.0
 _LEAST_OUTLINE_MM = 18.0
 
@@ -55,7 +56,7 @@ def danger_blocks(context: Context, *, full: bool = False) -> tuple[Block, ...]:
     """The boxes on escaping gas and carbon monoxide, where the vehicle has either."""
     size = 10.0 if full else 8.5
     box = partial(CautionBox, style=TextStyle(size, leading=1.2), sign_mm=9.0 if full else 7.0)
-    wanted = (context.trade.cautions[id] for id in _DANGERS)
+    wanted = (context.trade.cautions[id] for id in DANGERS)
     return tuple(
         box(signal=c.signal, text=c.text, sign=c.sign) for c in wanted if holds(c.when, context.vehicle.facts)
     )
@@ -76,7 +77,7 @@ def _contacts(context: Context) -> Iterator[Block]:
         text="The makers' handbooks and local rules come before this card.", style=TextStyle(7.5, colour=INK)
     )
     if vehicle.printed_on:
-        dated = f"{vehicle.printed_on:%d %B %Y}".lstrip("0")
+        dated = day_in_words(vehicle.printed_on)
         yield Paragraph(text=f"Printed {dated}", style=TextStyle(7.5, colour=INK))
 
 

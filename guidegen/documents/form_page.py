@@ -15,6 +15,7 @@ from guidegen.paper.flow import Frame
 from guidegen.paper.marks import BAR_CAPTION, BAR_MM, NOTE_STYLE, check_bar, turning_note
 from guidegen.paper.sheets import Paper
 from guidegen.paper.text import TextStyle
+from guidegen.vehicle.model import day_in_words
 
 SIDE_MM = 11.0
 _TOP_MM = 9.0
@@ -106,7 +107,7 @@ def page_of(context: Context, title: str, paper: Paper, note: str = "", two_side
     """The pages for one vehicle."""
     vehicle = context.vehicle
     stock = f"Stock no. {vehicle.stock_number}" if vehicle.stock_number else ""
-    dated = f"{vehicle.printed_on:%d %B %Y}".lstrip("0") if vehicle.printed_on else ""
+    dated = day_in_words(vehicle.printed_on)
     return FormPage(
         title,
         paper,

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator
 
 from guidegen.documents.context import Context
 from guidegen.documents.parts import INK, KeyRow
-from guidegen.paper.blocks import Block, Heading, Paragraph
+from guidegen.paper.blocks import Block, Heading
 from guidegen.paper.containers import KeepTogether
 from guidegen.paper.text import Span, TextStyle
 from guidegen.plan.markers import colour_of
@@ -62,8 +62,3 @@ def to_locate_blocks(context: Context, systems: Collection[str], style: TextStyl
             colour=INK,
             style=style,
         )
-
-
-def key_note(text: str) -> Paragraph:
-    """A line of small print under the key."""
-    return Paragraph(text=text, style=TextStyle(7.5, colour=INK))

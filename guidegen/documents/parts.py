@@ -22,7 +22,7 @@ from guidegen.drawing.primitives import (
 from guidegen.drawing.symbols import symbol
 from guidegen.paper.blocks import Block, Drawing, Paragraph, Rule
 from guidegen.paper.containers import Boxed, Cell, Row, Stack
-from guidegen.paper.text import SMALL_PT, Span, TextStyle, Words, fit_size, spans_of, wrap
+from guidegen.paper.text import SMALL_PT, Span, TextStyle, Words, fit_size, spans_of
 from guidegen.trade.records import Signal
 
 INK: Colour = "#1a1a1a"
@@ -335,12 +335,3 @@ def scale_bar(mm_on_paper_per_m: float, x: float, y: float, metres: int = 1, siz
     label = Text(x + length + 1.5, y + cap_height_mm(size_pt) / 2, f"{metres} m", size_pt, colour=SOFT_INK)
     bar = (Rect(x, y - 0.5, length, 1.0, edge), Rect(x, y - 0.5, length / 2, 1.0, half))
     return Group((*bar, label), css="scale-bar")
-
-
-def text_block(
-    text: Words, x: float, y: float, width_mm: float, style: TextStyle
-) -> tuple[tuple[Item, ...], float]:
-    """Text set from y downwards and the y below it, for drawings outside a flow."""
-    lines = wrap(text, width_mm, style)
-    block = Paragraph(text=text, style=style)
-    return block.draw(x, y, width_mm), y + len(lines) * style.line_mm

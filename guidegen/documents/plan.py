@@ -10,6 +10,7 @@ from guidegen.paper.blocks import Block
 from guidegen.paper.flow import Frame, draw_all, flow, flow_balanced
 from guidegen.paper.text import DoesNotFit
 from guidegen.plan.sheet import MARGIN_MM, PlanOptions, plan_sheet
+from guidegen.vehicle.model import day_in_words
 
 _WIDTH, _HEIGHT = 297.0, 210.0
 _TOP, _FOOT = 27.0, 198.0
@@ -59,7 +60,7 @@ def _sheet(context: Context, items: tuple[Item, ...], number: int) -> Sheet:
         Text(MARGIN_MM, 16.5, f"Key to the floor diagram: {vehicle.name}", 16, "bold", INK),
         Text(MARGIN_MM, 21.8, "The same numbers stand on the stickers and in every step.", 9, "regular", INK),
     )
-    dated = f"{vehicle.printed_on:%d %B %Y}".lstrip("0") if vehicle.printed_on else ""
+    dated = day_in_words(vehicle.printed_on)
     left = "   ".join(word for word in (vehicle.dealer.name if vehicle.dealer else "", dated) if word)
     foot = footer(left, f"Key {number}", MARGIN_MM, 202.5, _WIDTH - 2 * MARGIN_MM)
     return Sheet(_WIDTH, _HEIGHT, (*head, *items, *foot), f"Key: {vehicle.name}")

@@ -10,7 +10,14 @@ from guidegen.documents.parts import INK, CautionBox, StepRow, place_rule
 from guidegen.paper.blocks import Block
 from guidegen.paper.text import Span, TextStyle
 from guidegen.sequence.model import PlannedSequence, PlannedStep
+from guidegen.trade.records import SequenceName
 
+TITLES: dict[SequenceName, str] = {
+    "arrive": "Arrive",
+    "leave": "Leave",
+    "lay-up": "Lay up for winter",
+    "recommission": "First use after lay-up",
+}
 _FIGURES_BESIDE = 2
 
 

@@ -13,7 +13,7 @@ from guidegen.plan.frame import Orientation
 from guidegen.plan.markers import INK, system_mark
 from guidegen.plan.numbering import NUMBERING_BOX, subject_of
 from guidegen.trade.records import System, Trade
-from guidegen.vehicle.model import ServicePoint, Vehicle
+from guidegen.vehicle.model import ServicePoint, Vehicle, day_in_words
 
 MARGIN_MM = 10.0
 _SCALE_BAR_MM = 27.5
@@ -114,7 +114,7 @@ def _head(vehicle: Vehicle, trade: Trade, options: PlanOptions) -> Iterator[Item
     yield Text(MARGIN_MM, 16.5, title, size, "bold", INK)
     if dealer:
         yield Text(right, 16.5, dealer.name, 10, "bold", INK, "end")
-    dated = f"{vehicle.printed_on:%d %B %Y}".lstrip("0") if vehicle.printed_on else ""
+    dated = day_in_words(vehicle.printed_on)
     contact = "   ".join(c for c in (dealer.phone if dealer else "", dated) if c)
     yield Text(right, 21.8, contact, 9, "regular", INK, "end")
     room = right - MARGIN_MM - text_width_mm(contact, 9) - 6

@@ -31,6 +31,11 @@ HEIGHTS: tuple[Height, ...] = (
 Where: TypeAlias = Literal["inside", "front", "rear", "nearside", "offside", "roof", "under"]
 
 
+def day_in_words(day: date | None) -> str:
+    """ "14 March 2026"; nothing for no day."""
+    return f"{day:%d %B %Y}".lstrip("0") if day else ""
+
+
 @dataclass(frozen=True, slots=True)
 class ServicePoint:
     """One thing to find. x from the front, y from the nearside, z above ground, in mm."""

@@ -17,6 +17,7 @@ from guidegen.paper.text import Span
 from guidegen.plan.body import draw_body
 from guidegen.plan.frame import fit_frame
 from guidegen.plan.furniture import draw_furniture
+from guidegen.vehicle.model import day_in_words
 
 Entry = tuple[str, int, str]  # title, page, destination
 
@@ -122,7 +123,7 @@ def _dealer(kit: Kit, y: float) -> Iterator[tuple[Item, float]]:
 
 def _facts(kit: Kit) -> Iterator[Block]:
     vehicle, look = kit.context.vehicle, kit.look
-    dated = f"{vehicle.printed_on:%d %B %Y}".lstrip("0") if vehicle.printed_on else ""
+    dated = day_in_words(vehicle.printed_on)
     for label, text in (
         ("Owner", vehicle.owner),
         ("Stock no.", vehicle.stock_number),

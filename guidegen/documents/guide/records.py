@@ -15,6 +15,7 @@ from guidegen.paper.table import Column, Table
 from guidegen.paper.text import Span, TextStyle
 from guidegen.trade.records import holds
 from guidegen.vehicle.description import Check
+from guidegen.vehicle.model import day_in_words
 from guidegen.vehicle.readings import reading_named, readings_of, usual_words
 
 _TITLE = "Records"
@@ -45,7 +46,7 @@ def _checks(kit: Kit) -> list[tuple[str, Check | None]]:
 def _readings(kit: Kit) -> Iterator[Block]:
     found = _checks(kit)
     rows: list[tuple[str, ...]] = [
-        ("Date", "", *(f"{c.on:%d %B %Y}".lstrip("0") if c else "" for _, c in found)),
+        ("Date", "", *(day_in_words(c.on) if c else "" for _, c in found)),
         ("By", "", *(c.by if c else "" for _, c in found)),
     ]
     for name, usual in _names(kit, [check for _, check in found if check]):

@@ -11,20 +11,12 @@ from guidegen.documents.guide.rows import badge_column_mm, linked_badges, marked
 from guidegen.documents.guide.variants import variant_blocks
 from guidegen.documents.guide.walk_map import WalkMap, stop_tag
 from guidegen.documents.parts import TICK_BOX_MM, checked, tick_box_block
-from guidegen.documents.steps import StepLook, caution_block
+from guidegen.documents.steps import TITLES, StepLook, caution_block
 from guidegen.paper.blocks import Block, Paragraph, Spacer
 from guidegen.paper.containers import Cell, KeepTogether, Row, Stack
 from guidegen.paper.text import Span
 from guidegen.sequence.model import PlannedSequence, PlannedStep
-from guidegen.trade.records import SequenceName
 from guidegen.vehicle.model import ServicePoint
-
-TITLES: dict[SequenceName, str] = {
-    "arrive": "Arrive",
-    "leave": "Leave",
-    "lay-up": "Lay up for winter",
-    "recommission": "First use after lay-up",
-}
 
 _MAP_SHARES = (0.28, 0.2)  # of the page's height
 _BELOW_MAP_MM = 5.0
