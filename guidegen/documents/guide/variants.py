@@ -87,7 +87,9 @@ def _differences(kit: Kit, sequence: PlannedSequence, plan: Plan, derived: Deriv
     cautioned = {id for step in sequence.steps for id in step.cautions}
     cautions = {step.id: step.cautions for step in plan.steps}
     for id in told:
-        yield from caution_blocks(kit, [c for c in cautions.get(id, ()) if c not in cautioned])
+        new = [c for c in cautions.get(id, ()) if c not in cautioned]
+        cautioned.update(new)
+        yield from caution_blocks(kit, new)
         printed = sequence.step(id)
         text = texts.get(id) or (printed.text if printed else "")
         if id in derived.later:
