@@ -85,7 +85,7 @@ def test_what_is_not_known_is_left_out_and_other_supplies_step_in():
 
 
 def test_an_overload_is_said():
-    assert lines(masses={"mtplm": "3300 kg", "miro": "2950 kg", "seats": 4})[-1].startswith("Overloaded: by ")
+    assert lines(masses={"mtplm": "3200 kg", "miro": "2950 kg", "seats": 4})[-1].startswith("Overloaded: by ")
 
 
 def test_long_names_never_break_the_line():
@@ -96,4 +96,5 @@ def test_long_names_never_break_the_line():
 
 
 def test_a_vehicle_without_figures_has_no_lines():
-    assert lines(masses={}, equipment=dict.fromkeys(yaml.safe_load(BASE)["equipment"])) == []
+    bare = {name: [] if name.endswith("_loads") else None for name in yaml.safe_load(BASE)["equipment"]}
+    assert lines(masses={}, equipment=bare) == []
