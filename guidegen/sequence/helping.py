@@ -6,17 +6,21 @@ through the steps of arriving, so that help and sequences never disagree.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
-from guidegen.sequence.conditions import atom, chosen_facts, variants_of
+from guidegen.sequence.conditions import applying, atom, chosen_facts, variants_of
 from guidegen.sequence.model import HelpEntry, HelpHint
 from guidegen.sequence.planner import applying_steps
-from guidegen.trade.records import Condition, Step, Symptom, Trade, holds
-from guidegen.vehicle.model import Vehicle
+from guidegen.trade.records import SEQUENCES, Condition, Step, Symptom, Trade, holds
+from guidegen.vehicle.model import ServicePoint, Vehicle
 from guidegen.vehicle.required import serves_appliance
 
 _ALWAYS_SO = {"parked", "hoses_checked", "battery_connected"}  # nobody looks for these in the dark
-_APPLIANCES = {"water_heater": "water-heater", "heating": "space-heater", "fridge": "fridge"}
+_APPLIANCES = {
+    "water_heater": ("water-heater",),
+    "heating": ("space-heater", "water-heater"),  # a combined heater goes by either name
+    "fridge": ("fridge",),
+}
 _CHAIN = "@chain"
 
 
@@ -33,12 +37,12 @@ def quick_help(vehicle: Vehicle, trade: Trade) -> tuple[HelpEntry, ...]:
 
 def _hints(symptom: Symptom, vehicle: Vehicle, trade: Trade, others: set[str]) -> Iterator[HelpHint]:
     told: set[str] = set()
-    for when, text, kinds in symptom.hints:
-        found = [_hint(vehicle, text, tuple(p.id for p in vehicle.of_kind(*kinds)))]
-        if text == _CHAIN:
-            found = list(_chain(symptom.goal, vehicle, trade, others))
-        elif not holds(when, vehicle.facts):
+    for asked in symptom.hints:
+        if not holds(asked.when, vehicle.facts):
             continue
+        found = [_hint(vehicle, asked.text, points_named(vehicle, asked.kinds), asked.short)]
+        if asked.text == _CHAIN:
+            found = list(_chain(symptom.goal, vehicle, trade, others))
         for hint in found:
             if hint.text not in told:
                 told.add(hint.text)
@@ -48,27 +52,57 @@ def _hints(symptom: Symptom, vehicle: Vehicle, trade: Trade, others: set[str]) -
 def _chain(goal: str, vehicle: Vehicle, trade: Trade, others: set[str]) -> Iterator[HelpHint]:
     """The conditions behind the goal, the nearest first; those behind another complaint stand there."""
     steps = _steps_that_give(goal, vehicle, trade)
+    changing = _changing(vehicle, trade)
     todo, seen = [goal], {goal}
     while todo:
         condition = todo.pop(0)
         giver = next((s for s in steps if condition in s.gives), None)
         words = trade.conditions.get(atom(condition)[0])
         if condition != goal and words and words.help:
-            yield _hint(vehicle, words.help, _points(words, goal, vehicle))
+            yield _hint(vehicle, words.help, _points(words, goal, vehicle), words.short)
         if giver is None or condition in others:
             continue
         for need in giver.needs:
-            if need not in seen and atom(need)[0] not in _ALWAYS_SO and not need.startswith("!"):
+            name = atom(need)[0]
+            if need not in seen and name in changing - _ALWAYS_SO and not need.startswith("!"):
                 seen.add(need)
                 todo.append(need)
 
 
-def _points(words: Condition, goal: str, vehicle: Vehicle) -> tuple[str, ...]:
+def _changing(vehicle: Vehicle, trade: Trade) -> set[str]:
+    """Conditions that a step of this vehicle brings about or undoes; no others can be amiss."""
+    return {
+        atom(given)[0]
+        for name in SEQUENCES
+        for variant in variants_of(name, vehicle.facts)
+        for step in applying_steps(trade, name, chosen_facts(name, variant, vehicle.facts))
+        for given in step.gives
+    }
+
+
+def points_named(vehicle: Vehicle, kinds: Iterable[str]) -> tuple[ServicePoint, ...]:
+    """Of each entry "a|b?fact" that applies the points of the first kind that is placed, by number."""
+    found: list[ServicePoint] = []
+    for entry in applying(kinds, vehicle.facts):
+        placed = next((p for p in map(vehicle.of_kind, entry.split("|")) if p), ())
+        found.extend(placed)
+    return tuple(sorted(dict.fromkeys(found), key=lambda p: p.number))
+
+
+def _points(words: Condition, goal: str, vehicle: Vehicle) -> tuple[ServicePoint, ...]:
     """Points of the condition; where some serve the appliance that the goal is about, only those."""
-    points = vehicle.of_kind(*words.kinds)
-    appliance = _APPLIANCES.get(atom(goal)[0], "")
-    own = [p for p in points if appliance and serves_appliance(p, appliance, vehicle.equipment)]
-    return tuple(p.id for p in (own or points))
+    points = points_named(vehicle, words.kinds)
+    for appliance in _APPLIANCES.get(atom(goal)[0], ()):
+        if appliance == "water-heater" and not _heats_water(goal, vehicle):
+            continue
+        own = tuple(p for p in points if serves_appliance(p, appliance, vehicle.equipment))
+        if own:
+            return own
+    return points
+
+
+def _heats_water(goal: str, vehicle: Vehicle) -> bool:
+    return atom(goal)[0] == "water_heater" or "water-heater.combined" in vehicle.facts
 
 
 def _steps_that_give(goal: str, vehicle: Vehicle, trade: Trade) -> tuple[Step, ...]:
@@ -82,6 +116,6 @@ def _steps_that_give(goal: str, vehicle: Vehicle, trade: Trade) -> tuple[Step, .
     return steps
 
 
-def _hint(vehicle: Vehicle, text: str, points: tuple[str, ...]) -> HelpHint:
-    placed = [p for p in map(vehicle.point, points) if p]
-    return HelpHint(text, points, tuple(p.number for p in placed if p.number))
+def _hint(vehicle: Vehicle, text: str, points: tuple[ServicePoint, ...], short: str) -> HelpHint:
+    numbers = tuple(p.number for p in points if p.number)
+    return HelpHint(text, tuple(p.id for p in points), numbers, short)

@@ -95,3 +95,19 @@ class HelpHint:
     text: str
     points: tuple[str, ...] = ()  # ids of the points whose number is printed
     numbers: tuple[int, ...] = ()
+    short: str = ""  # what to look at, in two or three words; empty: not in the short help
+
+
+@dataclass(frozen=True, slots=True)
+class ShortHelp:
+    """One line of help: a complaint and the first things to look at, each with its numbers."""
+
+    symptom: str
+    title: str  # "No water"
+    checks: tuple[tuple[str, tuple[int, ...]], ...]  # ("pump switch", (12,)), nearest and likeliest first
+
+    @property
+    def text(self) -> str:
+        """ "No water: pump switch 12, gas valve 3/4"."""
+        named = (" ".join([words, "/".join(map(str, numbers))]).strip() for words, numbers in self.checks)
+        return f"{self.title}: {', '.join(named)}"

@@ -6,7 +6,7 @@ requirements.yaml, steps.yaml, symptoms.yaml   lists of records
 cautions.yaml  id: {signal, text, sign, when, source}
 Steps may be spread over several files steps-*.yaml, one for each sequence; a step that several
 sequences share names them all. Several records may have one id: the first whose `when` holds counts.
-conditions.yaml id: {holds, fails, help, kinds}
+conditions.yaml id: {holds, fails, help, kinds, short}
 journeys.yaml   sequence: {start: [...], goal: [...]}
 stickers.yaml  id: {title, lines, when, at, signal, sign, numbered, tag, write, source}
 readings.yaml, handed-over.yaml   lists of records
@@ -30,6 +30,7 @@ from guidegen.trade.records import (
     Requirement,
     Step,
     Symptom,
+    SymptomHint,
     System,
     Trade,
     WarningSticker,
@@ -109,6 +110,6 @@ def _words(value: Any) -> tuple[str, ...]:
 
 
 def _symptom(fields: dict[str, Any]) -> Symptom:
-    hints = tuple((_words(h.get("when")), h["text"], _words(h.get("kinds"))) for h in fields.get("hints", ()))
+    hints = tuple(_record(SymptomHint, "symptoms.yaml", h) for h in fields.get("hints", ()))
     plain: Symptom = _record(Symptom, "symptoms.yaml", {**fields, "hints": hints})
     return plain

@@ -90,14 +90,26 @@ class Caution:
 
 
 @dataclass(frozen=True, slots=True)
+class SymptomHint:
+    """A check behind a complaint, with the kinds whose number is printed."""
+
+    text: str
+    when: When = ()
+    kinds: tuple[str, ...] = ()  # "a|b": the first that is placed; "a?fact": only then
+    short: str = ""  # what to look at, in two or three words; empty: not in the short help
+
+
+@dataclass(frozen=True, slots=True)
 class Symptom:
-    """A complaint of quick help, and the questions behind it, nearest and likeliest first."""
+    """A complaint of quick help, and the checks behind it, nearest and likeliest first."""
 
     id: str
     title: str
     when: When
     goal: str  # the condition that is missing, for the chain of conditions behind it
-    hints: tuple[tuple[When, str, tuple[str, ...]], ...]  # (when, text, kinds whose number is printed)
+    hints: tuple[SymptomHint, ...]
+    short: str = ""  # the title in three or four words
+    rank: int = 0  # in the short help the lowest go first; 0: not there
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +120,8 @@ class Condition:
     holds: str  # "the water pump is on"; with {value} where it takes one: "the heating runs on {value}"
     fails: str
     help: str = ""  # what quick help says when it is missing: "Switch the water pump on."
-    kinds: tuple[str, ...] = ()  # kinds whose numbers quick help prints beside that
+    kinds: tuple[str, ...] = ()  # kinds whose numbers quick help prints beside that; as in SymptomHint
+    short: str = ""  # what to look at, in two or three words
 
 
 @dataclass(frozen=True, slots=True)

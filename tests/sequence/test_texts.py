@@ -152,7 +152,7 @@ def test_what_must_be_warned_of(id: str, signal: str, parts: list[str]) -> None:
 
 def hints() -> Iterator[str]:
     for symptom in TRADE.symptoms:
-        yield from (text for _, text, _ in symptom.hints if text != "@chain")
+        yield from (hint.text for hint in symptom.hints if hint.text != "@chain")
     yield from (c.help for c in TRADE.conditions.values() if c.help)
 
 

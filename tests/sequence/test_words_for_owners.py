@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from guidegen.sequence import SequenceError, plan_sequences, quick_help, sequences_json, why
+from guidegen.sequence import SequenceError, plan_sequences, quick_help, sequences_json, short_help, why
 from guidegen.sequence.standing import said_together
 from guidegen.sequence.terrain import Terrain
 from guidegen.trade.load import load_trade
@@ -121,6 +121,40 @@ def test_no_complaint_is_empty_or_too_long(seed: int, vehicles_by_chance: Module
     for entry in entries:
         assert 1 <= len(entry.hints) <= 9
         assert len({h.text for h in entry.hints}) == len(entry.hints)
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_short_help_is_four_to_six_lines_of_at_most_ninety_characters(
+    seed: int, vehicles_by_chance: ModuleType
+) -> None:
+    vehicle = vehicles_by_chance.random_vehicle(seed)
+    known = {e.symptom: e for e in quick_help(vehicle, TRADE)}
+    lines = short_help(vehicle, TRADE)
+    assert min(4, len(known) - 2) <= len(lines) <= 6
+    for line in lines:
+        assert line.title and line.checks and len(line.text) <= 90
+        shorts = {(h.short, h.numbers) for h in known[line.symptom].hints}
+        assert set(line.checks) <= shorts
+
+
+def test_short_help_reads_as_one_line_with_numbers(vehicle: Any) -> None:
+    number = {p.kind: p.number for p in vehicle.points}
+    water = next(line for line in short_help(vehicle, TRADE) if line.symptom == "no-water")
+    assert water.text.startswith(f"No water: pump switch {number['pump-switch']}, 12 V master ")
+
+
+def test_no_help_with_what_the_vehicle_cannot_lack(vehicles_by_chance: ModuleType) -> None:
+    """Without a crash sensor there is no gas reset to press."""
+    for crash in (True, False):
+        equipment = Equipment.model_validate(
+            {
+                "gas": {"cylinders": [{"size": "11 kg"}], "crash_protected": crash},
+                "heating": {"type": "gas-convector", "gas": "3 kW"},
+                "leisure_battery": {"capacity": "100 Ah", "type": "lead"},
+            }
+        )
+        made = vehicles_by_chance.vehicle_of(read_layout("van-short"), "campervan", equipment)
+        assert any("reset" in text for text in help_texts(made, "no-heating-gas")) is crash
 
 
 # JSON and places
