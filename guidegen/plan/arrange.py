@@ -20,7 +20,7 @@ from guidegen.vehicle.layout import Layout
 
 MARKER_MM = 1.1  # radius of a marker with its halo
 _SCALES = tuple(1 / n for n in (10, 12, 15, 20, 25, 30, 35, 40, 45, 50, 60, 75, 100, 125, 150, 200))
-_RING_MM = (12.5, 19.5)  # room about the body for one ring of badges, for two
+_RING_MM = 12.5  # room about the body for one ring of badges
 _WORDS_MM = 5.0  # room beyond the badges for FRONT, NEARSIDE, OFFSIDE
 
 
@@ -98,11 +98,13 @@ def arrange(subject: Subject, box: Box) -> Arrangement:
 def _arranged(subject: Subject, badges: tuple[tuple[str, Badge], ...], box: Box) -> Arrangement:
     subject = replace(subject, badges=dict(badges))
     for scale in _SCALES:
-        for ring in _RING_MM:
-            for crowding in CROWDINGS[_plainest(len(subject.points)) :]:
-                found = _attempt(subject, box, scale, ring, crowding)
-                if found:
-                    return found
+        size = _plan_size(subject, scale)
+        if size[0] > box[2] or size[1] > box[3]:
+            continue
+        for crowding in CROWDINGS[_plainest(len(subject.points)) :]:
+            found = _attempt(subject, box, scale, crowding)
+            if found:
+                return found
     raise SheetTooSmallError(
         f"{len(subject.points)} callouts do not fit on a sheet area of {box[2]:.0f} × {box[3]:.0f} mm: "
         f"use a larger sheet, such as --paper A3, or fewer systems on one sheet"
@@ -114,10 +116,8 @@ def _plainest(count: int) -> int:
     return 0 if count <= 30 else 1 if count <= 50 else 2
 
 
-def _attempt(subject: Subject, box: Box, scale: float, ring: float, crowding: Crowding) -> Arrangement | None:
-    size = _plan_size(subject, scale, ring)
-    if size[0] > box[2] or size[1] > box[3]:
-        return None
+def _attempt(subject: Subject, box: Box, scale: float, crowding: Crowding) -> Arrangement | None:
+    size = _plan_size(subject, scale)
     flat = subject.orientation == "landscape"
     at_origin = _frame(subject, scale, (0.0, 0.0, *size))
     spread_out = spread({p.id: at_origin.at(p.x, p.y) for p in subject.points}, crowding)
@@ -137,21 +137,21 @@ def _attempt(subject: Subject, box: Box, scale: float, ring: float, crowding: Cr
     details = tuple(_moved(d, dx, dy) for d in levelled(details, flat))
     sites = [Site(k, *p, MARKER_MM, subject.badge(k)) for k, p in sorted(places.items())]
     sites += [Site(f"inset:{d.letter}", *_middle(d.source), 1.2, Badge(5.2, 5.2, False)) for d in details]
-    around = _around(left, size)
     try:
         body = body_polygon(subject.layout, frame)
-        placement = place(Task(tuple(sites), (body,), _for_badges(around, subject.orientation)))
+        placement = place(Task(tuple(sites), (body,), _for_badges(left, subject.orientation)))
     except CannotPlace:
         return None
+    around = _around(left, size, placement, subject.orientation)
     order = _order(subject, frame, placement, details)
     return Arrangement(frame, round(1 / scale), around, places, placement, details, corners, order)
 
 
-def _plan_size(subject: Subject, scale: float, ring: float) -> Point:
-    """Width and height of the plan with badges, FRONT at one end, NEARSIDE and OFFSIDE at the sides."""
+def _plan_size(subject: Subject, scale: float) -> Point:
+    """Least width and height of the plan: a ring of badges, FRONT at one end, the sides' names beyond."""
     layout = subject.layout
-    lengthwise = (layout.length + layout.drawbar) * scale + 2 * ring + _WORDS_MM
-    across = layout.width * scale + 2 * (ring + _WORDS_MM)
+    lengthwise = (layout.length + layout.drawbar) * scale + 2 * _RING_MM + _WORDS_MM
+    across = layout.width * scale + 2 * (_RING_MM + _WORDS_MM)
     return (lengthwise, across) if subject.orientation == "landscape" else (across, lengthwise)
 
 
@@ -168,8 +168,16 @@ def _frame(subject: Subject, scale: float, box: Box) -> Frame:
     )
 
 
-def _around(left: Box, size: Point) -> Box:
-    return (left[0] + (left[2] - size[0]) / 2, left[1] + (left[3] - size[1]) / 2, *size)
+def _around(left: Box, size: Point, placement: Placement, orientation: Orientation) -> Box:
+    """The box of the least size in the middle of what is left, grown about all badges and the words."""
+    x1, y1 = left[0] + (left[2] - size[0]) / 2, left[1] + (left[3] - size[1]) / 2
+    x2, y2 = x1 + size[0], y1 + size[1]
+    beside = 0.0 if orientation == "landscape" else _WORDS_MM
+    under = _WORDS_MM if orientation == "landscape" else 0.0
+    for c in placement.callouts:
+        x1, x2 = min(x1, c.x - c.width_mm / 2 - _WORDS_MM), max(x2, c.x + c.width_mm / 2 + beside)
+        y1, y2 = min(y1, c.y - c.height_mm / 2 - _WORDS_MM), max(y2, c.y + c.height_mm / 2 + under)
+    return (x1, y1, x2 - x1, y2 - y1)
 
 
 def _for_badges(box: Box, orientation: Orientation) -> Box:
