@@ -109,10 +109,8 @@ def _write(
             for file, data in made.files.items():
                 writing.add(file, data)
             notes += made.notes
-            documents.pop(made.document, None)
-            if made.whole:
-                hashes = {file: data_hash(data) for file, data in made.files.items()}
-                documents[made.document] = Made(inputs, hashes)
+            hashes = {file: data_hash(data) for file, data in made.files.items()}
+            documents[made.document] = Made(inputs, hashes)
         numbers = {point.id: point.number for point in context.vehicle.points}
         writing.add(STATE_FILE, state.printed(documents, numbers).to_bytes())
     return writing.names, (*notes, *_renumbering(context.vehicle, state, pack))

@@ -17,14 +17,13 @@ STATE_FILE = ".guidegen.json"
 _FORMAT = 1
 # Libraries whose version shows in the output.
 _LIBRARIES = (
-    "cairosvg",
     "fontpkg-atkinson-hyperlegible",
     "fontpkg-noto-sans",
     "pillow",
     "pypdf",
+    "pypdfium2",
     "reportlab",
     "segno",
-    "svgwrite",
 )
 
 

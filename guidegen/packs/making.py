@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from guidegen.documents.context import Context
 from guidegen.documents.registry import DOCUMENTS, compose
-from guidegen.errors import GuidegenError, NothingToPrint
+from guidegen.errors import NothingToPrint
 from guidegen.packs.rendering import render
 
 if TYPE_CHECKING:
@@ -21,12 +21,11 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Files:
-    """One document's files by name, and notes about what could not be made."""
+    """One document's files by name, and a note when there is nothing to print."""
 
     document: str
     files: Mapping[str, bytes]
     notes: tuple[str, ...] = ()
-    whole: bool = True  # False: to be tried again the next time
 
 
 def make_all(names: Sequence[str], context: Context, processes: int = 1) -> Iterator[Files]:
@@ -51,17 +50,7 @@ def make(name: str, context: Context) -> Files:
         document = compose(name, context)
     except NothingToPrint as error:
         return Files(name, {}, (f"{id}-{name} was left out: {error}",))
-    files: dict[str, bytes] = {}
-    notes: list[str] = []
-    for suffix in DOCUMENTS[name].formats:
-        file = f"{id}-{name}.{suffix}"
-        try:
-            files[file] = render(document, suffix)
-        except GuidegenError as error:
-            if suffix != "png":  # the one format that needs a library of the system
-                raise
-            notes.append(f"{file} was left out: {error}")
-    return Files(name, files, tuple(notes), whole=not notes)
+    return Files(name, {f"{id}-{name}.{s}": render(document, s) for s in DOCUMENTS[name].formats})
 
 
 def _may_fork() -> bool:

@@ -8,10 +8,14 @@ from collections.abc import Callable
 from pathlib import Path
 from types import ModuleType
 
+import cairosvg
 import numpy as np
 import pypdfium2
 import pytest
 from PIL import Image, ImageChops, ImageFilter
+
+from guidegen.drawing.primitives import Sheet
+from guidegen.drawing.svg import write_svg
 
 DPI = 127  # 5 pixels to the millimetre
 
@@ -38,6 +42,19 @@ def rendered() -> Callable[..., Image.Image]:
             file.init_forms()
         scale = dpi / 72 * (1 - 1e-6)  # PDFium rounds the size up
         return file[page].render(scale=scale).to_pil().convert("RGB")
+
+    return render
+
+
+@pytest.fixture(scope="session")
+def from_svg() -> Callable[[Sheet], Image.Image]:
+    """A sheet's SVG as CairoSVG draws it."""
+
+    def render(sheet: Sheet, dpi: float = DPI) -> Image.Image:
+        size = (round(mm / 25.4 * dpi) for mm in (sheet.width_mm, sheet.height_mm))
+        sizes = dict(zip(("output_width", "output_height"), size, strict=True))
+        data = cairosvg.svg2png(write_svg(sheet).encode(), background_color="white", **sizes)
+        return Image.open(io.BytesIO(data)).convert("RGB")
 
     return render
 

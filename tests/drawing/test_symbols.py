@@ -12,8 +12,8 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from guidegen.drawing.png import write_png
 from guidegen.drawing.primitives import BLACK, WHITE, Circle, Line, Path, Rect, Sheet
+from guidegen.drawing.svg import write_svg
 from guidegen.drawing.symbols import GRID, read_shapes, symbol, symbol_names, symbol_shapes, symbol_title
 from guidegen.errors import GuidegenError
 from guidegen.resources import data_folder
@@ -30,8 +30,9 @@ SIGN_COLOURS |= {"m": {"#005387", WHITE}, "p": {"#b5231f", WHITE, BLACK}}
 def greys(name: str, size_mm: float = GRID, border_mm: float = 3.0, dpi: float = 127.0) -> np.ndarray:
     """Darkness 0 to 1 of the symbol with a border about it, rendered from our primitives."""
     edge = size_mm + 2 * border_mm
-    data = write_png(Sheet(edge, edge, (symbol(name, border_mm, border_mm, size_mm),)), dpi)
-    return darkness(data)
+    drawing = write_svg(Sheet(edge, edge, (symbol(name, border_mm, border_mm, size_mm),)))
+    pixels = round(edge / 25.4 * dpi)
+    return darkness(cairosvg.svg2png(drawing.encode(), output_width=pixels, output_height=pixels))
 
 
 def darkness(png: bytes) -> np.ndarray:

@@ -171,27 +171,6 @@ def test_missing_description_and_a_folder_in_its_place(tmp_path: Path) -> None:
         assert (report.outcome, report.exit_code) == ("failed", 2)
 
 
-def test_picture_format_without_its_library_is_left_out_and_tried_again(
-    alder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    from guidegen.documents.registry import DOCUMENTS, Entry
-    from guidegen.drawing import png
-
-    monkeypatch.setitem(DOCUMENTS, "sketch", Entry("tiny_document", "", ("pdf", "png")))  # type: ignore[arg-type]
-
-    def missing(*_: object) -> bytes:
-        raise GuidegenError("install cairo")
-
-    with monkeypatch.context() as without:
-        without.setattr(png, "write_png", missing)
-        report = build(alder, tmp_path)
-    assert (report.outcome, report.exit_code) == ("built", 0)
-    assert report.notes == ("alder-sketch.png was left out: install cairo",)
-    assert "alder-sketch.pdf" in report.written
-    monkeypatch.setattr(png, "write_png", lambda *_: b"png")
-    assert "alder-sketch.png" in build(alder, tmp_path).written
-
-
 def test_document_with_nothing_to_print_is_left_out_and_that_is_remembered(
     alder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
