@@ -33,6 +33,8 @@ def _meant(word: str, known: set[str]) -> str:
 def step_unknown(scene: Scene) -> Iterator[Fault]:
     """An order or an extra step names a step that does not exist."""
     vehicle = scene.vehicle
+    if not vehicle.orders and not vehicle.extra_steps:
+        return
     extra = {step.id for step in vehicle.extra_steps}
     known = {step.id for step in scene.trade.steps} | extra
     named = [(word, f"orders.{name}") for name, words in vehicle.orders.items() for word in words]
@@ -50,8 +52,9 @@ def step_unknown(scene: Scene) -> Iterator[Fault]:
 @rule("extra-step-twice")
 def extra_step_twice(scene: Scene) -> Iterator[Fault]:
     """An extra step has the id of another step of its sequence."""
-    seen = {(step.sequence, step.id) for step in scene.trade.steps}
-    for n, step in enumerate(scene.vehicle.extra_steps):
+    extra = scene.vehicle.extra_steps
+    seen = {(step.sequence, step.id) for step in scene.trade.steps} if extra else set()
+    for n, step in enumerate(extra):
         if (step.sequence, step.id) in seen:
             yield Fault(
                 f"the extra step “{step.id}” has the id of another step",

@@ -15,11 +15,12 @@ from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from guidegen.drawing.primitives import Weight
 from guidegen.errors import GuidegenError
 
 if TYPE_CHECKING:
     from fontTools.ttLib import TTFont
+
+    from guidegen.drawing.primitives import Weight
 
 MM_PER_PT = 25.4 / 72
 OUTLINE_UNITS = 1000  # of an outline to the em

@@ -14,6 +14,7 @@ readings.yaml, handed-over.yaml   lists of records
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -38,6 +39,16 @@ from guidegen.trade.records import (
 
 _FOLDER = Path(__file__).resolve().parent
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+_RECORDS: dict[str, type] = {
+    "systems": System,
+    "kinds": Kind,
+    "requirements": Requirement,
+    "cautions": Caution,
+    "conditions": Condition,
+    "stickers": WarningSticker,
+    "readings": Reading,
+    "handed_over": HandedOver,
+}
 _WORD_LISTS = {
     "when",
     "kinds",
@@ -55,41 +66,35 @@ _WORD_LISTS = {
 
 @cache
 def load_trade() -> Trade:
-    """The whole trade; read once a process.
+    """The trade; each part is read once a process, when it is first asked for.
 
-    Raises ValueError naming the file and record when the data is malformed.
+    Asking for a part raises ValueError naming file and record when its data is malformed.
     """
-    return Trade(
-        systems={
-            key: _record(System, "systems.yaml", {"id": key, **r}) for key, r in _read("systems.yaml").items()
-        },
-        kinds={key: _record(Kind, "kinds.yaml", {"id": key, **r}) for key, r in _read("kinds.yaml").items()},
-        requirements=tuple(_record(Requirement, "requirements.yaml", r) for r in _read("requirements.yaml")),
-        steps=tuple(
-            _record(Step, file.name, {**r, "sequence": sequence})
-            for file in sorted(_FOLDER.glob("steps-*.yaml"))
-            for r in _read(file.name)
-            for sequence in _words(r.get("sequence"))
-        ),
-        cautions={
-            key: _record(Caution, "cautions.yaml", {"id": key, **r})
-            for key, r in _read("cautions.yaml").items()
-        },
-        symptoms=tuple(_symptom(r) for r in _read("symptoms.yaml")),
-        conditions={
-            key: _record(Condition, "conditions.yaml", {"id": key, **r})
-            for key, r in _read("conditions.yaml").items()
-        },
-        journeys={
-            key: Journey(_words(r["start"]), _words(r["goal"])) for key, r in _read("journeys.yaml").items()
-        },
-        stickers={
-            key: _record(WarningSticker, "stickers.yaml", {"id": key, **r})
-            for key, r in _read("stickers.yaml").items()
-        },
-        readings=tuple(_record(Reading, "readings.yaml", r) for r in _read("readings.yaml")),
-        handed_over=tuple(_record(HandedOver, "handed-over.yaml", r) for r in _read("handed-over.yaml")),
-    )
+    return Trade(_part)
+
+
+def _part(name: str) -> Any:
+    """The records of one part, keyed by id or in the order of the file."""
+    match name:
+        case "steps":
+            return tuple(_steps())
+        case "symptoms":
+            return tuple(_symptom(r) for r in _read("symptoms.yaml"))
+        case "journeys":
+            records = _read("journeys.yaml").items()
+            return {key: Journey(_words(r["start"]), _words(r["goal"])) for key, r in records}
+    file = f"{name.replace('_', '-')}.yaml"
+    records, cls = _read(file), _RECORDS[name]
+    if isinstance(records, dict):
+        return {key: _record(cls, file, {"id": key, **r}) for key, r in records.items()}
+    return tuple(_record(cls, file, r) for r in records)
+
+
+def _steps() -> Iterator[Step]:
+    for file in sorted(_FOLDER.glob("steps-*.yaml")):
+        for record in _read(file.name):
+            for sequence in _words(record.get("sequence")):
+                yield _record(Step, file.name, {**record, "sequence": sequence})
 
 
 def _read(name: str) -> Any:

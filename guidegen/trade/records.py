@@ -7,9 +7,9 @@ fact, "!fact" for its absence, or "a|b" where one of several is enough.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
-from typing import Literal, TypeAlias
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any, Generic, Literal, TypeAlias, TypeVar
 
 When: TypeAlias = tuple[str, ...]
 SequenceName: TypeAlias = Literal["arrive", "leave", "lay-up", "recommission"]
@@ -174,19 +174,38 @@ class HandedOver:
     count: bool = False  # how many is written beside it
 
 
-@dataclass(frozen=True, slots=True)
+_Content = TypeVar("_Content")
+
+
+class _Part(Generic[_Content]):
+    """A part of the trade, read when it is first asked for: a command pays for what it uses."""
+
+    def __set_name__(self, owner: type[Trade], name: str) -> None:
+        self.name = name
+
+    def __get__(self, trade: Trade, owner: type[Trade]) -> _Content:
+        content: _Content = trade.read(self.name)
+        trade.__dict__[self.name] = content  # which is looked up before this descriptor from now on
+        return content
+
+
+@dataclass(frozen=True)
 class Trade:
-    systems: Mapping[str, System]
-    kinds: Mapping[str, Kind]
-    requirements: tuple[Requirement, ...]
-    steps: tuple[Step, ...]
-    cautions: Mapping[str, Caution]
-    symptoms: tuple[Symptom, ...] = field(default=())
-    conditions: Mapping[str, Condition] = field(default_factory=dict)
-    journeys: Mapping[str, Journey] = field(default_factory=dict)
-    stickers: Mapping[str, WarningSticker] = field(default_factory=dict)
-    readings: tuple[Reading, ...] = ()
-    handed_over: tuple[HandedOver, ...] = ()
+    """Everything there is; `read` gives the content of a part by its name."""
+
+    read: Callable[[str], Any]
+
+    systems = _Part[Mapping[str, System]]()
+    kinds = _Part[Mapping[str, Kind]]()
+    requirements = _Part[tuple[Requirement, ...]]()
+    steps = _Part[tuple[Step, ...]]()
+    cautions = _Part[Mapping[str, Caution]]()
+    symptoms = _Part[tuple[Symptom, ...]]()
+    conditions = _Part[Mapping[str, Condition]]()
+    journeys = _Part[Mapping[str, Journey]]()
+    stickers = _Part[Mapping[str, WarningSticker]]()
+    readings = _Part[tuple[Reading, ...]]()
+    handed_over = _Part[tuple[HandedOver, ...]]()
 
 
 def holds(when: When, facts: frozenset[str]) -> bool:

@@ -2,9 +2,10 @@
 
 Strict: an unknown key is an error. Quantities carry their unit in the file (see units). Values
 are kept in mm, W, kg, l, Ah, A and h. Reading with line and column is in `reading`.
-"""
 
-from __future__ import annotations
+Read on every cold start: annotations are not put off as text, which pydantic would have to evaluate
+one by one, and the validators are built once, for the whole description, when the first one is read.
+"""
 
 import re
 from datetime import date
@@ -96,7 +97,7 @@ Ids = Annotated[tuple[Id, ...], BeforeValidator(_as_list, json_schema_input_type
 class Part(BaseModel):
     """What every block of the description shares."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, coerce_numbers_to_str=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, coerce_numbers_to_str=True, defer_build=True)
 
 
 # Identity
@@ -135,8 +136,8 @@ class Masses(Part):
 class Figures(Part):
     """Sizes, masses and habits that the numbers are computed from."""
 
-    sizes: Sizes = Sizes()
-    masses: Masses = Masses()
+    sizes: Sizes = Field(default_factory=Sizes)
+    masses: Masses = Field(default_factory=Masses)
     persons: Annotated[int, Field(ge=1, le=10, strict=True)] | None = None
     water_per_person_day: units.Volume | None = None
     lead_length: units.Length | None = None
@@ -380,7 +381,7 @@ class Description(Figures):
     dealer: Dealer | None = None
     layout: str
     layout_changes: dict[str, object] = Field(default={}, description="see the layout guide in DEVELOPERS.md")
-    equipment: Equipment = Equipment()
+    equipment: Equipment = Field(default_factory=Equipment)
     # A heading with nothing below it, as in a file that is only begun, is an empty list.
     points: Annotated[
         tuple[PointEntry, ...],
