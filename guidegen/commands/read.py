@@ -32,7 +32,7 @@ def command(file: Path, output: Path) -> None:
     suffix = file.suffix.lower()
     if suffix not in (".xlsx", ".csv"):
         raise click.BadParameter(f"“{file}” must end in .xlsx or .csv", param_hint="FILE")
-    done = from_csv(file, output) if suffix == ".csv" else from_workbook(file, output.parent)
+    done = from_csv(file, output) if suffix == ".csv" else from_workbook(file, output.parent, output)
     if str(output) == "-":
         write_file(output, done.data)
         return

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import csv
 import io
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -12,8 +11,6 @@ from pathlib import Path
 
 from guidegen.checks.unchecked import marked_paths
 from guidegen.desk.cells import word_for
-from guidegen.desk.description_text import points_block
-from guidegen.desk.edits import Edit, decoded, edited, line_end, line_start, newline_of, top_level, value_end
 from guidegen.desk.escaping import quoted, unquoted
 from guidegen.desk.form import TO_CHECK
 from guidegen.desk.lists import parts_of
@@ -31,8 +28,6 @@ from guidegen.trade.records import Trade
 from guidegen.vehicle.layout import Layout
 from guidegen.vehicle.model import Vehicle
 from guidegen.vehicle.source import MAX_BYTES, Source
-
-_BLANK_LINE = re.compile(r"#  - \{kind: |  # \S|# To be located: ")
 
 
 def csv_bytes(source: Source, vehicle: Vehicle) -> bytes:
@@ -136,27 +131,3 @@ def with_points(source: Source, records: Sequence[Record]) -> Source:
         marks[("points", n)] = record.mark
         marks |= {("points", n, key): mark for key, mark in record.marks.items()}
     return Source(source.file, data, source.keys, marks, source.text)
-
-
-def replaced(raw: bytes, records: Sequence[Record], vehicle: Vehicle, trade: Trade) -> bytes:
-    """The vehicle's file with other points; all other lines stay as they were."""
-    lead, text = decoded(raw)
-    newline = newline_of(text)
-    marked = [number for number, record in enumerate(records) if record.to_check]
-    lines = points_block([record.data for record in records], vehicle, trade, marked)
-    block = "".join(line + newline for line in lines)
-    start, end = _points_region(text, newline)
-    before = newline if start == end == len(text) and not text.endswith("\n") else ""
-    return lead + edited(text, [Edit(start, end, before + block)]).encode()
-
-
-def _points_region(text: str, newline: str) -> tuple[int, int]:
-    """From the key to the last line that belongs to the points, blanks to fill in among them."""
-    nodes = top_level(text)
-    found = next(((key, value) for key, value in nodes if key.value == "points"), None)
-    if not found:
-        return len(text), len(text)
-    end = line_end(text, value_end(found[1], text, found[0])) + len(newline)
-    while end < len(text) and _BLANK_LINE.match(text, end):
-        end = line_end(text, end) + len(newline)
-    return line_start(text, found[0].start_mark.index), min(end, len(text))

@@ -27,6 +27,12 @@ _GROUPS: tuple[tuple[str, ...], ...] = (
     ("orders",),
     ("checks",),
 )  # fmt: skip
+ORDER = tuple(key for group in _GROUPS for key in group)
+
+
+def group_of(key: str) -> int:
+    """Which of the groups, set apart by blank lines, a key stands in."""
+    return next((n for n, group in enumerate(_GROUPS) if key in group), len(_GROUPS))
 
 
 def description_text(
@@ -38,19 +44,19 @@ def description_text(
     """
     marked = {path[:n] for path in to_check for n in (1, 2)}
     lines = [f"# yaml-language-server: $schema={SCHEMA_FILE}"]
-    listed = {key for group in _GROUPS for key in group}
-    others = tuple(key for key in data if key not in listed)
+    others = tuple(key for key in data if key not in ORDER)
     for group in (*_GROUPS, others):
-        part = [line for key in group for line in _block(key, data, vehicle, trade, marked)]
+        part = [line for key in group for line in block_lines(key, data, vehicle, trade, marked)]
         if part and group is not _FIRST:
             lines.append("")
         lines += part
     return "\n".join(lines) + "\n"
 
 
-def _block(
-    key: str, data: Mapping[str, Any], vehicle: Vehicle, trade: Trade, marked: Collection[KeyPath]
+def block_lines(
+    key: str, data: Mapping[str, Any], vehicle: Vehicle, trade: Trade, marked: Collection[KeyPath] = ()
 ) -> Iterator[str]:
+    """The lines of one top-level key."""
     value = data.get(key)
     if key == "points":
         points = frozenset(path[1] for path in marked if path[:1] == ("points",) and len(path) > 1)

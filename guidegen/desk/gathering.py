@@ -22,6 +22,7 @@ class Gathered:
     marks: dict[KeyPath, Mark] = field(default_factory=dict)
     faults: list[Finding] = field(default_factory=list)
     to_check: set[KeyPath] = field(default_factory=set)
+    markable: set[KeyPath] = field(default_factory=set)  # what has a cell to be marked "to check" in
 
     def put(self, path: KeyPath, value: Any, mark: Mark) -> None:
         """A value in its place; blocks on the way are made."""
@@ -32,6 +33,12 @@ class Gathered:
         for key in path[:-1]:
             block = block[key] if isinstance(key, int) else block.setdefault(key, {})
         block[path[-1]] = value
+
+    def mark(self, path: KeyPath, to_check: bool) -> None:
+        """Notes whether a value is marked "to check"."""
+        self.markable.add(path)
+        if to_check:
+            self.to_check.add(path)
 
     def append(self, path: Path, record: dict[str, Any], marks: dict[str, Mark], mark: Mark) -> KeyPath:
         """One more record of a list; its path."""

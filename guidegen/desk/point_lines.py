@@ -22,11 +22,16 @@ def placed_lines(
     """One line for each point; a heading where the system changes. marked: those to be checked, by place."""
     system = ""
     for number, point in enumerate(points):
-        now = _system_name(str(point.get("kind")), trade)
+        now = system_name(str(point.get("kind")), trade)
         if now != system:
             yield f"  # {now}"
             system = now
-        yield f"  - {flow(dict(point))}{'  # to check' if number in marked else ''}"
+        yield point_line(point) + ("  # to check" if number in marked else "")
+
+
+def point_line(point: Mapping[str, Any], indent: int = 2) -> str:
+    """One point as a line of the file."""
+    return f"{' ' * indent}- {flow(dict(point))}"
 
 
 def blank_lines(
@@ -35,13 +40,14 @@ def blank_lines(
     """Commented lines for points to be located, by system; taking the # away makes one count."""
     order = [system.letter for system in trade.systems.values()]
     by_system = sorted(missing, key=lambda m: order.index(trade.kinds[m.kind].system))
+    counts = how_many(equipment)
     system = ""
     for point in by_system:
-        now = _system_name(point.kind, trade)
+        now = system_name(point.kind, trade)
         if now != system:
             yield f"  # {now}"
             system = now
-        yield from [_blank(point, layout, trade)] * _count(point.kind, equipment)
+        yield from [blank_line(point, layout, trade)] * counts.get(point.kind, 1)
 
 
 def blank_place(kind: Kind, layout: Layout) -> dict[str, str | None]:
@@ -54,7 +60,8 @@ def blank_place(kind: Kind, layout: Layout) -> dict[str, str | None]:
     return dict(_OUTSIDE if kind.outside else _INSIDE)
 
 
-def _blank(point: ToLocate, layout: Layout, trade: Trade) -> str:
+def blank_line(point: ToLocate, layout: Layout, trade: Trade) -> str:
+    """A commented line to be filled in."""
     serves = {"serves": point.serves[0] if len(point.serves) == 1 else list(point.serves)}
     keys: dict[str, Any] = {"kind": point.kind, **(serves if point.serves else {})}
     keys |= blank_place(trade.kinds[point.kind], layout)
@@ -62,19 +69,20 @@ def _blank(point: ToLocate, layout: Layout, trade: Trade) -> str:
     return f"#  - {{{text}}}  # {point.reason.removeprefix('needed ')}"
 
 
-def _count(kind: str, equipment: Equipment) -> int:
-    """How many of them the equipment speaks of."""
+def how_many(equipment: Equipment) -> dict[str, int]:
+    """Of which kinds the equipment counts several, and how many there are."""
     gas, battery = equipment.gas, equipment.leisure_battery
     counts = {
-        "gas-cylinder": len(gas.cylinders) if gas else 1,
-        "leisure-battery": battery.count if battery else 1,
-        "roof-light": equipment.roof_lights or 1,
-        "steady": equipment.steadies or 1,
+        "gas-cylinder": len(gas.cylinders) if gas else 0,
+        "leisure-battery": battery.count if battery else 0,
+        "roof-light": equipment.roof_lights or 0,
+        "steady": equipment.steadies or 0,
     }
-    return max(1, counts.get(kind, 1))
+    return {kind: count for kind, count in counts.items() if count}
 
 
-def _system_name(kind: str, trade: Trade) -> str:
+def system_name(kind: str, trade: Trade) -> str:
+    """The heading that points of this kind stand under."""
     letter = trade.kinds[kind].system if kind in trade.kinds else ""
     name = next((s.name for s in trade.systems.values() if s.letter == letter), "other")
     return name[:1].upper() + name[1:]

@@ -204,8 +204,7 @@ def _field(field: Field, row: Row, number: int, sheet: str, gathered: Gathered) 
     gathered.marks[field.path] = mark
     if value is not None:
         gathered.put(field.path, value, mark)
-        if _to_check(row):
-            gathered.to_check.add(field.path)
+        gathered.mark(field.path, _to_check(row))
 
 
 def _to_check(row: Row) -> bool:
@@ -230,8 +229,7 @@ def _table_row(table: Table, row: Row, number: int, sheet: str, gathered: Gather
     for lost in (f for f in table.columns if f.required and f.key not in record):
         gathered.fault(f"“{lost.label}” is blank", f"fill it in: {lost.hint}", marks[lost.key], "key-missing")
     path = gathered.append(table.path, record, marks, Mark(sheet, number, WHAT))
-    if _to_check(row):
-        gathered.to_check.add(path)
+    gathered.mark(path, _to_check(row))
 
 
 def _pair(table: Table, row: Row, number: int, sheet: str, gathered: Gathered) -> None:
@@ -264,8 +262,7 @@ def _points(rows: list[Row], gathered: Gathered, trade: Trade) -> tuple[str, ...
             if key in record.data:
                 record.data[key] = word_for(str(record.data[key]), names)
         path = gathered.append(("points",), record.data, record.marks, record.mark)
-        if record.to_check:
-            gathered.to_check.add(path)
+        gathered.mark(path, record.to_check)
     return tuple(f"row {r.mark.line}: {r.data['kind']}" for r in blank)
 
 

@@ -82,10 +82,10 @@ def entry(key: str, value: Any, indent: int = 0) -> Iterator[str]:
             yield from entry(str(name), part, indent + 2)
     else:
         for part in value:
-            yield from _item(part, indent + 2)
+            yield from item(part, indent + 2)
 
 
-def _item(value: Any, indent: int) -> Iterator[str]:
+def item(value: Any, indent: int) -> Iterator[str]:
     """One item of a list: on one line where it fits."""
     line = f"{' ' * indent}- {flow(value)}"
     if len(line) <= _WIDTH or not value or not isinstance(value, Mapping):

@@ -206,6 +206,12 @@ def test_places_taken_over_stay_marked_by_workbook_and_csv(desk: Path) -> None:
 def test_the_file_before_is_kept(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
     before = (desk / "fir-541.yaml").read_bytes()
     assert read() == 0
+    assert (desk / "fir-541.yaml").read_bytes() == before
+    assert not (desk / "fir-541.yaml.old").exists()
+    clerk = Clerk(desk / "fir.xlsx")
+    clerk.line("Vehicle", "Seats", 4)
+    clerk.save()
+    assert read() == 0
     assert "fir-541.yaml.old" in capsys.readouterr().err
     assert (desk / "fir-541.yaml.old").read_bytes() == before
     after = (desk / "fir-541.yaml").read_bytes()
