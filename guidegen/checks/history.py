@@ -8,7 +8,7 @@ from difflib import SequenceMatcher
 from guidegen.checks.rule import Fault, Scene, rule
 from guidegen.trade.records import Reading
 from guidegen.vehicle.description import Check
-from guidegen.vehicle.readings import close_names, judge_reading, reading_named, readings_of
+from guidegen.vehicle.readings import close_names, judge_reading, known_readings, reading_named
 
 _NAMES = ("first", "sale", "handover")
 _SLIP = 0.85  # likeness of two names from which one is taken for a slip of the other
@@ -18,11 +18,6 @@ _FAILED = {"no", "false"}
 def _done(scene: Scene) -> tuple[tuple[str, Check], ...]:
     checks = scene.vehicle.checks
     return tuple((name, check) for name in _NAMES if (check := getattr(checks, name, None)))
-
-
-def _known(scene: Scene) -> tuple[Reading, ...]:
-    """The readings of this vehicle, then all others there are."""
-    return (*readings_of(scene.vehicle.facts, scene.trade), *scene.trade.readings)
 
 
 def _all_readings(scene: Scene) -> Iterator[tuple[str, str, str | int | float]]:
@@ -62,7 +57,7 @@ def _folded(name: str) -> str:
 @rule("reading-name")
 def reading_name(scene: Scene) -> Iterator[Fault]:
     """The name of a reading looks like a slip of another; readings of one's own are welcome."""
-    known = _known(scene)
+    known = known_readings(scene.vehicle.facts, scene.trade)
     for check, title, _ in _all_readings(scene):
         close = close_names(title, known)
         if not reading_named(title, known) and close and _likeness(title, close[0]) >= _SLIP:
@@ -101,7 +96,7 @@ def reading_failed(scene: Scene) -> Iterator[Fault]:
 
 
 def _matched(scene: Scene) -> Iterator[tuple[str, str, str | int | float, Reading]]:
-    known = _known(scene)
+    known = known_readings(scene.vehicle.facts, scene.trade)
     for check, title, value in _all_readings(scene):
         reading = reading_named(title, known)
         if reading:

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
-from guidegen.checks import thresholds
 from guidegen.checks.rule import Fault, Scene, rule
-from guidegen.numbers.wording import figure
+from guidegen.vehicle.readings import is_unusual, judge_reading, known_readings, reading_within, usual_words
 
 _CHECKS = ("first", "sale", "handover")
-_NUMBER = re.compile(r"\s*([-−]?\d+(?:[.,]\d+)?)")
 
 
 @rule("checks-order")
@@ -29,25 +26,18 @@ def checks_order(scene: Scene) -> Iterator[Fault]:
 
 @rule("reading-unusual")
 def reading_unusual(scene: Scene) -> Iterator[Fault]:
-    """A reading of a check is far from what is usual."""
+    """A reading of a check is outside the usual range that the trade data state."""
+    known = known_readings(scene.vehicle.facts, scene.trade)
     for name in _CHECKS:
         check = getattr(scene.vehicle.checks, name, None)
         for title, value in check.readings.items() if check else ():
-            number = _number(value)
-            for words, (least, greatest, unit, advice) in thresholds.READINGS.items():
-                if number is None or words not in title.lower() or least <= number <= greatest:
-                    continue
+            reading = reading_within(title, known)
+            if reading and reading.usual and not judge_reading(reading, value) and is_unusual(reading, value):
                 yield Fault(
                     f"{name} check, {title}: {value} is unusual",
-                    f"{figure(least)} to {figure(greatest)} {unit} is usual: {advice}",
+                    f"{usual_words(reading)} is usual: {reading.advice}",
                     scene.mark(f"checks.{name}.readings"),
                 )
-
-
-def _number(value: str | int | float) -> float | None:
-    """The number that a reading starts with."""
-    found = _NUMBER.match(str(value))
-    return float(found[1].replace(",", ".").replace("−", "-")) if found else None
 
 
 RULES = (checks_order, reading_unusual)

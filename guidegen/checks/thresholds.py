@@ -74,11 +74,3 @@ RANGES: Final = {
 }
 # Every running time of a day, h
 DAY_H: Final = 24.0
-
-# Readings of a check, by words of their title: least, greatest, unit, advice. Gas installations of EN 1949
-# work at 30 mbar; a 12 V lead battery at rest stands at 12.2 V when half full.
-READINGS: Final = {
-    "gas pressure": (25.0, 37.0, "mbar", "have a gas engineer look before handover"),
-    "battery at rest": (12.2, 13.6, "V", "charge the battery and read again after some hours"),
-    "battery charging": (13.2, 14.9, "V", "check the charger and the reading"),
-}

@@ -162,7 +162,8 @@ class Reading:
     answer: bool = False  # "yes" or "no" is enough
     also: str = ""  # the word before a second figure: "5 °C after 6 h"
     also_unit: str = ""
-    source: str = ""
+    advice: str = ""  # what to do about a figure that is not usual
+    source: str = ""  # of the usual range
 
 
 @dataclass(frozen=True, slots=True)

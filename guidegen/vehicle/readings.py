@@ -21,9 +21,22 @@ def readings_of(facts: frozenset[str], trade: Trade) -> tuple[Reading, ...]:
     return tuple(found.values())
 
 
+def known_readings(facts: frozenset[str], trade: Trade) -> tuple[Reading, ...]:
+    """The readings that the vehicle asks for, then all others there are."""
+    return (*readings_of(facts, trade), *trade.readings)
+
+
 def reading_named(name: str, readings: Iterable[Reading]) -> Reading | None:
     """The reading of that name; capitals, hyphens and commas do not count."""
     return next((r for r in readings if _plain(r.name) == _plain(name)), None)
+
+
+def reading_within(name: str, readings: Iterable[Reading]) -> Reading | None:
+    """As reading_named; else the longest name that stands within a name of one's own, "gas pressure, hob"."""
+    known = tuple(readings)
+    words = f" {_plain(name)} "
+    within = [r for r in known if f" {_plain(r.name)} " in words]
+    return reading_named(name, known) or max(within, key=lambda r: len(r.name), default=None)
 
 
 def close_names(name: str, readings: Iterable[Reading]) -> tuple[str, ...]:
