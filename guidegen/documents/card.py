@@ -1,28 +1,32 @@
 """The card for the glovebox: one folded A4 sheet with cover, ARRIVE, LEAVE, and more where there is room.
 
-The closest setting that is still easy to read is tried last; a card that does not fit its fold is laid
-out on the next roomier one, unless a fold was asked for by name.
+The roomiest setting that fits is taken; the closest is still easy to read. A card that fits its fold in
+none is laid out on the next roomier fold, unless a fold was asked for by name.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Sequence
+from typing import TypeAlias
 
+from guidegen.documents.card_extras import help_blocks, number_blocks, place_extras
+from guidegen.documents.card_rows import CloseLook, close_step_blocks
 from guidegen.documents.context import Context
-from guidegen.documents.cover import DANGERS, cover_blocks, danger_blocks
+from guidegen.documents.cover import DANGERS, cover_blocks, danger_blocks, told_on_cover
 from guidegen.documents.parts import INK
 from guidegen.documents.steps import TITLES, StepLook, step_blocks
 from guidegen.drawing.primitives import Document, Item
 from guidegen.errors import GuidegenError
 from guidegen.paper.blocks import Block, Heading
 from guidegen.paper.flow import Frame, Placed, draw_all, flow
-from guidegen.paper.folds import Fold, Panel, assemble, fold
+from guidegen.paper.folds import Fold, assemble, fold
 from guidegen.paper.text import DoesNotFit, TextStyle
 from guidegen.plan.sheet import plan_items
 from guidegen.trade.records import SequenceName
 
 _STEP_PT = 8.5
 _HEADING = TextStyle(16, "bold", INK)
+_CLOSE_HEADING = TextStyle(12, "bold", INK, leading=1.2)
 _LOOKS = tuple(
     StepLook(
         TextStyle(_STEP_PT, colour=INK, leading=leading), gap, False, inline, rules, 6.0, _STEP_PT, False
@@ -31,9 +35,20 @@ _LOOKS = tuple(
         (1.28, 1.4, False, True),
         (1.22, 1.0, False, False),
         (1.2, 0.9, True, False),
-        (1.16, 0.6, True, False),
     )
 )
+_CLOSE_LOOKS = tuple(
+    CloseLook(TextStyle(_STEP_PT, colour=INK, leading=leading), gap, rule)
+    for leading, gap, rule in (
+        (1.25, 1.0, 0.8),
+        (1.22, 0.8, 0.6),
+        (1.2, 0.6, 0.5),
+        (1.18, 0.5, 0.4),
+        (1.17, 0.4, 0.35),
+        (1.15, 0.3, 0.3),
+    )
+)
+Look: TypeAlias = StepLook | CloseLook
 AUTOMATIC = ("quarter", "thirds")
 _POSTER_FOOT_MM = 196.0
 
@@ -79,31 +94,50 @@ def _folded(context: Context, scheme: Fold) -> Document:
 def _fill(context: Context, scheme: Fold) -> list[tuple[Item, ...]]:
     """The items of each panel: cover first, then what must stand on the card, then what there is room for."""
     reading = scheme.reading
-    last: DoesNotFit | None = None
-    for look in _LOOKS:
-        try:
-            return _attempt(context, reading, look)
-        except DoesNotFit as error:
-            last = error
-    assert last is not None
-    raise last
-
-
-def _attempt(context: Context, reading: Sequence[Panel], look: StepLook) -> list[tuple[Item, ...]]:
     cover = reading[0].frame
-    filled = [draw_all(flow(cover_blocks(context, cover), [cover])[0])]
-    told = DANGERS
+    figures = number_blocks(context)
+    blocks = cover_blocks(context, cover, figures)
+    extras = (help_blocks(context), () if set(figures) & set(blocks) else figures)
     rest = [panel.frame for panel in reading[1:]]
-    arrive, leave = (_sequence(context, name, look, told) for name in ("arrive", "leave"))
-    pages = _breaks(arrive, leave, rest)
-    filled += [draw_all(page) for page in pages]
-    return _with_extras(context, filled, pages, rest, look, told)
+    pages = (flow(blocks, [cover])[0], *_roomiest(context, rest, extras))
+    return [draw_all(page) for page in pages]
 
 
-def _sequence(context: Context, name: SequenceName, look: StepLook, told: Sequence[str]) -> tuple[Block, ...]:
+def _roomiest(
+    context: Context, frames: Sequence[Frame], extras: Sequence[tuple[Block, ...]]
+) -> list[tuple[Placed, ...]]:
+    """The panels behind the cover in the roomiest look that fits: a closer look never takes more room."""
+    looks: tuple[Look, ...] = (*_LOOKS, *_CLOSE_LOOKS)
+    best = _attempt(context, frames, looks[-1], extras)
+    fits = len(looks) - 1
+    too_roomy = -1
+    while fits - too_roomy > 1:
+        middle = (fits + too_roomy) // 2
+        try:
+            best, fits = _attempt(context, frames, looks[middle], extras), middle
+        except DoesNotFit:
+            too_roomy = middle
+    return best
+
+
+def _attempt(
+    context: Context, frames: Sequence[Frame], look: Look, extras: Sequence[tuple[Block, ...]]
+) -> list[tuple[Placed, ...]]:
+    told = (*DANGERS, *told_on_cover(context))
+    arrive = _sequence(context, "arrive", look, told)
+    leave = _sequence(context, "leave", look, told)
+    lay_up = _sequence(context, "lay-up", look, told)
+    dangers = danger_blocks(context, full=True)
+    return place_extras(_breaks(arrive, leave, frames), frames, (lay_up, *extras, dangers))
+
+
+def _sequence(context: Context, name: SequenceName, look: Look, told: Collection[str]) -> tuple[Block, ...]:
     sequence = context.sequences.sequences.get(name)
     if sequence is None:
         return ()
+    if isinstance(look, CloseLook):
+        head = Heading(text=TITLES[name], style=_CLOSE_HEADING, space_before_mm=2.0, space_after_mm=0.8)
+        return (head, *close_step_blocks(context, sequence, look, set(told)))
     head = Heading(text=TITLES[name], style=_HEADING, space_after_mm=1.5)
     return (head, *step_blocks(context, sequence, look, told=told))
 
@@ -117,30 +151,3 @@ def _breaks(
         return one + list(flow(second, frames[len(one) :]))
     except DoesNotFit:
         return list(flow((*first, *second), frames))
-
-
-def _with_extras(
-    context: Context,
-    filled: list[tuple[Item, ...]],
-    pages: Sequence[Sequence[object]],
-    frames: Sequence[Frame],
-    look: StepLook,
-    told: Sequence[str],
-) -> list[tuple[Item, ...]]:
-    """What there is room for on panels that are left: dangers in full, lay-up, quick help."""
-    free = list(frames[len(pages) :])
-    for blocks in _extras(context, look, told):
-        if not free:
-            break
-        try:
-            laid = flow(blocks, free)
-        except DoesNotFit:
-            continue
-        filled += [draw_all(page) for page in laid]
-        free = free[len(laid) :]
-    return filled
-
-
-def _extras(context: Context, look: StepLook, told: Sequence[str]) -> Iterator[tuple[Block, ...]]:
-    yield _sequence(context, "lay-up", look, told)
-    yield danger_blocks(context, full=True)

@@ -13,17 +13,20 @@ from guidegen.paper.text import Span, TextStyle
 from guidegen.plan.body import draw_vehicle
 from guidegen.plan.frame import OVERHANG_MM, Orientation, fit_frame
 from guidegen.trade.records import holds
-from guidegen.vehicle.model import day_in_words
+from guidegen.vehicle.model import Vehicle, day_in_words
 
 _SMALL = TextStyle(8.5, colour=INK)
 _BOLD = TextStyle(10, "bold", INK)
 DANGERS = ("gas-leak", "co")
 _AROUND_MM = 3.0
-_LEAST_OUTLINE_MM = 18.0
+_LEAST_OUTLINE_MM = 13.0
 
 
-def cover_blocks(context: Context, frame: Frame) -> tuple[Block, ...]:
-    """Title, outline, how to use, dangers, dealer: from the top of a panel to its foot."""
+def cover_blocks(context: Context, frame: Frame, extra: tuple[Block, ...] = ()) -> tuple[Block, ...]:
+    """Title, outline, how to use, dangers, dealer: from the top of a panel to its foot.
+
+    extra stands before the dealer where there is room for all of it.
+    """
     above = tuple(_head(context, 24.0 if frame.height > 150 else 16.0))
     middle = (*_use(), *danger_blocks(context))
     foot = tuple(_contacts(context))
@@ -32,7 +35,11 @@ def cover_blocks(context: Context, frame: Frame) -> tuple[Block, ...]:
         return (*above, *middle, *foot)
     outline = outline_drawing(context, frame.width, room)
     # What is left moves the contacts to the foot; the spacer brings a gap of its own.
-    left = frame.height - stack_height_mm((*above, outline, *middle, *foot), frame.width) - 2.5
+    left = frame.height - stack_height_mm((*above, outline, *middle, *extra, *foot), frame.width) - 2.5
+    if left > 0:
+        middle = (*middle, *extra)
+    else:
+        left = frame.height - stack_height_mm((*above, outline, *middle, *foot), frame.width) - 2.5
     return (*above, outline, *middle, *((Spacer(height=left),) if left > 0 else ()), *foot)
 
 
@@ -43,6 +50,21 @@ def _head(context: Context, title_pt: float) -> Iterator[Block]:
     yield from (
         Paragraph(text=line, style=_SMALL) for line in (vehicle.layout.name, stock, vehicle.owner) if line
     )
+    if _to_know(vehicle):
+        yield Paragraph(text=_to_know(vehicle), style=_BOLD, space_before_mm=1.0)
+
+
+def told_on_cover(context: Context) -> tuple[str, ...]:
+    """The cautions that the cover answers: height and mass to know before driving."""
+    return ("drive-height",) if _to_know(context.vehicle) else ()
+
+
+def _to_know(vehicle: Vehicle) -> str:
+    """Height and mass as a driver needs them at a barrier; "" when either is not in the description."""
+    height, mass = vehicle.figures.sizes.height, vehicle.figures.masses.mtplm
+    if not height or not mass:
+        return ""
+    return f"Height {height / 1000:.2f} m · mass at most {mass:.0f} kg"
 
 
 def _use() -> Iterator[Block]:
@@ -68,7 +90,8 @@ def _contacts(context: Context) -> Iterator[Block]:
     dealer = vehicle.dealer
     if dealer:
         yield Paragraph(text=(Span(dealer.name, "bold"),), style=_SMALL)
-        for line in (dealer.address, dealer.phone, dealer.web):
+        reach = " · ".join(line for line in (dealer.phone, dealer.web) if line)
+        for line in (dealer.address, reach):
             if line:
                 yield Paragraph(text=line, style=_SMALL)
         for label, number in dealer.emergency.items():

@@ -30,7 +30,7 @@ SOFT_INK: Colour = "#404040"
 BADGE_MM = 5.2
 TICK_BOX_MM = 3.4
 _BADGE_GAP_MM = 0.6
-_THREE_FIGURES_MM = 7.2
+_THIRD_FIGURE_MM = 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,46 +53,53 @@ CAUTION_GROUND: Colour = "#ffeb99"
 _NOTICE_GROUND: Colour = "#ffffff"
 
 
-def badge(number: int | str, x: float, y: float, colour: Colour = INK) -> tuple[Item, ...]:
+def badge(
+    number: int | str, x: float, y: float, colour: Colour = INK, badge_mm: float = BADGE_MM
+) -> tuple[Item, ...]:
     """A callout number about x, y: dark on white, edged in the colour; a circle, longer for three figures."""
     text = str(number)
-    edge = 0.45
+    edge = 0.45 if badge_mm >= BADGE_MM else 0.3
     style = Style(fill=WHITE, stroke=colour, width_mm=edge)
-    radius = (BADGE_MM - edge) / 2
-    width = badge_width_mm(number) - edge
+    radius = (badge_mm - edge) / 2
+    width = badge_width_mm(number, badge_mm) - edge
+    size = SMALL_PT * min(1.0, badge_mm / BADGE_MM) ** 0.5
     ring: Item = Circle(x, y, radius, style, css="badge")
     if width > 2 * radius + 1e-9:
         ring = Rect(x - width / 2, y - radius, width, 2 * radius, style, radius=radius, css="badge")
-    return ring, Text(x, y + cap_height_mm(SMALL_PT) / 2, text, SMALL_PT, "bold", INK, "middle")
+    return ring, Text(x, y + cap_height_mm(size) / 2, text, size, "bold", INK, "middle")
 
 
-def badge_width_mm(number: int | str) -> float:
-    """How wide the badge of that number is."""
-    return BADGE_MM if len(str(number)) < 3 else _THREE_FIGURES_MM
+def badge_width_mm(number: int | str, badge_mm: float = BADGE_MM) -> float:
+    """How wide the badge of that number is, for badges of that height."""
+    return badge_mm if len(str(number)) < 3 else badge_mm + _THIRD_FIGURE_MM
 
 
 def badges(
-    numbers: Sequence[int | str], per_line: int = 2, size_pt: float = SMALL_PT, colour: Colour = INK
+    numbers: Sequence[int | str],
+    per_line: int = 2,
+    size_pt: float = SMALL_PT,
+    colour: Colour = INK,
+    badge_mm: float = BADGE_MM,
 ) -> Drawing:
     """Badges side by side, at most per_line round ones on a line, on the baseline of text of that size.
 
     Longer badges take more room; a single one may be wider than per_line says.
     """
-    column = per_line * (BADGE_MM + _BADGE_GAP_MM) - _BADGE_GAP_MM
+    column = per_line * (badge_mm + _BADGE_GAP_MM) - _BADGE_GAP_MM
     items: list[Item] = []
     x, y, width = 0.0, 0.0, 0.0
     for number in numbers:
-        wide = badge_width_mm(number)
+        wide = badge_width_mm(number, badge_mm)
         if x and x + wide > column + 1e-9:
-            x, y = 0.0, y + BADGE_MM + _BADGE_GAP_MM
-        items += badge(number, x + wide / 2, y + BADGE_MM / 2, colour)
+            x, y = 0.0, y + badge_mm + _BADGE_GAP_MM
+        items += badge(number, x + wide / 2, y + badge_mm / 2, colour, badge_mm)
         width = max(width, x + wide)
         x += wide + _BADGE_GAP_MM
     return Drawing(
         items=tuple(items),
         width=width,
-        height=y + BADGE_MM if numbers else 0.0,
-        baseline=BADGE_MM / 2 + cap_height_mm(size_pt) / 2 if numbers else None,
+        height=y + badge_mm if numbers else 0.0,
+        baseline=badge_mm / 2 + cap_height_mm(size_pt) / 2 if numbers else None,
         title="badges " + ", ".join(str(number) for number in numbers),
     )
 

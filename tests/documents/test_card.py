@@ -1,0 +1,159 @@
+"""The folded card: everything on it, in the smallest fold, with the places in few words."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from guidegen.documents.card import CardTooFullError, compose
+from guidegen.documents.card_rows import short_place
+from guidegen.documents.context import Context, Options
+from guidegen.drawing.primitives import Group, Item, Text
+from guidegen.paper.folds import fold
+from guidegen.plan.numbering import numbered
+from guidegen.trade.load import load_trade
+from guidegen.vehicle.reading import read_vehicle
+
+SAMPLES = sorted((Path(__file__).parents[2] / "sample_vehicles").glob("*.yaml"))
+
+
+def card_of(path: Path, scheme: str = "auto") -> tuple[Context, list[str]]:
+    """The context, and what is written on the front and the back."""
+    context = Context(numbered(read_vehicle(path)), load_trade(), (), Options(fold=scheme))
+    return context, [" ".join(words(sheet.items)) for sheet in compose(context).sheets]
+
+
+def words(items: tuple[Item, ...]) -> list[str]:
+    found: list[str] = []
+    for item in items:
+        if isinstance(item, Text):
+            found.append(item.text)
+        elif isinstance(item, Group):
+            found += words(item.items)
+    return found
+
+
+def one_text(text: str) -> str:
+    """Without the spaces at line ends, which a line break swallows."""
+    return "".join(text.split())
+
+
+@pytest.fixture(scope="module", params=SAMPLES, ids=lambda path: path.stem)
+def printed(request: pytest.FixtureRequest) -> tuple[Context, list[str]]:
+    return card_of(request.param)
+
+
+class TestEverySample:
+    def test_fits_the_quarter_fold_with_the_plan_on_its_back(
+        self, printed: tuple[Context, list[str]]
+    ) -> None:
+        context, (_, back) = printed
+        sheets = compose(context).sheets
+        assert (sheets[0].width_mm, sheets[0].height_mm) == (210.0, 297.0)
+        assert sheets[0].description == fold("quarter").title
+        numbers = {word for word in back.split() if word.isdigit()}
+        assert {str(point.number) for point in context.vehicle.points} <= numbers
+
+    def test_has_every_step_of_arriving_and_leaving_with_its_numbers(
+        self, printed: tuple[Context, list[str]]
+    ) -> None:
+        context, (front, _) = printed
+        numbers = {point.id: point.number for point in context.vehicle.points}
+        told = front.split()
+        for name in ("arrive", "leave"):
+            for step in context.sequences.sequences[name].steps:
+                bare = one_text(front)
+                for sentence in step.text.split(". "):
+                    assert one_text(sentence)[:20] in bare, step.step
+                assert all(str(numbers[point]) in told for point in step.points), step.step
+
+    def test_has_every_caution_of_its_steps(self, printed: tuple[Context, list[str]]) -> None:
+        context, (front, _) = printed
+        bare = one_text(front)
+        steps = [s for n in ("arrive", "leave") for s in context.sequences.sequences[n].steps]
+        for id in dict.fromkeys(id for step in steps for id in step.cautions):
+            if id == "drive-height":  # answered on the cover, with the figures of the vehicle
+                height = context.vehicle.figures.sizes.height
+                assert height and f"Height{height / 1000:.2f}m" in bare
+            else:
+                assert one_text(context.trade.cautions[id].text) in bare, id
+
+    def test_has_the_dangers_that_the_vehicle_brings(self, printed: tuple[Context, list[str]]) -> None:
+        context, (front, _) = printed
+        assert "carbon monoxide" in front
+        assert ("If you smell gas" in front) == ("gas" in context.vehicle.facts)
+
+
+def test_a_caution_stands_before_its_step() -> None:
+    _, (front, _) = card_of(SAMPLES[0].with_stem("larch"))
+    assert front.index("Use only a dry, undamaged lead") < front.index("push the lead's connector")
+    assert front.index("LPG is heavier than air") < front.index("Open the valve of each gas cylinder")
+
+
+def test_no_step_text_is_smaller_than_eight_and_a_half_points() -> None:
+    context, _ = card_of(SAMPLES[0].with_stem("larch"))
+    texts = [item for item in _flat(compose(context).sheets[0].items) if isinstance(item, Text)]
+    actions = [text for text in texts if text.weight == "bold" and text.text.startswith("Close ")]
+    assert actions and all(text.size_pt >= 8.5 for text in actions)
+
+
+def _flat(items: tuple[Item, ...]) -> list[Item]:
+    found: list[Item] = []
+    for item in items:
+        found += _flat(item.items) if isinstance(item, Group) else [item]
+    return found
+
+
+class TestRoom:
+    def test_quick_help_and_figures_stand_where_the_fold_has_room(self) -> None:
+        _, sides = card_of(SAMPLES[0].with_stem("hazel"), "half")
+        assert "When something does not work" in " ".join(sides)
+        assert "In figures" in " ".join(sides)
+
+    def test_lay_up_stands_on_a_panel_of_its_own(self) -> None:
+        _, sides = card_of(SAMPLES[0].with_stem("hazel"), "thirds")
+        assert "Lay up for winter" in " ".join(sides)
+
+    def test_a_card_that_fits_nowhere_says_what_to_do(self) -> None:
+        vehicle = numbered(read_vehicle(SAMPLES[0].with_stem("larch")))
+        context = Context(vehicle, load_trade(), (), Options(fold="slit-booklet"))
+        with pytest.raises(CardTooFullError, match="--fold"):
+            compose(context)
+
+    def test_more_steps_move_the_card_to_a_roomier_fold(self) -> None:
+        context, _ = card_of(SAMPLES[0].with_stem("larch"))
+        arrive = context.sequences.sequences["arrive"]
+        longer = replace(arrive, steps=(*arrive.steps, *arrive.steps[:8]))
+        sequences = replace(context.sequences, sequences={**context.sequences.sequences, "arrive": longer})
+        fuller = Context(context.vehicle, context.trade)
+        fuller.__dict__["sequences"] = sequences
+        assert compose(fuller).sheets[0].description == fold("thirds").title
+
+
+@pytest.mark.parametrize(
+    ("places", "said"),
+    [
+        (["Inside, dinette, above the bench, nearside end, at eye level"], "dinette, above the bench"),
+        (["Inside, by the habitation door, low down"], "by the habitation door"),
+        (["Outside, offside, low, ahead of the rear wheel"], "offside, low, ahead of the rear wheel"),
+        (["Outside, nearside, high up, above the rear wheel"], "nearside, above the rear wheel"),
+        (
+            [
+                "Outside, nearside, in the gas locker, rear end",
+                "Outside, nearside, in the gas locker, front end",
+            ],
+            "nearside, in the gas locker",
+        ),
+        (
+            ["Inside, dinette, in the ceiling", "Inside, kitchen, in the ceiling", "Inside, cab, overhead"],
+            "dinette, kitchen and cab",
+        ),
+        ([f"Inside, room {n}, in the ceiling" for n in range(5)], "in 5 places"),
+        (["Driver's seat"], "Driver's seat"),
+        (["Outside"], "Outside"),
+    ],
+)
+def test_places_are_said_in_few_words(places: list[str], said: str) -> None:
+    assert short_place(places) == said
