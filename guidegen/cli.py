@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import importlib
 import os
 import sys
@@ -11,6 +12,7 @@ import click
 
 from guidegen import __version__
 from guidegen.errors import GuidegenError
+from guidegen.packs.workers import collect_seldom
 
 # Command → the module that holds it as `command`; imported only when it is asked for.
 COMMANDS = {
@@ -93,7 +95,11 @@ def main(arguments: Sequence[str] | None = None) -> None:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):  # a name that the terminal cannot show must not stop the work
             stream.reconfigure(errors="replace")
-    sys.exit(run(arguments))
+    collect_seldom()
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")  # or it looks through all that is installed
+    code = run(arguments)
+    gc.freeze()  # what is left ends with the process and need not be looked through once more
+    sys.exit(code)
 
 
 def run(arguments: Sequence[str] | None = None) -> int:

@@ -19,9 +19,9 @@ from guidegen.documents.context import Options
 from guidegen.errors import GuidegenError
 from guidegen.packs.freshness import STATE_FILE
 from guidegen.packs.many import build_many
-from guidegen.packs.orphans import end_with_parent
 from guidegen.packs.report import Report
 from guidegen.packs.sources import description_files
+from guidegen.packs.workers import begin_work
 
 _INPUTS = (".yaml", ".yml", ".jpg", ".jpeg", ".png")
 _POOL_FROM = 3  # fewer vehicles are done sooner than a pool is started
@@ -71,7 +71,7 @@ def _executor(jobs: int | None, count: int) -> Iterator[ProcessPoolExecutor | No
     if workers < 2 or count < _POOL_FROM:
         yield None
         return
-    pool = ProcessPoolExecutor(workers, initializer=end_with_parent)
+    pool = ProcessPoolExecutor(workers, initializer=begin_work)
     try:
         yield pool
     except BaseException:
