@@ -15,6 +15,7 @@ from guidegen.paper.breaking import Atom, atoms_of, best_breaks
 
 MM_PER_PT = 25.4 / 72
 SMALLEST_PT = 7.0
+_ANY_LEADING = 1.3
 SMALL_PT, BODY_PT, LEAD_PT, TITLE_PT, DISPLAY_PT = SCALE_PT = (8.5, 10.0, 12.0, 16.0, 24.0)
 
 
@@ -148,6 +149,9 @@ def wrap(words: Words, width_mm: float, style: TextStyle) -> tuple[TextLine, ...
     short = _one_line(words, width_mm, style) if isinstance(words, str) else None
     if short:
         return (short,)
+    if style.leading != _ANY_LEADING:  # which breaks nothing: texts are tried with several
+        same = wrap(words, width_mm, replace(style, leading=_ANY_LEADING))
+        return tuple(replace(line, style=style) for line in same)
     lines: list[TextLine] = []
     for paragraph in _paragraphs(spans_of(words)):
         if lines:

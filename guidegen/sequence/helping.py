@@ -27,32 +27,36 @@ _CHAIN = "@chain"
 def quick_help(vehicle: Vehicle, trade: Trade) -> tuple[HelpEntry, ...]:
     """One entry for every complaint that this vehicle can give cause for."""
     goals = {s.goal for s in trade.symptoms if s.goal}
+    changing = _changing(vehicle, trade)
     entries = []
     for symptom in trade.symptoms:
         if holds(symptom.when, vehicle.facts):
-            hints = tuple(_hints(symptom, vehicle, trade, goals - {symptom.goal}))
+            hints = tuple(_hints(symptom, vehicle, trade, goals - {symptom.goal}, changing))
             entries.append(HelpEntry(symptom.id, symptom.title, hints))
     return tuple(entries)
 
 
-def _hints(symptom: Symptom, vehicle: Vehicle, trade: Trade, others: set[str]) -> Iterator[HelpHint]:
+def _hints(
+    symptom: Symptom, vehicle: Vehicle, trade: Trade, others: set[str], changing: set[str]
+) -> Iterator[HelpHint]:
     told: set[str] = set()
     for asked in symptom.hints:
         if not holds(asked.when, vehicle.facts):
             continue
         found = [_hint(vehicle, asked.text, points_named(vehicle, asked.kinds), asked.short)]
         if asked.text == _CHAIN:
-            found = list(_chain(symptom.goal, vehicle, trade, others))
+            found = list(_chain(symptom.goal, vehicle, trade, others, changing))
         for hint in found:
             if hint.text not in told:
                 told.add(hint.text)
                 yield hint
 
 
-def _chain(goal: str, vehicle: Vehicle, trade: Trade, others: set[str]) -> Iterator[HelpHint]:
+def _chain(
+    goal: str, vehicle: Vehicle, trade: Trade, others: set[str], changing: set[str]
+) -> Iterator[HelpHint]:
     """The conditions behind the goal, the nearest first; those behind another complaint stand there."""
     steps = _steps_that_give(goal, vehicle, trade)
-    changing = _changing(vehicle, trade)
     todo, seen = [goal], {goal}
     while todo:
         condition = todo.pop(0)
