@@ -48,16 +48,31 @@ def facts_of(kind: str, equipment: Equipment, point_kinds: frozenset[str] = froz
 def gas_appliances(equipment: Equipment) -> tuple[str, ...]:
     """Appliances that burn LPG, as the kinds that stand for them in the vehicle."""
     e = equipment
-    combined = bool(e.water_heater and e.heating and e.water_heater.type == "combined")
+    water, heating = _heat_energies(e)
     fitted = {
         "hob": bool(e.hob and e.hob.gas),
         "grill": bool(e.grill and e.grill.gas),
         "oven": bool(e.oven and e.oven.gas),
         "fridge": bool(e.fridge and e.fridge.gas),
-        "water-heater": bool(e.water_heater and e.water_heater.gas),
-        "space-heater": bool(e.heating and e.heating.gas and not combined),
+        "water-heater": "gas" in water,
+        "space-heater": "gas" in heating and not combined_heater(e),
     }
     return tuple(name for name, present in fitted.items() if present)
+
+
+def combined_heater(equipment: Equipment) -> bool:
+    """Whether one heater, with one burner and one set of elements, makes hot water and heats the rooms."""
+    water, heating = equipment.water_heater, equipment.heating
+    return bool(water and heating and water.type == "combined" and heating.type in ("combined-air", "wet"))
+
+
+def _heat_energies(e: Equipment) -> tuple[frozenset[str], frozenset[str]]:
+    """Of hot water and of heating; a combined heater has both wherever its figure is written."""
+    water = frozenset(n for n in ("gas", "mains") if e.water_heater and getattr(e.water_heater, n))
+    heating = frozenset(n for n in ("gas", "mains", "diesel") if e.heating and getattr(e.heating, n))
+    if combined_heater(e):
+        return water | (heating - {"diesel"}), heating | water
+    return water, heating
 
 
 def _gas(e: Equipment) -> Iterator[str]:
@@ -107,11 +122,12 @@ def _cooking(e: Equipment) -> Iterator[str]:
 
 
 def _heat(e: Equipment) -> Iterator[str]:
-    yield from _energies("water-heater", e.water_heater, "gas", "mains")
+    water, heating = _heat_energies(e)
     if e.water_heater:
-        yield f"water-heater.{e.water_heater.type}"
-    yield from _energies("heating", e.heating, "gas", "mains", "diesel")
+        yield from ("water-heater", f"water-heater.{e.water_heater.type}")
+        yield from (f"water-heater.{energy}" for energy in water)
     if e.heating:
+        yield from ("heating", *(f"heating.{energy}" for energy in heating))
         yield {"gas-convector": "heating.convector", "wet": "heating.wet"}.get(e.heating.type, "heating.air")
         if e.heating.approved_on_road:
             yield "heating.approved-on-road"
@@ -145,7 +161,7 @@ def _water(e: Equipment) -> Iterator[str]:
 def _electric(e: Equipment) -> Iterator[str]:
     if e.hook_up:
         yield "hook-up"
-        if e.hook_up.charger:
+        if e.hook_up.charger or e.hook_up.charger_switch:
             yield "hook-up.charger"
         if e.hook_up.charger_switch:
             yield "hook-up.charger-switch"

@@ -134,7 +134,8 @@ def test_every_precedence_knows_its_reason() -> None:
 
 def with_steps(*steps: Step) -> Trade:
     ids = {(s.sequence, s.id) for s in steps}
-    return replace(TRADE, steps=(*(s for s in TRADE.steps if (s.sequence, s.id) not in ids), *steps))
+    whole = (*(s for s in TRADE.steps if (s.sequence, s.id) not in ids), *steps)
+    return Trade(lambda part: whole if part == "steps" else getattr(TRADE, part))
 
 
 def changed(id: str, sequence: str, **fields: Any) -> Trade:
