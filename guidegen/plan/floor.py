@@ -10,9 +10,11 @@ from guidegen.drawing.primitives import WHITE, Group, Item, Line, Rect, Style, T
 from guidegen.plan.arrange import MARKER_MM, Arrangement
 from guidegen.plan.body import draw_vehicle
 from guidegen.plan.callouts import Box, Callout
+from guidegen.plan.derived import TITLE_LINE_MM
 from guidegen.plan.furniture import draw_furniture
 from guidegen.plan.insets import TITLE_PT, Detail
 from guidegen.plan.markers import INK, LEADER_MM, callout, colour_of, ghost, system_mark
+from guidegen.plan.pens import FADED
 from guidegen.trade.records import Trade
 from guidegen.vehicle.layout import Layout
 from guidegen.vehicle.model import ServicePoint, Vehicle
@@ -52,7 +54,7 @@ def draw_floor(
         if placed.key.startswith("inset:"):
             items += _letter_badge(placed, arrangement)
     for d in arrangement.details:
-        items.append(_inset(d, vehicle, trade, points, arrangement, texts))
+        items.append(_inset(d, vehicle, trade, points, arrangement, texts, faded=bool(ghosts)))
     return tuple(items)
 
 
@@ -96,19 +98,23 @@ def _inset(
     points: Mapping[str, ServicePoint],
     arrangement: Arrangement,
     texts: Mapping[str, str] | None,
+    faded: bool,
 ) -> Group:
     x, y = arrangement.corners[d.letter]
     wx, wy, ww, wh = d.window
     part = _part_within(vehicle.layout, d)
     items: list[Item] = [
         Rect(0, 0, d.width, d.height, Style(fill=WHITE, stroke=INK, width_mm=0.35), radius=1.2),
-        Group((*draw_furniture(part, d.view), *_walls(part, d)), clip=d.window),
+        Group((*draw_furniture(part, d.view, faded), *_walls(part, d, faded)), clip=d.window),
         Rect(wx, wy, ww, wh, _FRAME, radius=0.8),
         Rect(1.2, 1.2, 4.2, 4.2, _TAG, radius=0.6),
         Text(3.3, 3.3 + cap_height_mm(8.5) / 2, d.letter, 8.5, "bold", WHITE, "middle"),
-        Text(6.6, 3.3 + cap_height_mm(TITLE_PT) / 2, d.title, TITLE_PT, "bold", INK),
     ]
+    for n, line in enumerate(d.title.split("\n")):
+        baseline = 3.3 + cap_height_mm(TITLE_PT) / 2 + n * TITLE_LINE_MM
+        items.append(Text(6.6, baseline, line, TITLE_PT, "bold", INK))
     places = dict(d.places)
+    items += [ghost(points[k], place) for k, place in d.places if k not in d.keys]
     for placed in d.callouts:
         text = texts.get(placed.key) if texts else None
         items.append(
@@ -135,9 +141,9 @@ def _part_within(layout: Layout, d: Detail) -> Layout:
     return replace(layout, furniture=shown)
 
 
-def _walls(layout: Layout, d: Detail) -> Iterator[Item]:
+def _walls(layout: Layout, d: Detail, faded: bool) -> Iterator[Item]:
     corners = tuple(d.view.at(x, y) for x, y, _ in layout.outline)
-    yield Line(corners, Style(stroke=INK, width_mm=0.5), closed=True)
+    yield Line(corners, Style(stroke=FADED.ink if faded else INK, width_mm=0.5), closed=True)
 
 
 def _words(vehicle: Vehicle, arrangement: Arrangement) -> Iterator[Item]:

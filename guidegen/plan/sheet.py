@@ -1,46 +1,81 @@
-"""The plan sheet: head, floor diagram, legend of the systems and scale bar."""
+"""The plan sheet: head, floor diagram, legend of the systems and scale bar.
+
+All sheets follow the arrangement on A4 landscape that the numbers run round: larger paper enlarges it, a
+portrait sheet turns it, and a sheet of some systems leaves the others out. So every number is found at the
+same place on each of them.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from guidegen.drawing.fonts import cap_height_mm, text_width_mm
-from guidegen.drawing.primitives import Item, Rect, Sheet, Style, Text
+from guidegen.drawing.primitives import Group, Item, Sheet
 from guidegen.plan.arrange import Arrangement, arrange
+from guidegen.plan.derived import only
+from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.floor import draw_floor
 from guidegen.plan.frame import Orientation
-from guidegen.plan.markers import INK, system_mark
+from guidegen.plan.margins import (
+    LEGEND_LINE_MM,
+    MARGIN_MM,
+    head_columns,
+    head_row,
+    heading_of,
+    legend,
+    legend_list,
+    legend_rows,
+    scale_bar,
+    scale_bar_width,
+    used_systems,
+)
 from guidegen.plan.numbering import NUMBERING_BOX, subject_of
+from guidegen.plan.upright import Furniture, column_widths, upright_page
 from guidegen.trade.records import System, Trade
-from guidegen.vehicle.model import ServicePoint, Vehicle, day_in_words
+from guidegen.vehicle.model import ServicePoint, Vehicle
 
-MARGIN_MM = 10.0
-_SCALE_BAR_MM = 27.5
+_LONG_MM, _SHORT_MM = 297.0, 210.0  # A4, ISO 216
 _HEAD_MM, _FOOT_MM = 19.0, 9.0  # between the margins and the diagram
-_LEGEND_PT = 7.5
-_LEGEND_LINE_MM = 4.6
+_BAR_BASE_MM = 27.5
+_LEGEND_BASE_MM = 1.5  # above the lower margin
+_BELOW_HEAD_MM = 6.0
+_UPRIGHT_PAGE = (7.0, 9.0, _SHORT_MM - 14.0, _LONG_MM - 18.0)
 
 
 @dataclass(frozen=True, slots=True)
 class PlanOptions:
-    """What a plan sheet shows: paper in mm, only some systems (letters, all when empty), empty badges."""
+    """What a plan sheet shows: paper in mm, and only some systems (letters, all when empty)."""
 
-    width_mm: float = 297.0
-    height_mm: float = 210.0
+    width_mm: float = _LONG_MM
+    height_mm: float = _SHORT_MM
     systems: tuple[str, ...] = ()
 
     @property
     def orientation(self) -> Orientation:
         return "landscape" if self.width_mm >= self.height_mm else "portrait"
 
+    @property
+    def enlarged(self) -> float:
+        """How much larger than A4 the sheet is."""
+        long, short = max(self.width_mm, self.height_mm), min(self.width_mm, self.height_mm)
+        return min(long / _LONG_MM, short / _SHORT_MM)
+
 
 @dataclass(frozen=True, slots=True)
 class PlanSheet:
-    """A finished sheet and the arrangement on it."""
+    """A finished sheet and the arrangement on it, before the sheet was enlarged to its paper."""
 
     sheet: Sheet
     arrangement: Arrangement
+
+
+@dataclass(frozen=True, slots=True)
+class _Page:
+    """Items on a page of a size in mm, all points arranged, and those of the sheet drawn."""
+
+    width_mm: float
+    height_mm: float
+    arrangement: Arrangement
+    items: tuple[Item, ...]
 
 
 _A4 = PlanOptions()
@@ -51,120 +86,114 @@ def plan_sheet(vehicle: Vehicle, trade: Trade, options: PlanOptions = _A4) -> Pl
 
     Raises SheetTooSmallError when the callouts do not fit.
     """
-    width, height = options.width_mm, options.height_mm
+    page = _like_numbered(vehicle, trade, options) or _anew(vehicle, trade, options)
     points = _shown(vehicle, options)
-    box = (
-        MARGIN_MM,
-        MARGIN_MM + _HEAD_MM,
-        width - 2 * MARGIN_MM,
-        height
-        - 2 * MARGIN_MM
-        - _HEAD_MM
-        - _FOOT_MM
-        - _LEGEND_LINE_MM * (_legend_lines(points, trade, width) - 1),
-    )
-    subject = replace(subject_of(vehicle, options.orientation), points=points)
-    arrangement = arrange(subject, box)
-    items = _items(vehicle, trade, arrangement, points, options, height - MARGIN_MM - 1.5)
     near = {"landscape": ("bottom", "top"), "portrait": ("left", "right")}[options.orientation]
     description = (
         f"Floor plan of {vehicle.name} seen from above with {len(points)} numbered service points. "
         f"Front at the {'left' if options.orientation == 'landscape' else 'top'}, "
         f"nearside at the {near[0] if vehicle.nearside == 'left' else near[1]}."
     )
-    return PlanSheet(Sheet(width, height, items, f"Floor diagram: {vehicle.name}", description), arrangement)
+    items = _on_paper(page, options)
+    title = f"Floor diagram: {vehicle.name}"
+    return PlanSheet(Sheet(options.width_mm, options.height_mm, items, title, description), page.arrangement)
 
 
 def plan_items(vehicle: Vehicle, trade: Trade, width: float, foot: float) -> tuple[Item, ...]:
     """Head, diagram and foot for a side of A4 landscape; foot is the baseline of the legend."""
-    arrangement = arrange(subject_of(vehicle), NUMBERING_BOX)
-    return _items(vehicle, trade, arrangement, vehicle.points, PlanOptions(width), foot)
+    found = arrange(subject_of(vehicle), NUMBERING_BOX)
+    return _lying(vehicle, trade, found, PlanOptions(width), foot)
 
 
 def _shown(vehicle: Vehicle, options: PlanOptions) -> tuple[ServicePoint, ...]:
     return tuple(p for p in vehicle.points if not options.systems or p.system in options.systems)
 
 
-def _items(
-    vehicle: Vehicle,
-    trade: Trade,
-    arrangement: Arrangement,
-    points: tuple[ServicePoint, ...],
-    options: PlanOptions,
-    foot: float,
-) -> tuple[Item, ...]:
+def _on_paper(page: _Page, options: PlanOptions) -> tuple[Item, ...]:
+    """The items enlarged to the paper, in its middle."""
+    by = min(options.width_mm / page.width_mm, options.height_mm / page.height_mm)
+    if abs(by - 1) < 1e-9:
+        return page.items
+    left = (options.width_mm - page.width_mm * by) / 2
+    top = (options.height_mm - page.height_mm * by) / 2
+    return (Group(page.items, transform=(by, 0.0, 0.0, by, left, top)),)
+
+
+def _like_numbered(vehicle: Vehicle, trade: Trade, options: PlanOptions) -> _Page | None:
+    """The page after the arrangement that the numbers run round; None when it cannot be followed."""
+    if options.enlarged < 1 - 1e-6:
+        return None  # its type would be too small
+    try:
+        found = arrange(subject_of(vehicle), NUMBERING_BOX)
+    except SheetTooSmallError:
+        return None
+    if options.orientation == "portrait":
+        return _standing(vehicle, trade, found, options)
+    found = only(found, {p.id for p in _shown(vehicle, options)})
+    lying = replace(options, width_mm=_LONG_MM, height_mm=_SHORT_MM)
+    items = _lying(vehicle, trade, found, lying, _SHORT_MM - MARGIN_MM - _LEGEND_BASE_MM)
+    return _Page(_LONG_MM, _SHORT_MM, found, items)
+
+
+def _anew(vehicle: Vehicle, trade: Trade, options: PlanOptions) -> _Page:
+    """The page with the points arranged for its own paper."""
+    width, height = options.width_mm, options.height_mm
+    points = _shown(vehicle, options)
+    lines = len(legend_rows(used_systems(points, trade), width))
+    box = (
+        MARGIN_MM,
+        MARGIN_MM + _HEAD_MM,
+        width - 2 * MARGIN_MM,
+        height - 2 * MARGIN_MM - _HEAD_MM - _FOOT_MM - LEGEND_LINE_MM * (lines - 1),
+    )
+    found = arrange(replace(subject_of(vehicle, options.orientation), points=points), box)
+    items = _lying(vehicle, trade, found, options, height - MARGIN_MM - _LEGEND_BASE_MM)
+    return _Page(width, height, found, items)
+
+
+def _drawn(
+    vehicle: Vehicle, trade: Trade, found: Arrangement, options: PlanOptions
+) -> tuple[tuple[Item, ...], tuple[System, ...]]:
+    """The diagram with the points that are not asked for as faint dots, and the systems on it."""
+    points = _shown(vehicle, options)
     others = tuple(p for p in vehicle.points if p not in points)
+    return draw_floor(vehicle, trade, found, ghosts=others), used_systems(points, trade)
+
+
+def _lying(
+    vehicle: Vehicle, trade: Trade, found: Arrangement, options: PlanOptions, foot: float
+) -> tuple[Item, ...]:
+    """Head, diagram, legend and scale bar in rows over the whole width."""
+    drawn, systems = _drawn(vehicle, trade, found, options)
+    metre = 1000 / found.ratio
     return (
-        *_head(vehicle, trade, options),
-        *_scale_bar(arrangement, options.width_mm - MARGIN_MM, _SCALE_BAR_MM),
-        *draw_floor(vehicle, trade, arrangement, ghosts=others),
-        *_legend(points, trade, options.width_mm, foot),
+        *head_row(heading_of(vehicle, trade, options.systems), options.width_mm),
+        *scale_bar(metre, options.width_mm - MARGIN_MM - scale_bar_width(metre), _BAR_BASE_MM),
+        *drawn,
+        *legend(systems, options.width_mm, foot),
     )
 
 
-def _head(vehicle: Vehicle, trade: Trade, options: PlanOptions) -> Iterator[Item]:
-    right = options.width_mm - MARGIN_MM
-    systems = [trade.systems[letter].name for letter in options.systems]
-    title = ": ".join((vehicle.name, ", ".join(systems))) if systems else vehicle.name
-    dealer = vehicle.dealer
-    room = right - MARGIN_MM - (text_width_mm(dealer.name, 10, "bold") + 6 if dealer else 0)
-    size = 16.0
-    while size > 9 and text_width_mm(title, size, "bold") > room:
-        size -= 0.5
-    yield Text(MARGIN_MM, 16.5, title, size, "bold", INK)
-    if dealer:
-        yield Text(right, 16.5, dealer.name, 10, "bold", INK, "end")
-    dated = day_in_words(vehicle.printed_on)
-    contact = "   ".join(c for c in (dealer.phone if dealer else "", dated) if c)
-    yield Text(right, 21.8, contact, 9, "regular", INK, "end")
-    room = right - MARGIN_MM - text_width_mm(contact, 9) - 6
-    known = [vehicle.stock_number and f"Stock no. {vehicle.stock_number}", vehicle.owner, vehicle.layout.name]
-    lines = [k for k in known if k]
-    while len(lines) > 1 and text_width_mm("   ".join(lines), 9) > room:
-        lines.pop()
-    yield Text(MARGIN_MM, 21.8, "   ".join(lines), 9, "regular", INK)
-
-
-def _legend_rows(
-    points: Iterable[ServicePoint], trade: Trade, width: float
-) -> list[list[tuple[float, System]]]:
-    """The systems in use, as rows of (x, system)."""
-    used = {p.system for p in points}
-    rows: list[list[tuple[float, System]]] = [[]]
-    x = MARGIN_MM + 1.2
-    for system in (s for s in trade.systems.values() if s.letter in used):
-        wide = text_width_mm(_legend_name(system), _LEGEND_PT) + 5.6
-        if rows[-1] and x + wide - 3 > width - MARGIN_MM:
-            rows.append([])
-            x = MARGIN_MM + 1.2
-        rows[-1].append((x, system))
-        x += wide
-    return rows
-
-
-def _legend_lines(points: Iterable[ServicePoint], trade: Trade, width: float) -> int:
-    return len(_legend_rows(points, trade, width))
-
-
-def _legend_name(system: System) -> str:
-    return system.name[:1].upper() + system.name[1:]
-
-
-def _legend(points: Iterable[ServicePoint], trade: Trade, width: float, foot: float) -> Iterator[Item]:
-    rows = _legend_rows(points, trade, width)
-    for n, row in enumerate(rows):
-        y = foot - (len(rows) - 1 - n) * _LEGEND_LINE_MM
-        for x, system in row:
-            yield system_mark(system, system.colour, x, y - cap_height_mm(_LEGEND_PT) / 2, 1.15)
-            yield Text(x + 2.2, y, _legend_name(system), _LEGEND_PT, "regular", INK)
-
-
-def _scale_bar(arrangement: Arrangement, right: float, y: float) -> Iterator[Item]:
-    """A bar of one metre and the scale as a ratio."""
-    metre = 1000 / arrangement.ratio
-    x = right - metre
-    for n in range(4):
-        fill = INK if n % 2 == 0 else "#ffffff"
-        yield Rect(x + n * metre / 4, y - 1.6, metre / 4, 1.6, Style(fill=fill, stroke=INK, width_mm=0.18))
-    label = "1 m"
-    yield Text(x - 1.5, y, label, 7.5, "regular", INK, "end")
+def _standing(vehicle: Vehicle, trade: Trade, found: Arrangement, options: PlanOptions) -> _Page | None:
+    """The diagram upright from head to foot of the page, the rest in columns beside it."""
+    widths = column_widths(found, _UPRIGHT_PAGE)
+    if widths is None:
+        return None
+    heads = head_columns(heading_of(vehicle, trade, options.systems))
+    heights = [head.height_mm(wide) + _BELOW_HEAD_MM for head, wide in zip(heads, widths, strict=True)]
+    systems = used_systems(vehicle.points, trade)
+    legend_mm = LEGEND_LINE_MM * (len(systems) + 1) + 2
+    placed = upright_page(found, _UPRIGHT_PAGE, Furniture(heights[0], heights[1], legend_mm))
+    if placed is None:
+        return None
+    found = only(placed.arrangement, {p.id for p in _shown(vehicle, options)})
+    drawn, systems = _drawn(vehicle, trade, found, options)
+    items = [*drawn]
+    for head, (x, y, wide, _) in zip(heads, placed.heads, strict=True):
+        items += head.draw(x, y, wide)
+    if placed.foot:
+        x, y, wide, high = placed.foot
+        base = y + high - LEGEND_LINE_MM * len(systems) - 1.0
+        items += scale_bar(1000 / found.ratio, x + 0.2, base, wide - scale_bar_width(0.0))
+        items += legend_list(systems, x, y + high - 0.5)
+    return _Page(_SHORT_MM, _LONG_MM, found, tuple(items))
