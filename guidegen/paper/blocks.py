@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Self
 
 from guidegen.drawing.primitives import Anchor, Colour, Destination, Item, Line, Style, moved
 from guidegen.paper.text import (
@@ -50,6 +51,14 @@ class Block:
     def split(self, width_mm: float, height_mm: float) -> tuple[Block, Block] | None:
         """What fits in the height, and the rest; None when it cannot be split there."""
         return None
+
+    def closer(self, share: float) -> Self:
+        """The same with a share of the white before, after and within it."""
+        return replace(
+            self,
+            space_before_mm=share * self.space_before_mm,
+            space_after_mm=share * self.space_after_mm,
+        )
 
     def first_baseline_mm(self, width_mm: float) -> float | None:
         """From the top down to the first line's baseline; None when there is no text to align on."""

@@ -5,11 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Self
 
 from guidegen.drawing.primitives import Item, Rect, Style
 from guidegen.paper.blocks import Block
 from guidegen.paper.flow import Frame, Placed, draw_stack, fill, flow_balanced, stack_height_mm
 from guidegen.paper.text import DoesNotFit
+
+
+def closer(blocks: Sequence[Block], share: float) -> tuple[Block, ...]:
+    """The blocks with a share of the white between and within them."""
+    return tuple(block.closer(share) for block in blocks)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,6 +40,9 @@ class Stack(Block):
             self, blocks=tuple(one.block for one in placed), space_after_mm=0.0, keep_with_next=False
         )
         return head, replace(self, blocks=rest, space_before_mm=0.0)
+
+    def closer(self, share: float) -> Self:
+        return replace(super().closer(share), blocks=closer(self.blocks, share))
 
     def first_baseline_mm(self, width_mm: float) -> float | None:
         return self.blocks[0].first_baseline_mm(width_mm) if self.blocks else None
@@ -199,6 +208,9 @@ class Columns(Block):
             return None
         head = replace(self, blocks=tuple(taken), space_after_mm=0.0, keep_with_next=False)
         return head, replace(self, blocks=rest, space_before_mm=0.0)
+
+    def closer(self, share: float) -> Self:
+        return replace(super().closer(share), blocks=closer(self.blocks, share))
 
     @property
     def name(self) -> str:

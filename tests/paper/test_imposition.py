@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from guidegen.drawing.primitives import Circle, Document, Sheet, Style, Text
 from guidegen.errors import GuidegenError
-from guidegen.paper.imposition import creep_mm, impose, spreads, with_blanks
+from guidegen.paper.imposition import SIGNATURE_PAGES, creep_mm, impose, signatures, spreads, with_blanks
 
 DOT = Style(fill="#000000")
 WIDTH, HEIGHT = 148.0, 210.0  # A5, ISO 216
@@ -29,13 +31,14 @@ def booklet(count, duplex, width=WIDTH, height=HEIGHT, thickness=0.0):
     return impose(Document(pages), duplex, thickness)
 
 
-def leaves(document, duplex, boxes, simulator):
-    """Pages of the stitched booklet from cover to cover as (page, x from the fold, upright), None for blanks.
+def leaves(document, duplex, boxes, simulator, sheets=None):
+    """Pages of the stitched signature from cover to cover as (page, x from the fold, upright), None for blanks.
 
     Sheets are laid into each other, the first outermost and its first side outside, folded about the middle.
     """
     recto_verso = []
-    for front, back in zip(document.sheets[::2], document.sheets[1::2], strict=True):
+    sheets = document.sheets if sheets is None else sheets
+    for front, back in zip(sheets[::2], sheets[1::2], strict=True):
         right = on_half(front, "right", lambda p: p, boxes)
         inside_right = on_half(back, "right", turned_over(back, duplex, simulator), boxes)
         left = on_half(front, "left", lambda p: p, boxes)
@@ -84,6 +87,62 @@ def test_every_page_is_printed_once_and_opposite_pages_add_up(sheets):
     sides = spreads(4 * sheets)
     assert sorted(n for side in sides for n in (side.left, side.right)) == list(range(1, 4 * sheets + 1))
     assert {side.left + side.right for side in sides} == {4 * sheets + 1}
+
+
+def gathered(document, duplex, boxes, simulator):
+    """Pages of a booklet of several signatures: sheets sorted by what is printed on them, each part folded."""
+    parts = {}
+    for sheet in document.sheets:
+        words = " ".join(item.text for item, _ in boxes(sheet.items) if isinstance(item, Text))
+        part = re.search(r"signature (\d+) of (\d+)", words)
+        parts.setdefault(int(part[1]) if part else 1, []).append(sheet)
+    return [leaves(document, duplex, boxes, simulator, sheets) for _, sheets in sorted(parts.items())]
+
+
+@pytest.mark.parametrize("duplex", ["short", "long"])
+@pytest.mark.parametrize("count", [40, 41, 71, 84, 121])
+def test_a_thick_booklet_is_gathered_from_signatures_that_are_alike(count, duplex, boxes, simulator):
+    document = booklet(count, duplex)
+    parts = gathered(document, duplex, boxes, simulator)
+    pages = [page for part in parts for page in part]
+    assert [page[0] for page in pages if page] == list(range(count))
+    assert all(page[2] for page in pages if page)
+    assert len(pages) - count < 4
+    assert pages[0][0] == 0 and pages[-1][0] == count - 1  # the covers
+    thick = [len(part) for part in parts]
+    assert max(thick) <= SIGNATURE_PAGES and max(thick) - min(thick) <= 4
+    assert len(parts) == -(-count // SIGNATURE_PAGES)
+
+
+def test_every_signature_creeps_by_itself(boxes, simulator):
+    straight = gathered(booklet(48, "short"), "short", boxes, simulator)
+    crept = gathered(booklet(48, "short", thickness=0.1), "short", boxes, simulator)
+    for one, other in zip(straight, crept, strict=True):
+        moved = [a[1] - b[1] for a, b in zip(one, other, strict=True)]
+        assert moved[:2] == pytest.approx([0, 0]) and moved[-2:] == pytest.approx([0, 0])
+        assert max(moved) == pytest.approx((len(moved) // 4 - 1) * 0.1)
+
+
+def test_the_first_side_says_how_to_gather_the_sheets(boxes):
+    words = [
+        " ".join(
+            item.text for item, _ in boxes(booklet(count, "short").sheets[0].items) if isinstance(item, Text)
+        )
+        for count in (20, 84)
+    ]
+    assert "into each other, sheet 1 outside" in words[0] and "signature" not in words[0]
+    assert "3 signatures: sheets 1 to 7, 8 to 14 and 15 to 21" in words[1]
+
+
+@given(st.integers(1, 300), st.integers(4, 80))
+def test_signatures_hold_every_sheet_and_none_is_too_thick(sheets, most):
+    parts = signatures(sheets, most)
+    assert sum(parts) == sheets and max(parts) * 4 <= most and max(parts) - min(parts) <= 1
+
+
+def test_a_signature_of_less_than_a_sheet_is_refused():
+    with pytest.raises(ValueError):
+        signatures(5, 3)
 
 
 def test_sixteen_pages_are_paired_as_binders_pair_them():

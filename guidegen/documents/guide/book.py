@@ -10,7 +10,7 @@ from guidegen.documents.guide.help_pages import help_chapter
 from guidegen.documents.guide.index_pages import index_chapter
 from guidegen.documents.guide.look import A4_LOOK, LARGE_LOOK, Look
 from guidegen.documents.guide.pages import Bound, Chapter, Kit, bind, flowed, title_block
-from guidegen.documents.guide.records import records_chapter
+from guidegen.documents.guide.records import notes_chapter, records_chapter
 from guidegen.documents.guide.safety import safety_chapter
 from guidegen.documents.guide.systems import system_chapters
 from guidegen.documents.guide.views import views_chapter
@@ -36,6 +36,8 @@ def compose_in(context: Context, look: Look) -> Document:
     for chapter in _chapters(kit, bound):
         bound.append(Bound(chapter, page))
         page += len(chapter.pages)
+    if spare := -(page - 1) % look.pages_a_sheet:
+        bound.append(Bound(notes_chapter(kit, spare), page))
     vehicle = context.vehicle
     return Document(
         bind(kit, bound, cover(kit, bound)),

@@ -58,9 +58,8 @@ def _row(kit: Kit, point: ServicePoint, pages: Mapping[str, int]) -> Row:
     badge = linked_badges(kit, (point,), 1, {point.id: colour_of(point, kit.context.trade)})
     page = pages.get(row_of(point))
     number = (Span(str(page), "bold", target=f"#{row_of(point)}"),) if page else ""
-    texts = Stack(
-        blocks=(Paragraph(text=point.name, style=style.bold), Paragraph(text=point.place, style=style))
-    )
+    name = Paragraph(text=point.name, style=style.bold)
+    texts = Stack(blocks=(name, Paragraph(text=point.place, style=style))) if kit.look.index_places else name
     return Row(
         cells=(
             Cell(badge, max(badge_column_mm(kit), badge.width)),

@@ -33,11 +33,15 @@ class Look:
     columns: int
     index_columns: int
     beside: bool  # a plan may stand beside the text
+    lying: bool  # the plan of a system lies across the page, with its text below
     gutter: float = 6.0
     drawing_scale: float = 1.0  # drawings are arranged so much smaller and then enlarged
     points_on_a_plan: int = 400
     badge_scale: float = 1.0
     key_columns: int = 2
+    list_columns: int = 1  # of rows of the key in a column of text
+    index_places: bool = True  # the index repeats the places of the key
+    pages_a_sheet: int = 1  # pages for notes make the guide up to whole sheets
 
     @property
     def width(self) -> float:
@@ -80,6 +84,7 @@ A4_LOOK = Look(
     columns=2,
     index_columns=2,
     beside=True,
+    lying=True,
 )
 LARGE_LOOK = Look(
     paper=A4,
@@ -98,6 +103,8 @@ LARGE_LOOK = Look(
     columns=1,
     index_columns=1,
     beside=False,
+    lying=False,
+    index_places=False,
     drawing_scale=_LARGE_PT / _BADGE_PT,
     badge_scale=_LARGE_PT / _BADGE_PT,
     key_columns=1,
@@ -120,5 +127,9 @@ A5_LOOK = Look(
     columns=1,
     index_columns=2,
     beside=False,
+    lying=True,
     points_on_a_plan=40,
+    list_columns=2,
+    index_places=False,
+    pages_a_sheet=4,
 )

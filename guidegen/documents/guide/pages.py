@@ -12,11 +12,15 @@ from guidegen.documents.guide.look import Look
 from guidegen.documents.parts import SOFT_INK
 from guidegen.drawing.primitives import Destination, Group, Item, Line, Sheet, Style, Text, moved
 from guidegen.paper.blocks import Block, Heading
+from guidegen.paper.containers import closer
 from guidegen.paper.flow import Frame as TextFrame
-from guidegen.paper.flow import Placed, draw_all, fill, flow
+from guidegen.paper.flow import Placed, draw_all, fill, flow, stack_height_mm
 from guidegen.paper.text import DoesNotFit, TextStyle
 from guidegen.plan.body import draw_vehicle
 from guidegen.plan.frame import Frame
+
+_CLOSER = (0.8, 0.6)  # shares of the white between blocks that still part them
+_SHARES = (0.5, 0.45, 0.55, 0.4)  # of the width, for the first of two texts side by side
 
 
 @dataclass(frozen=True)
@@ -129,9 +133,26 @@ class Laid:
 
 
 def in_columns(kit: Kit, blocks: Sequence[Block], first: Sequence[TextFrame] = (), count: int = 0) -> Laid:
-    """Blocks in the frames of a first page, then in `count` columns a page (the look's own when 0)."""
-    beside = count or kit.look.columns
+    """Blocks in the frames of a first page, then in `count` columns a page (the look's own when 0).
 
+    Where that saves a last page with little on it, they stand closer.
+    """
+    beside = count or kit.look.columns
+    laid = _in_columns(kit, blocks, first, beside)
+    if len(laid.pages) == 1:
+        return laid
+    width = kit.look.split(beside)[0].width
+    for share in _CLOSER:
+        tighter = closer(blocks, share)
+        if stack_height_mm(blocks, width) - stack_height_mm(tighter, width) < laid.last_mm:
+            continue
+        other = _in_columns(kit, tighter, first, beside)
+        if len(other.pages) < len(laid.pages):
+            return other
+    return laid
+
+
+def _in_columns(kit: Kit, blocks: Sequence[Block], first: Sequence[TextFrame], beside: int) -> Laid:
     def frames() -> Iterator[TextFrame]:
         yield from first
         while True:
@@ -142,7 +163,9 @@ def in_columns(kit: Kit, blocks: Sequence[Block], first: Sequence[TextFrame] = (
     except DoesNotFit:
         if not first:
             raise
-        return Laid(((), *in_columns(kit, blocks, (), count).pages))  # the rest of the first page is too low
+        return Laid(
+            ((), *_in_columns(kit, blocks, (), beside).pages)
+        )  # the rest of the first page is too low
     rest = placed[len(first) :]
     pages = [placed[: len(first)]] if first else []
     pages += [rest[n : n + beside] for n in range(0, len(rest), beside)]
@@ -167,14 +190,35 @@ def _evened(
     return tuple(columns) if over or more else (left, right)
 
 
-def side_by_side(kit: Kit, left: Sequence[Block], right: Sequence[Block], top: float) -> Laid:
-    """One text in each column where both fit on the page, else the second after the first."""
-    frames = kit.look.split(kit.look.columns, top)
-    if len(frames) == 2:
-        one, other = fill(left, frames[0]), fill(right, frames[1])
-        if not one[1] and not other[1]:
-            return Laid(((*one[0], *other[0]),))
-    return in_columns(kit, (*left, *right), frames)
+def paired(kit: Kit, left: Sequence[Block], right: Sequence[Block], top: float) -> Laid | None:
+    """One text in each of two columns from `top` down; None where they do not fit on the page.
+
+    The columns are alike where that will do, else one is wider, else all stands closer.
+    """
+    if max(kit.look.columns, kit.look.list_columns) < 2:
+        return None
+    frames = kit.look.split(2, top)
+    for white in (1.0, _CLOSER[0]):
+        for share in _SHARES:
+            one, other = _shared(frames, share)
+            try:
+                placed, over = fill(closer(left, white), one)
+                beside, more = fill(closer(right, white), other)
+            except DoesNotFit:  # a picture or a word wider than its column
+                continue
+            if not over and not more:
+                return Laid(((*placed, *beside),))
+    return None
+
+
+def _shared(frames: Sequence[TextFrame], share: float) -> tuple[TextFrame, TextFrame]:
+    """Two columns side by side, the first with that share of their width."""
+    one, other = frames
+    moved_mm = (1 - 2 * share) * one.width
+    return (
+        replace(one, width=one.width - moved_mm),
+        replace(other, x=other.x - moved_mm, width=other.width + moved_mm),
+    )
 
 
 def headed(kit: Kit, *head: Block) -> tuple[tuple[Item, ...], float]:

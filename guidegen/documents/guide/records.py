@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from guidegen.documents.guide.pages import Chapter, Kit, flowed, section_block, title_block
+from guidegen.documents.guide.pages import Chapter, Kit, flowed, headed, section_block, title_block
 from guidegen.documents.guide.whole import missing_blocks
 from guidegen.documents.parts import INK, tick_box_block
 from guidegen.drawing.primitives import Item, Line, Style, Text
@@ -36,6 +36,15 @@ def records_chapter(kit: Kit) -> Chapter:
         *_signatures(kit),
     )
     return Chapter("records", _TITLE, tuple(flowed(kit, blocks)))
+
+
+def notes_chapter(kit: Kit, count: int) -> Chapter:
+    """So many pages of lines to write on."""
+    look, pitch = kit.look, 8.0
+    head, top = headed(kit, title_block(kit, "notes", "Notes"))
+    tops = [top, *[look.top] * (count - 1)]
+    pages = [Lines(count=int((look.bottom - y) / pitch), pitch=pitch).draw(0.0, y, look.width) for y in tops]
+    return Chapter("notes", "Notes", ((*head, *pages[0]), *pages[1:]))
 
 
 def _checks(kit: Kit) -> list[tuple[str, Check | None]]:
@@ -106,7 +115,8 @@ def _handed_over(kit: Kit) -> Iterator[Block]:
         if holds(thing.when, facts)
     ]
     yield section_block(kit, "Handed over with the vehicle", "handed-over", 1)
-    yield Columns(blocks=tuple(rows), count=kit.look.columns, gap=kit.look.gutter)
+    count = max(kit.look.columns, kit.look.list_columns)
+    yield Columns(blocks=tuple(rows), count=count, gap=kit.look.gutter)
 
 
 def _tick(kit: Kit, text: str, count: bool) -> Row:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Self
 
 from guidegen.documents.guide.pages import Kit
 from guidegen.documents.parts import BADGE_MM, INK, KEY_BAR_MM, badge, badge_width_mm
@@ -41,6 +42,9 @@ class Anchored(Block):
     def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
         place = Destination(self.destination, y, self.title, self.level)
         return (place, *self.block.draw(x, y, width_mm))
+
+    def closer(self, share: float) -> Self:
+        return replace(super().closer(share), block=self.block.closer(share))
 
     def first_baseline_mm(self, width_mm: float) -> float | None:
         return self.block.first_baseline_mm(width_mm)
@@ -127,6 +131,9 @@ class KeyLine(Block):
     def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
         bar = Rect(x, y, KEY_BAR_MM, self.height_mm(width_mm), Style(fill=self.colour))
         return (bar, *self.row.draw(x + _BAR_MM, y + self.padding_mm, width_mm - _BAR_MM))
+
+    def closer(self, share: float) -> Self:
+        return replace(super().closer(share), padding_mm=share * self.padding_mm)
 
     @property
     def name(self) -> str:

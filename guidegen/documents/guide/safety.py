@@ -11,13 +11,13 @@ from guidegen.documents.guide.pages import (
     headed,
     in_columns,
     label_block,
+    paired,
     section_block,
-    side_by_side,
     title_block,
 )
 from guidegen.documents.guide.plans import FloorPlan, floor_plan, in_groups
 from guidegen.documents.guide.using import applying, caution_blocks, numbered_row
-from guidegen.documents.guide.whole import key_rows
+from guidegen.documents.guide.whole import key_rows, listed
 from guidegen.drawing.fonts import text_width_mm
 from guidegen.drawing.primitives import Item, moved
 from guidegen.paper.blocks import Block, Paragraph
@@ -49,15 +49,12 @@ _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
 def safety_chapter(kit: Kit) -> Chapter:
     """Dangers and warnings on the first page, the plan of ways out on the next."""
     head, top = headed(kit, title_block(kit, "safety", _TITLE), *_with_signal(kit, "danger"))
-    laid = side_by_side(kit, tuple(_fire(kit)), tuple(_warnings(kit)), top)
+    fire, warnings = tuple(_fire(kit)), tuple(_with_signal(kit, "warning"))
+    label = (label_block(kit, "Warnings"),) if warnings else ()
+    laid = paired(kit, fire, (*label, *warnings), top) or in_columns(
+        kit, (*fire, *label, *listed(kit, warnings)), kit.look.split(kit.look.columns, top)
+    )
     return Chapter("safety", _TITLE, (*laid.drawn(*head), *_plan_pages(kit)))
-
-
-def _warnings(kit: Kit) -> Iterator[Block]:
-    found = list(_with_signal(kit, "warning"))
-    if found:
-        yield label_block(kit, "Warnings")
-        yield from found
 
 
 def _with_signal(kit: Kit, signal: str) -> Iterator[Block]:
@@ -100,7 +97,7 @@ def _plan_pages(kit: Kit) -> list[tuple[Item, ...]]:
     if look.beside and not others:
         return in_columns(kit, rows, look.split(look.columns, top + plan.height + 3.0)).drawn(*first)
     more = [(moved(p.items, (look.width - p.width) / 2, look.top),) for _, p in others]
-    return [first, *more, *in_columns(kit, rows).drawn()]
+    return [first, *more, *in_columns(kit, rows, (), look.key_columns).drawn()]
 
 
 def _safety_points(kit: Kit) -> tuple[ServicePoint, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from guidegen.documents.guide.pages import (
@@ -12,13 +13,13 @@ from guidegen.documents.guide.pages import (
     headed,
     in_columns,
     label_block,
-    side_by_side,
+    paired,
     title_block,
 )
 from guidegen.documents.guide.plans import FloorPlan, floor_plan, in_groups
 from guidegen.documents.guide.rows import anchored, linked_badges, web_block
 from guidegen.documents.guide.using import about_blocks, caution_blocks, use_blocks
-from guidegen.documents.guide.whole import key_rows, missing_blocks
+from guidegen.documents.guide.whole import key_rows, listed, missing_blocks
 from guidegen.drawing.pictures import prepare_photo
 from guidegen.drawing.primitives import Item, Picture, moved
 from guidegen.paper.blocks import Block, Drawing
@@ -30,6 +31,7 @@ from guidegen.vehicle.model import ServicePoint
 _LEAST_PLAN_MM = 60.0
 _SHARES = (0.42, 0.31, 0.27)  # of the page's height
 _PHOTO_MM = (68.0, 48.0)
+_WHERE = "Where it is"
 _TITLES = {"S": "Safety equipment"}  # the first chapter is called Safety
 
 
@@ -50,34 +52,48 @@ def _chapter(kit: Kit, system: System, points: tuple[ServicePoint, ...]) -> Chap
     title = _TITLES.get(system.letter, system.name[:1].upper() + system.name[1:])
     use = load_uses().get(system.letter, SystemUse((), (), ()))
     head, top = headed(kit, title_block(kit, f"system-{system.letter}", title), *about_blocks(kit, use.about))
-    left = tuple(_how(kit, use))
-    right = (*_points(kit, system, points), *_photos(kit, points), *_webs(kit, points))
-    if kit.look.beside:
-        pages = _together(kit, points, left, right, head, top)
+    text = _Text(
+        tuple(_how(kit, use)),
+        tuple(_points(kit, system, points)),
+        (*_photos(kit, points), *_webs(kit, points)),
+    )
+    plans = _plans(kit, points) if kit.look.lying else iter(())
+    if found := _together(kit, plans, text, top):
+        plan, laid = found
+        pages = laid.drawn(*head, moved(plan.items, (kit.look.width - plan.width) / 2, top))
     else:
-        pages = [*_upright(kit, points, head, top), *in_columns(kit, (*left, *right)).drawn()]
+        pages = [*_upright(kit, points, head, top), *in_columns(kit, _in_order(kit, text)).drawn()]
     return Chapter(f"system-{system.letter}", title, tuple(pages), system.colour)
 
 
-def _together(
-    kit: Kit,
-    points: Sequence[ServicePoint],
-    left: Sequence[Block],
-    right: Sequence[Block],
-    head: Sequence[Item],
-    top: float,
-) -> list[tuple[Item, ...]]:
-    """The plan across the page and the text below it."""
+@dataclass(frozen=True, slots=True)
+class _Text:
+    """What stands below a plan or beside it: how to use the system, where its points are, pictures."""
+
+    how: tuple[Block, ...]
+    where: tuple[Block, ...]
+    pictures: tuple[Block, ...]
+
+
+def _in_order(kit: Kit, text: _Text) -> tuple[Block, ...]:
+    label = label_block(kit, _WHERE)
+    return (*text.how, label, *listed(kit, text.where), *text.pictures)
+
+
+def _together(kit: Kit, plans: Iterator[FloorPlan], text: _Text, top: float) -> tuple[FloorPlan, Laid] | None:
+    """The plan across the page and the text below it: the largest of the plans that saves a page."""
+    right = (label_block(kit, _WHERE), *text.where, *text.pictures)
     found: list[tuple[FloorPlan, Laid]] = []
-    for plan in _plans(kit, points):
-        laid = side_by_side(kit, left, right, top + plan.height + 5.0)
+    for plan in plans:
+        below = top + plan.height + 5.0
+        laid = paired(kit, text.how, right, below) or in_columns(
+            kit, _in_order(kit, text), kit.look.split(kit.look.columns, below)
+        )
         found.append((plan, laid))
         saved = (plan.height - _LEAST_PLAN_MM) * kit.look.columns
         if len(laid.pages) == 1 or laid.last_mm > saved or plan.insets:
             break
-    plan, laid = min(found, key=lambda one: len(one[1].pages))
-    drawn = moved(plan.items, (kit.look.width - plan.width) / 2, top)
-    return laid.drawn(*head, drawn)
+    return min(found, key=lambda one: len(one[1].pages), default=None)
 
 
 def _upright(
@@ -100,7 +116,7 @@ def _upright(
 def _plans(kit: Kit, points: Sequence[ServicePoint]) -> Iterator[FloorPlan]:
     """The system's plan across the page, from the largest down: a smaller one saves a page now and then.
 
-    Raises SheetTooSmallError when the points fit on no page of the guide.
+    None where a page is too narrow. Raises SheetTooSmallError when the points fit on no page of A4.
     """
     others = [p for p in kit.context.vehicle.points if p not in points]
     ratio = 0
@@ -115,7 +131,7 @@ def _plans(kit: Kit, points: Sequence[ServicePoint]) -> Iterator[FloorPlan]:
         if plan.ratio != ratio:
             yield plan
         ratio = plan.ratio
-    if not ratio:
+    if not ratio and kit.look.beside:
         yield floor_plan(kit, points, kit.look.width, 0.8 * kit.look.height, "landscape", ghosts=others)
 
 
@@ -126,7 +142,6 @@ def _how(kit: Kit, use: SystemUse) -> Iterator[Block]:
 
 
 def _points(kit: Kit, system: System, points: Sequence[ServicePoint]) -> Iterator[Block]:
-    yield label_block(kit, "Where it is")
     by_number = sorted(points, key=lambda p: p.number)
     for point, row in zip(by_number, key_rows(kit, by_number), strict=True):
         yield anchored(row, row_of(point))

@@ -79,11 +79,22 @@ def _differences(kit: Kit, sequence: PlannedSequence, plan: Plan, derived: Deriv
     texts = {step.id: step.text for step in plan.steps}
     left_out = [step for step in sequence.steps if step.step not in plan.ids]
     told = [id for id in derived.order if id in derived.later or _changed(sequence, id, texts)]
-    yield Paragraph(text=_said(left_out, told), style=kit.look.body, space_after_mm=1.5)
+    yield Paragraph(
+        text=_said(left_out, told),
+        style=kit.look.body,
+        space_after_mm=1.5,
+        keep_with_next=bool(left_out or told),
+    )
     for step in left_out:
         yield _row(kit, step.points, step.text)
     if told and left_out:
-        yield Paragraph(text="Instead:", style=kit.look.body.bold, space_before_mm=2.0, space_after_mm=1.0)
+        yield Paragraph(
+            text="Instead:",
+            style=kit.look.body.bold,
+            space_before_mm=2.0,
+            space_after_mm=1.0,
+            keep_with_next=True,
+        )
     cautioned = {id for step in sequence.steps for id in step.cautions}
     cautions = {step.id: step.cautions for step in plan.steps}
     for id in told:

@@ -11,7 +11,7 @@ from guidegen.documents.parts import INK
 from guidegen.drawing.fonts import cap_height_mm
 from guidegen.drawing.primitives import Item, Text, moved
 from guidegen.paper.blocks import Block, Paragraph
-from guidegen.paper.containers import KeepTogether
+from guidegen.paper.containers import Columns, KeepTogether
 from guidegen.paper.text import Span
 from guidegen.plan.markers import colour_of, system_mark
 from guidegen.vehicle.model import ServicePoint
@@ -109,6 +109,13 @@ def key_rows(kit: Kit, points: Sequence[ServicePoint], *, anchors: bool = False)
             Paragraph(text=place, style=style),
         )
         yield anchored(row, place_of(point.id)) if anchors else row
+
+
+def listed(kit: Kit, rows: Sequence[Block]) -> tuple[Block, ...]:
+    """Rows of the key, or short boxes, in columns of their own where the look says so."""
+    if kit.look.list_columns == 1 or not rows:
+        return tuple(rows)
+    return (Columns(blocks=tuple(rows), count=kit.look.list_columns, gap=kit.look.gutter),)
 
 
 def missing_blocks(kit: Kit, systems: Collection[str] = ()) -> Iterator[Block]:
