@@ -13,18 +13,28 @@ Function = TypeVar("Function", bound=Callable[..., Any])
 vehicle_argument = click.argument("vehicle", type=click.Path(path_type=Path))
 
 
-def output_option(*suffixes: str) -> Callable[[Function], Function]:
-    """-o FILE, which must end in one of the suffixes; "-" is standard output, in the first of them."""
+def output_option(*suffixes: str, blank: str = "") -> Callable[[Function], Function]:
+    """-o FILE, which must end in one of the suffixes; "-" is standard output, in the first of them.
 
-    def check(ctx: click.Context, param: click.Parameter, value: Path) -> Path:
-        if str(value) != "-" and value.suffix.lower() not in suffixes:
+    blank: which file is meant without it, in words; then the command is given None. It is required else.
+    """
+
+    def check(ctx: click.Context, param: click.Parameter, value: Path | None) -> Path | None:
+        if value is not None and str(value) != "-" and value.suffix.lower() not in suffixes:
             raise click.BadParameter(f"“{value}” must end in {' or '.join(suffixes)}")
         return value
 
     return click.option(
-        "-o", "--output", required=True, type=click.Path(path_type=Path), callback=check,
-        metavar="FILE" + "|".join(suffixes), help="The file to write.",
+        "-o", "--output", required=not blank, type=click.Path(path_type=Path), callback=check,
+        metavar="FILE" + "|".join(suffixes), help="The file to write." + (f" [{blank}]" if blank else ""),
     )  # fmt: skip
+
+
+def shown(file: Path) -> str:
+    """The file as one types it in a command."""
+    import shlex
+
+    return shlex.quote(str(file))
 
 
 def comma_list(ctx: click.Context, param: click.Parameter, value: str | None) -> tuple[str, ...]:

@@ -2,48 +2,81 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from guidegen.commands.common import output_option
+from guidegen.commands.common import output_option, shown
+
+if TYPE_CHECKING:
+    from guidegen.desk.bringing_back import BroughtBack
 
 
 @click.command(
     epilog="""\b
 Examples:
-  guidegen read larch.xlsx -o larch.yaml
+  guidegen read larch.xlsx
   guidegen read larch-points.csv -o larch.yaml
 
-A workbook makes the whole file anew, without remarks that stood in it; a CSV file changes the points and
-leaves the rest alone. A file that was there is kept as FILE.yaml.old. Mistakes are told with their sheet and
-cell, and then nothing is written."""
+What is new is put into the vehicle file; its remarks, and all that stays the same, are left as they are.
+The file as it was is kept as FILE.yaml.old. A CSV file changes the points alone.
+
+Mistakes are told all at once, with their sheet and cell, and then nothing is written."""
 )
 @click.argument("file", type=click.Path(path_type=Path))
-@output_option(".yaml", ".yml")
-def command(file: Path, output: Path) -> None:
-    """Makes a vehicle file of a workbook, or puts the points of a CSV file into one."""
+@output_option(".yaml", ".yml", blank="named after FILE, .yaml")
+@click.pass_context
+def command(ctx: click.Context, file: Path, output: Path | None) -> None:
+    """Puts a filled-in workbook or CSV file into a vehicle file."""
     from guidegen import messages
-    from guidegen.commands.schema import write_schema
     from guidegen.desk.bringing_back import from_csv, from_workbook
+    from guidegen.errors import DescriptionError
     from guidegen.packs.writing import write_file
-    from guidegen.pipeline import inspect
 
     suffix = file.suffix.lower()
     if suffix not in (".xlsx", ".csv"):
         raise click.BadParameter(f"“{file}” must end in .xlsx or .csv", param_hint="FILE")
-    done = from_csv(file, output) if suffix == ".csv" else from_workbook(file, output.parent, output)
+    output = output or file.with_suffix(".yaml")
+    try:
+        done = from_csv(file, output) if suffix == ".csv" else from_workbook(file, output.parent, output)
+    except DescriptionError as error:
+        click.echo(messages.failure(error), err=True)
+        click.echo(f"{messages.summary(error.findings)}; nothing was written: mend {file}", err=True)
+        ctx.exit(error.exit_code)
+    for remark in done.remarks:
+        click.echo(messages.render(remark), err=True)
     if str(output) == "-":
         write_file(output, done.data)
         return
+    _written(file, output, done)
+    ctx.exit(int(any(remark.severity == "error" for remark in done.remarks)))
+
+
+def _written(file: Path, output: Path, done: BroughtBack) -> None:
+    from guidegen import messages
+    from guidegen.commands.schema import write_schema
+    from guidegen.pipeline import inspect
+
+    there = output.exists()
     if _write(output, done.data):
-        click.echo(f"the file before is kept as {output.name}.old", err=True)
-    if suffix == ".xlsx":
+        lost = "" if done.kept else " with its remarks, which could not be taken over"
+        click.echo(f"the file before is kept as {output.name}.old{lost}", err=True)
+    if done.id_before:
+        click.echo(f"{output} was of “{done.id_before}”; it is of “{done.vehicle.id}” now", err=True)
+    if not there or not done.kept:
         write_schema(output.parent)
-    for left_out in done.left_out:
-        click.echo(f"without a place yet, so to be located: {left_out}", err=True)
+    if done.left_out:
+        words = "1 point is" if len(done.left_out) == 1 else f"{len(done.left_out)} points are"
+        click.echo(f"{words} without a place yet: {_counted(done.left_out)}", err=True)
     said = messages.summary(inspect(output).findings)
-    click.echo(f"{output} written; guidegen check {output}: {said}", err=True)
+    click.echo(f"{output} written; guidegen check {shown(output)}: {said}", err=True)
+
+
+def _counted(kinds: tuple[str, ...]) -> str:
+    counts = Counter(kinds)
+    return ", ".join(f"{count} × {kind}" if count > 1 else kind for kind, count in counts.items())
 
 
 def _write(file: Path, data: bytes) -> bool:

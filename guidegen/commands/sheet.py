@@ -6,21 +6,21 @@ from pathlib import Path
 
 import click
 
-from guidegen.commands.common import output_option, vehicle_argument
+from guidegen.commands.common import output_option, shown, vehicle_argument
 
 
 @click.command(
     epilog="""\b
 Examples:
-  guidegen sheet larch.yaml -o larch.xlsx
+  guidegen sheet larch.yaml
   guidegen sheet larch.yaml -o larch-points.csv
 
 guidegen read brings the filled-in workbook back."""
 )
 @vehicle_argument
-@output_option(".xlsx", ".csv")
-def command(vehicle: Path, output: Path) -> None:
-    """Writes a workbook to fill in, for people who do not write YAML; CSV holds the points alone."""
+@output_option(".xlsx", ".csv", blank="named after VEHICLE, .xlsx")
+def command(vehicle: Path, output: Path | None) -> None:
+    """Writes a workbook to fill in instead of YAML; CSV holds the points alone."""
     from guidegen.desk.csv_points import csv_bytes
     from guidegen.desk.workbook import workbook_bytes
     from guidegen.packs.writing import write_file
@@ -28,10 +28,12 @@ def command(vehicle: Path, output: Path) -> None:
     from guidegen.vehicle.reading import vehicle_from_source
     from guidegen.vehicle.source import read_source
 
+    output = output or vehicle.with_suffix(".xlsx")
     source = read_source(vehicle)
     made = vehicle_from_source(source, vehicle.parent)
     if output.suffix.lower() == ".csv":
         write_file(output, csv_bytes(source, made))
     else:
         write_file(output, workbook_bytes(source, made, load_trade()))
-    click.echo(f"{output} written; when it is filled in: guidegen read {output} -o {vehicle}", err=True)
+    into = "" if output.with_suffix(".yaml") == vehicle else f" -o {shown(vehicle)}"
+    click.echo(f"{output} written; when it is filled in: guidegen read {shown(output)}{into}", err=True)

@@ -14,25 +14,29 @@ _SUFFIXES = (".yaml", ".yml")
 @click.command(
     epilog="""\b
 Examples:
-  guidegen survey larch.yaml -o larch-survey.pdf
+  guidegen survey larch.yaml
   guidegen survey van-short -o survey.pdf --nearside right
 
 Of a vehicle it prints what is known and has boxes for what is missing; of a base layout it has boxes for
 every point there may be."""
 )
 @click.argument("subject", metavar="VEHICLE|LAYOUT")
-@output_option(".pdf")
+@output_option(".pdf", blank="VEHICLE-survey.pdf")
 @click.option(
     "--nearside", type=click.Choice(("left", "right")), default="left", show_default=True,
     help="The kerb side of a base layout; a vehicle's file says it.",
 )  # fmt: skip
-def command(subject: str, output: Path, nearside: str) -> None:
+def command(subject: str, output: Path | None, nearside: str) -> None:
     """Makes the survey sheet of a vehicle, or of a base layout."""
     path = Path(subject)
-    if path.suffix in _SUFFIXES or path.exists():
-        write_document("survey", path, output)
+    known = path.suffix in _SUFFIXES or path.exists()
+    file = output or path.with_name(f"{path.stem if known else path.name}-survey.pdf")
+    if known:
+        write_document("survey", path, file)
     else:
-        _survey_layout(subject, output, nearside)
+        _survey_layout(subject, file, nearside)
+    if output is None:
+        click.echo(f"{file} written", err=True)
 
 
 def _survey_layout(layout_id: str, output: Path, nearside: str) -> None:

@@ -8,26 +8,29 @@ from pathlib import Path
 from guidegen.desk.csv_points import in_lines, read_csv, with_points
 from guidegen.desk.description_text import description_text
 from guidegen.desk.gathering import Gathered, in_cells
+from guidegen.desk.judging import judged, remarks
 from guidegen.desk.keeping import Said, kept
 from guidegen.desk.merging_points import Vehicles
+from guidegen.desk.workbook import POINTS
 from guidegen.desk.workbook_reading import SHEETS, read_workbook
-from guidegen.errors import DescriptionError, GuidegenError
+from guidegen.errors import DescriptionError, Finding, GuidegenError
 from guidegen.trade.load import load_trade
-from guidegen.trade.records import Trade
 from guidegen.vehicle.description import Description
 from guidegen.vehicle.model import Vehicle
-from guidegen.vehicle.reading import read_vehicle, vehicle_from_source
+from guidegen.vehicle.reading import read_vehicle
 from guidegen.vehicle.source import parse_source, read_source
 
 
 @dataclass(frozen=True, slots=True)
 class BroughtBack:
-    """The bytes of the vehicle file, and the points that were left out since they have no place yet."""
+    """The bytes of the vehicle file, and the kinds of points that have no place yet and were left out."""
 
     data: bytes
     vehicle: Vehicle
     left_out: tuple[str, ...]
+    remarks: tuple[Finding, ...]  # what the checks say of it, by cell
     kept: bool = True  # whether what stood in the file was kept where nothing is new
+    id_before: str = ""  # of the vehicle that the file was of, when that was another one
 
 
 def from_workbook(path: Path, folder: Path, into: Path | None = None) -> BroughtBack:
@@ -39,22 +42,26 @@ def from_workbook(path: Path, folder: Path, into: Path | None = None) -> Brought
     trade = load_trade()
     book = read_workbook(path, trade)
     gathered = book.gathered
-    vehicle = judged(gathered, folder)
+    vehicle = _judged(gathered, folder)
+    said_of_it = in_cells(remarks(vehicle, trade), gathered.file, SHEETS)
+    id_before = ""
     if into is not None and into.exists():
         said = Said(gathered.data, gathered.to_check, gathered.markable)
-        found = _put_into(into, said, vehicle, trade)
-        if found is not None:
-            return BroughtBack(found, vehicle, book.left_out)
+        before = _vehicle_before(into)
+        id_before = before.id if before and before.id != vehicle.id else ""
+        found = before and kept(into.read_bytes(), said, Vehicles(before, vehicle, trade))
+        if found:
+            return BroughtBack(found, vehicle, book.left_out, said_of_it, id_before=id_before)
     text = description_text(gathered.data, vehicle, trade, gathered.to_check)
     _must_say_the_same(text, gathered)
-    return BroughtBack(text.encode(), vehicle, book.left_out, kept=False)
+    return BroughtBack(text.encode(), vehicle, book.left_out, said_of_it, False, id_before)
 
 
-def judged(gathered: Gathered, folder: Path) -> Vehicle:
+def _judged(gathered: Gathered, folder: Path) -> Vehicle:
     """The vehicle. Raises DescriptionError with all that is wrong, by sheet and cell."""
     faults = (*gathered.faults, *gathered.missing())
     try:
-        vehicle = vehicle_from_source(gathered.source, folder)
+        vehicle = judged(gathered.source, folder, POINTS)
     except DescriptionError as error:
         others = (f for f in error.findings if not (faults and f.rule == "key-missing"))
         raise DescriptionError(in_cells((*faults, *others), gathered.file, SHEETS)) from None
@@ -63,13 +70,11 @@ def judged(gathered: Gathered, folder: Path) -> Vehicle:
     return vehicle
 
 
-def _put_into(into: Path, said: Said, vehicle: Vehicle, trade: Trade) -> bytes | None:
-    """The file with what is new in it; None when it cannot be kept."""
+def _vehicle_before(into: Path) -> Vehicle | None:
     try:
-        before = read_vehicle(into)
+        return read_vehicle(into)
     except DescriptionError:
         return None
-    return kept(into.read_bytes(), said, Vehicles(before, vehicle, trade))
 
 
 def _must_say_the_same(text: str, gathered: Gathered) -> None:
@@ -89,16 +94,17 @@ def from_csv(path: Path, into: Path) -> BroughtBack:
             "guidegen new makes one, guidegen sheet -o FILE.xlsx a workbook with everything"
         )
     trade, old = load_trade(), read_source(into)
-    layout = read_vehicle(into).layout
-    table = read_csv(path, layout, trade)
+    before = read_vehicle(into)
+    table = read_csv(path, before.layout, trade)
     source = with_points(old, table.records)
     try:
-        vehicle = vehicle_from_source(source, into.parent)
+        vehicle = judged(source, into.parent, str(path))
     except DescriptionError as error:
         raise DescriptionError(in_lines(error.findings, str(path), table.head)) from None
     points = [("points", number) for number in range(len(table.records))]
     marked = [path for path, record in zip(points, table.records, strict=True) if record.to_check]
-    data = _put_into(into, Said(source.data, marked, points), vehicle, trade)
+    data = kept(into.read_bytes(), Said(source.data, marked, points), Vehicles(before, vehicle, trade))
     if data is None:
         raise GuidegenError(f"{into}: its points are written in a way that cannot be changed")
-    return BroughtBack(data, vehicle, table.left_out)
+    said_of_it = in_lines(remarks(vehicle, trade), str(path), table.head)
+    return BroughtBack(data, vehicle, table.left_out, said_of_it)

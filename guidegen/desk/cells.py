@@ -15,6 +15,12 @@ from guidegen.vehicle.source import parse_source
 # Between the items of a list: a semicolon, or a comma that is no decimal comma.
 _BETWEEN = re.compile(r"\s*;\s*|(?<!\d)\s*,\s*|\s*,\s+|\s*,(?!\d)")
 _PLAIN_ITEM = re.compile(r"[^,;\[\]{}\"'\n]+")
+# Of capitals and small letters alone no two units differ.
+_QUANTITY = re.compile(r"([-+]?\d+(?:[.,]\d+)?)\s*([a-zA-Z/²°]+2?)")
+_UNITS = {unit.lower(): unit for unit in (
+    "mm", "cm", "m", "W", "kW", "kg", "g", "t", "l", "ml", "Ah", "mAh", "A", "mA", "V", "h", "min", "mm²",
+    "g/h", "kg/h",
+)} | {"mm2": "mm²"}  # fmt: skip
 _TRUTH = {"yes": True, "no": False, "true": True, "false": False, "y": True, "n": False}
 _FIRST_DATE = date(1901, 1, 1)  # before it spreadsheets do not agree on the calendar
 # What a spreadsheet keeps, and XML 1.0 can carry.
@@ -93,15 +99,17 @@ def from_cell(field: Field, value: Any) -> Any:
     if field.form == "number":
         return _number(value)
     if field.form in ("quantities", "words"):
-        return _items(value)
+        return _items(field, value)
     if field.form == "data":
         return _data(str(value))
     if field.form in ("quantity", "height") and not isinstance(value, (str, bool)):
         return value  # the schema says that the unit is missing
     text = plain(value)
     if field.form in ("choice", "height"):
-        return _choice(text, field.choices)
-    return text
+        text = _choice(text, field.choices)
+    if field.form in ("quantity", "height"):
+        return as_quantity(text)
+    return text.replace(" ", "").upper() if field.key == "grid" else text
 
 
 def as_read(value: Any) -> Any:
@@ -131,22 +139,31 @@ def _number(value: Any) -> Any:
     return int(text) if re.fullmatch(r"[-+]?\d{1,9}", text) else value
 
 
-def _items(value: Any) -> list[Any]:
+def _items(field: Field, value: Any) -> list[Any]:
     text = str(value)
     if text.startswith("["):
         found = _data(text)
         return found if isinstance(found, list) else [text]
-    return [item for item in _BETWEEN.split(text) if item]
+    items = [item for item in _BETWEEN.split(text) if item]
+    return [as_quantity(item) for item in items] if field.form == "quantities" else items
+
+
+def as_quantity(text: str) -> str:
+    """A quantity as the file writes it, "3,5KG" as "3.5 kg"; any other text as it is."""
+    found = _QUANTITY.fullmatch(text)
+    if not found or found[2].lower() not in _UNITS:
+        return text
+    return f"{found[1].replace(',', '.')} {_UNITS[found[2].lower()]}"
 
 
 def _choice(text: str, choices: Iterable[str]) -> str:
-    """The choice that is meant where only capitals or hyphens differ."""
+    """The choice that is meant where only capitals, hyphens or blanks differ."""
     same = {_folded(choice): choice for choice in choices}
     return same.get(_folded(text), text)
 
 
 def _folded(text: str) -> str:
-    return re.sub(r"[\s_-]+", "-", text.strip().lower())
+    return re.sub(r"[\s_-]+", "", text.lower())
 
 
 def word_for(text: str, names: Iterable[tuple[str, str]]) -> str:

@@ -53,7 +53,7 @@ def _text(value: str | int | date | None) -> str:
 
 @dataclass(frozen=True, slots=True)
 class CsvPoints:
-    """The headings, the points with a place, and the lines of those without ("line 12: water-filter")."""
+    """The headings, the points with a place, and the kinds of those without."""
 
     head: tuple[str, ...]
     records: tuple[Record, ...]
@@ -82,7 +82,7 @@ def read_csv(path: Path, layout: Layout, trade: Trade) -> CsvPoints:
                 record.data[key] = word_for(str(record.data[key]), names)
     if found.faults:
         raise DescriptionError(in_lines(found.faults, file, head))
-    return CsvPoints(head, said, tuple(f"line {r.mark.line}: {r.data['kind']}" for r in blank))
+    return CsvPoints(head, said, tuple(str(record.data["kind"]) for record in blank))
 
 
 def in_lines(findings: Sequence[Finding], file: str, head: Sequence[str]) -> tuple[Finding, ...]:
@@ -93,9 +93,10 @@ def in_lines(findings: Sequence[Finding], file: str, head: Sequence[str]) -> tup
         if f.mark.file != file:
             found.append(f)
             continue
-        where = f"column “{labels[f.mark.column]}”: " if f.mark.column in labels else ""
-        mark = Mark(file, f.mark.line)
-        found.append(Finding(f.severity, f.rule, where + f.message, f.hint, mark))
+        label = labels.get(f.mark.column, "")
+        key = f"“{label.replace(' ', '_')}”: "  # the message may begin with it
+        message = f"column “{label}”: {f.message.removeprefix(key)}" if label else f.message
+        found.append(Finding(f.severity, f.rule, message, f.hint, Mark(file, f.mark.line)))
     return tuple(sorted(dict.fromkeys(found), key=lambda f: f.mark.line))
 
 

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from guidegen.desk.fields import Block, Field, Part, Path, all_fields, parts_of
+from guidegen.desk.fields import Block, Field, Part, Path, all_fields, fields_of, parts_of
 from guidegen.desk.form import title_of, value_at
 from guidegen.errors import Finding, Mark
-from guidegen.vehicle.description import Description
+from guidegen.vehicle.description import Description, PointEntry
 from guidegen.vehicle.source import KeyPath, Source
 
 
@@ -76,6 +77,15 @@ class Gathered:
         return Finding("error", "key-missing", f"“{field.label}”{block} is blank", hint, mark)
 
 
+def _in_words(message: str) -> str:
+    """A message that begins with a key of the file, with the words of the sheet in its place."""
+    known = {f.key: f.label for f in all_fields(parts_of(Description)) if f.key != f.label}
+    known |= {f.key: f.label for f in fields_of(PointEntry)}
+    found = re.match(r"“(\w+)”: ", message)
+    label = known.get(found[1]) if found else None
+    return f"“{label}”{message[len(found[0]) - 2 :]}" if found and label else message
+
+
 def _required(parts: tuple[Part, ...]) -> Iterable[Field]:
     return (f for f in all_fields(tuple(p for p in parts if isinstance(p, (Block, Field)))) if f.required)
 
@@ -90,7 +100,7 @@ def in_cells(findings: Iterable[Finding], file: str, sheets: tuple[str, ...]) ->
 
     found: dict[Finding, None] = {}
     for finding in sorted(findings, key=order):
-        mark, message = finding.mark, finding.message
+        mark, message = finding.mark, _in_words(finding.message)
         if mark.file in sheets and mark.line:
             message = f"sheet {mark.file}, cell {get_column_letter(mark.column or 1)}{mark.line}: {message}"
         elif mark.file in sheets:

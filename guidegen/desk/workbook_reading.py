@@ -43,7 +43,7 @@ Row = Sequence[Any]
 
 @dataclass(frozen=True, slots=True)
 class WorkbookData:
-    """What a workbook says, and the points it names without a place ("row 12: water-filter")."""
+    """What a workbook says, and the kinds of points that it names without a place."""
 
     gathered: Gathered
     left_out: tuple[str, ...]
@@ -263,7 +263,7 @@ def _points(rows: list[Row], gathered: Gathered, trade: Trade) -> tuple[str, ...
                 record.data[key] = word_for(str(record.data[key]), names)
         path = gathered.append(("points",), record.data, record.marks, record.mark)
         gathered.mark(path, record.to_check)
-    return tuple(f"row {r.mark.line}: {r.data['kind']}" for r in blank)
+    return tuple(str(record.data["kind"]) for record in blank)
 
 
 def _parts(gathered: Gathered) -> tuple[tuple[str, str], ...]:

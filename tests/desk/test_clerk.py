@@ -91,7 +91,7 @@ def test_fill_in_read_check_build(desk: Path, capsys: pytest.CaptureFixture[str]
     assert "without a place yet" in said and "fresh-drain" in said
     data = read_source(desk / "fir-541.yaml").data
     assert data["stock_number"] == "417"
-    assert data["equipment"]["hob"]["mains"] == "1,5 kW"
+    assert data["equipment"]["hob"]["mains"] == "1.5 kW"
     points = {p["kind"]: p for p in data["points"]}
     assert set(points) == {"pump-switch", "consumer-unit", "hookup-inlet", "torch"}
     assert points["consumer-unit"] == {

@@ -76,7 +76,7 @@ def test_separators_of_other_countries(separator: str, yard: Path) -> None:
         ("pump-switch,", "pump-swich,", "column “kind”: “pump-swich” is not a kind of service point"),
         ("sliding-door", "sliding-dor", "column “in”: this layout has no furniture"),
         (",height,", ",hight,", "column “hight”: “hight” is no heading here"),
-        ("3.55 m", "3.55", "column “from front”: “from_front”: 3.55 has no unit"),
+        ("3.55 m", "3.55", "column “from front”: 3.55 has no unit"),
     ],
 )
 def test_slips_name_line_and_column(
