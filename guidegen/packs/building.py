@@ -12,7 +12,7 @@ from guidegen.documents.context import Options
 from guidegen.documents.registry import DOCUMENTS
 from guidegen.errors import GuidegenError
 from guidegen.packs.freshness import STATE_FILE, Made, State, data_hash, inputs_hash, read_state
-from guidegen.packs.making import make_all
+from guidegen.packs.making import Helper, helper, make_all
 from guidegen.packs.report import EXIT_FAULT, EXIT_FINDINGS, EXIT_UNREADABLE, Report
 from guidegen.packs.writing import Writing
 from guidegen.pipeline import Review, context_of, inspect, located
@@ -38,7 +38,8 @@ def build(
     source = Path(vehicle)
     names = document_names(only)
     try:
-        report = _build(source, Path(folder), names, force, options or Options(), processes)
+        with helper(processes, names) as beside:
+            report = _build(source, Path(folder), names, force, options or Options(), beside)
     except GuidegenError as error:
         findings = getattr(error, "findings", ())
         report = Report(source, "failed", "", error.exit_code, "" if findings else str(error), findings)
@@ -66,7 +67,7 @@ def document_names(only: Iterable[str]) -> tuple[str, ...]:
 
 
 def _build(
-    source: Path, folder: Path, names: tuple[str, ...], force: bool, options: Options, processes: int
+    source: Path, folder: Path, names: tuple[str, ...], force: bool, options: Options, beside: Helper | None
 ) -> Report:
     review = inspect(source)
     vehicle = review.vehicle
@@ -83,7 +84,7 @@ def _build(
     if not stale:
         return done
     try:
-        written, notes = _write(pack, stale, inputs, state, review, options, processes)
+        written, notes = _write(pack, stale, inputs, state, review, options, beside)
     except GuidegenError as refusal:
         error = located(refusal, source)
         findings = review.findings + getattr(error, "findings", ())
@@ -98,14 +99,14 @@ def _write(
     state: State,
     review: Review,
     options: Options,
-    processes: int,
+    beside: Helper | None,
 ) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """The names of the files written, and notes about what could not be."""
     context = context_of(review, options)
     documents: dict[str, Made] = {**state.documents}
     notes: list[str] = []
     with Writing(pack) as writing:
-        for made in make_all(names, context, processes):
+        for made in make_all(names, context, beside):
             for file, data in made.files.items():
                 writing.add(file, data)
             notes += made.notes

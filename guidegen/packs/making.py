@@ -1,4 +1,4 @@
-"""Makes the files of a pack's documents, by this process alone or shared with a fork of it."""
+"""Makes the files of a pack's documents, by this process alone or shared with a helper, a fork of it."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import threading
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, BinaryIO
 
 from guidegen.documents.context import Context
 from guidegen.documents.registry import DOCUMENTS, compose
@@ -17,6 +17,9 @@ from guidegen.packs.rendering import render
 
 if TYPE_CHECKING:
     from multiprocessing.connection import Connection
+
+# Those that take longest are begun first, so that both processes end at about the same time.
+_LONGEST = ("guide", "booklet", "training", "plan")
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,18 +31,72 @@ class Files:
     notes: tuple[str, ...] = ()
 
 
-def make_all(names: Sequence[str], context: Context, processes: int = 1) -> Iterator[Files]:
-    """The documents in the order of their names. With two processes, a fork of this one makes some of them.
+@dataclass(frozen=True, slots=True)
+class Helper:
+    """A process that has loaded what the documents need and waits for a context.
+
+    Both processes take what is to be made from one heap: a pipe of bytes, each the number of a document.
+    """
+
+    tasks: int
+    heap: BinaryIO
+    line: Connection
+
+    def begin(self, names: Sequence[str], context: Context) -> bool:
+        """Hands over the work; False when the helper has ended."""
+        try:
+            self.line.send((names, context.vehicle, context.trade, context.findings, context.options))
+            self.heap.write(bytes(names.index(name) for name in sorted(names, key=_turn)))
+        except OSError:
+            return False
+        finally:
+            self.heap.close()
+        return True
+
+    def received(self) -> dict[str, Files]:
+        """What the helper made; nothing when it ended early."""
+        try:
+            made: dict[str, Files] = self.line.recv()
+        except (EOFError, OSError):
+            return {}
+        return made
+
+
+@contextmanager
+def helper(processes: int, names: Sequence[str]) -> Iterator[Helper | None]:
+    """A helper for these documents where two processes are wanted and the system can fork, else None."""
+    if processes < 2 or len(names) < 2 or not _may_fork():
+        yield None
+        return
+    import multiprocessing
+
+    forking = multiprocessing.get_context("fork")
+    tasks, end = os.pipe()
+    heap = os.fdopen(end, "wb", buffering=0)
+    ours, theirs = forking.Pipe()
+    fork = forking.Process(target=_work, args=(tasks, heap, ours, theirs, names), daemon=True)
+    fork.start()
+    theirs.close()
+    try:
+        yield Helper(tasks, heap, ours)
+    finally:
+        fork.kill()
+        fork.join()
+        ours.close()
+        os.close(tasks)
+        heap.close()
+
+
+def make_all(names: Sequence[str], context: Context, beside: Helper | None = None) -> Iterator[Files]:
+    """The documents in the order of their names; with a helper, it makes some of them.
 
     Raises GuidegenError as the documents do.
     """
-    if processes < 2 or len(names) < 2 or not _may_fork():
-        yield from (make(name, context) for name in names)
-        return
-    with _shared(names, context) as (tasks, answers):
-        made = {names[number]: make(names[number], context) for number in _taken(tasks)}
-        made |= _received(answers)
-    for name in names:  # what the fork could not make is made here, and its fault is met here
+    made: dict[str, Files] = {}
+    if beside and len(names) > 1 and beside.begin(names, context):
+        made = {names[number]: make(names[number], context) for number in _taken(beside.tasks)}
+        made |= beside.received()
+    for name in names:  # what the helper could not make is made here, and its fault is met here
         yield made[name] if name in made else make(name, context)
 
 
@@ -53,31 +110,13 @@ def make(name: str, context: Context) -> Files:
     return Files(name, {f"{id}-{name}.{s}": render(document, s) for s in DOCUMENTS[name].formats})
 
 
+def _turn(name: str) -> int:
+    return _LONGEST.index(name) if name in _LONGEST else len(_LONGEST)
+
+
 def _may_fork() -> bool:
     """Forking is safe where the system means it to be, and no other thread holds a lock meanwhile."""
     return sys.platform == "linux" and threading.active_count() == 1
-
-
-@contextmanager
-def _shared(names: Sequence[str], context: Context) -> Iterator[tuple[int, Connection]]:
-    """A fork at work on the same heap of tasks, each a byte in a pipe that is read by one of the two."""
-    import multiprocessing
-
-    tasks, heap = os.pipe()
-    os.write(heap, bytes(range(len(names))))
-    os.close(heap)
-    forking = multiprocessing.get_context("fork")
-    answers, ours = forking.Pipe(duplex=False)
-    fork = forking.Process(target=_work, args=(tasks, answers, ours, names, context), daemon=True)
-    fork.start()
-    ours.close()
-    try:
-        yield tasks, answers
-    finally:
-        fork.kill()
-        fork.join()
-        answers.close()
-        os.close(tasks)
 
 
 def _taken(tasks: int) -> Iterator[int]:
@@ -86,15 +125,22 @@ def _taken(tasks: int) -> Iterator[int]:
         yield number[0]
 
 
-def _work(
-    tasks: int, theirs: Connection, answers: Connection, names: Sequence[str], context: Context
-) -> None:
+def _work(tasks: int, heap: BinaryIO, theirs: Connection, line: Connection, loaded: Sequence[str]) -> None:
     import signal
 
-    theirs.close()  # so that nothing is sent to nobody
+    # Closed here, so that both pipes end with the first process.
+    heap.close()
+    theirs.close()
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the first process ends this one
     first = os.getppid()
     made: dict[str, Files] = {}
+    with suppress(Exception):  # what is amiss is met again, and told, by who makes the document
+        _load(loaded)
+    try:
+        names, *parts = line.recv()
+    except (EOFError, OSError):
+        return
+    context = Context(*parts)
     for number in _taken(tasks):
         if os.getppid() != first:  # it was killed
             return
@@ -103,13 +149,15 @@ def _work(
         except Exception:
             break
     with suppress(OSError):
-        answers.send(made)
+        line.send(made)
 
 
-def _received(answers: Connection) -> dict[str, Files]:
-    """What the fork made; nothing when it ended early."""
-    try:
-        made: dict[str, Files] = answers.recv()
-    except (EOFError, OSError):
-        return {}
-    return made
+def _load(names: Sequence[str]) -> None:
+    """What takes time once: modules and typefaces."""
+    import importlib
+
+    from guidegen.drawing.pdf_fonts import first_font
+
+    first_font()
+    for name in names:
+        importlib.import_module(DOCUMENTS[name].module)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import multiprocessing
 import os
 import sys
 import threading
@@ -15,7 +16,7 @@ from guidegen.documents.registry import DOCUMENTS, Entry
 from guidegen.drawing.primitives import Document
 from guidegen.errors import GuidegenError
 from guidegen.packs import making
-from guidegen.packs.making import Files, make_all
+from guidegen.packs.making import Files, helper, make_all
 from guidegen.pipeline import prepare
 
 pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="forking is not safe here")
@@ -34,8 +35,13 @@ def names() -> list[str]:
     return list(DOCUMENTS)
 
 
+def made_by_two(context: Context) -> list[Files]:
+    with helper(2, names()) as beside:
+        return list(make_all(names(), context, beside))
+
+
 def test_two_make_what_one_makes_in_the_same_order(context: Context) -> None:
-    alone, shared = list(make_all(names(), context)), list(make_all(names(), context, 2))
+    alone, shared = list(make_all(names(), context)), made_by_two(context)
     assert shared == alone
     assert [made.document for made in shared] == names()
 
@@ -56,7 +62,7 @@ def test_both_have_a_share_in_it(context: Context, tiny_documents: ModuleType, t
         return whole(context)
 
     tiny_documents.compose = noted
-    list(make_all(names(), context, 2))
+    made_by_two(context)
     assert len(shares()) == 2
     assert sum(map(len, shares())) == len(names())
 
@@ -72,7 +78,7 @@ def test_a_fork_that_dies_loses_nothing(context: Context, tiny_documents: Module
         return whole(context)
 
     tiny_documents.compose = deadly
-    assert list(make_all(names(), context, 2)) == expected
+    assert made_by_two(context) == expected
 
 
 def test_a_fault_in_either_is_met_here(context: Context, tiny_documents: ModuleType) -> None:
@@ -81,7 +87,7 @@ def test_a_fault_in_either_is_met_here(context: Context, tiny_documents: ModuleT
 
     tiny_documents.compose = refused
     with pytest.raises(GuidegenError, match="too long"):
-        list(make_all(names(), context, 2))
+        made_by_two(context)
 
 
 def test_beside_other_threads_nothing_is_forked() -> None:
@@ -100,6 +106,34 @@ def test_where_forking_is_not_safe_one_process_makes_all(
     context: Context, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(making, "_may_fork", lambda: False)
-    monkeypatch.setattr(making, "_shared", lambda *_: pytest.fail("forked"))
-    made: list[Files] = list(make_all(names(), context, 2))
-    assert [files.document for files in made] == names()
+    with helper(2, names()) as beside:
+        assert beside is None
+    assert [files.document for files in made_by_two(context)] == names()
+
+
+def test_a_helper_without_work_ends(context: Context) -> None:
+    with helper(2, names()) as beside:
+        assert beside is not None
+        assert multiprocessing.active_children()
+    assert not multiprocessing.active_children()
+
+
+def test_a_helper_that_ended_before_the_work_began_is_not_missed(context: Context) -> None:
+    with helper(2, names()) as beside:
+        (process,) = multiprocessing.active_children()
+        process.kill()
+        process.join()
+        assert list(make_all(names(), context, beside)) == list(make_all(names(), context))
+
+
+def test_no_file_stays_open(context: Context) -> None:
+    def opened() -> int:
+        return len(list(Path("/proc/self/fd").iterdir()))  # proc(5)
+
+    made_by_two(context)
+    before = opened()
+    for _ in range(3):
+        made_by_two(context)
+        with helper(2, names()):
+            pass
+    assert opened() == before
