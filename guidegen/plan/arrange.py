@@ -14,13 +14,15 @@ from guidegen.plan.body import body_polygon
 from guidegen.plan.callouts import Badge, Box, Callout, CannotPlace, Placement, Site, Task, place
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.frame import Frame, Hand, Orientation
-from guidegen.plan.insets import LETTERS, Detail, detail, levelled, pack
+from guidegen.plan.insets import LETTERS, Detail, detail, levelled
 from guidegen.plan.spreading import CROWDINGS, Crowding, Spread, spread
+from guidegen.plan.strips import Strips, pack
 from guidegen.vehicle.layout import Layout
 
 MARKER_MM = 1.1  # radius of a marker with its halo
 _SCALES = tuple(1 / n for n in (10, 12, 15, 20, 25, 30, 35, 40, 45, 50, 60, 75, 100, 125, 150, 200))
 _RING_MM = 12.5  # room about the body for one ring of badges
+_TRIES = 2  # boundaries for the badges of one plan; then more points become insets, or the plan smaller
 _WORDS_MM = 5.0  # room beyond the badges for FRONT, NEARSIDE, OFFSIDE
 
 
@@ -117,29 +119,45 @@ def _plainest(count: int) -> int:
 
 
 def _attempt(subject: Subject, box: Box, scale: float, crowding: Crowding) -> Arrangement | None:
+    """Insets in strips along the longer side of the plan or, where these are too shallow, across its ends."""
     size = _plan_size(subject, scale)
     flat = subject.orientation == "landscape"
     at_origin = _frame(subject, scale, (0.0, 0.0, *size))
     spread_out = spread({p.id: at_origin.at(p.x, p.y) for p in subject.points}, crowding)
+    if len(spread_out.crowds) > len(LETTERS):
+        return None
+    for lying in (flat, not flat) if spread_out.crowds else (flat,):
+        strips = Strips(box, size, lying)
+        if strips.may_hold(_true_places(subject, crowd, at_origin) for crowd in spread_out.crowds):
+            found = _arrangement(subject, box, at_origin, spread_out, strips)
+            if found:
+                return found
+    return None
+
+
+def _arrangement(
+    subject: Subject, box: Box, at_origin: Frame, spread_out: Spread, strips: Strips
+) -> Arrangement | None:
+    size, scale = strips.size, at_origin.scale
     try:
-        details = _details(subject, spread_out, at_origin)
+        details = levelled(_details(subject, spread_out, at_origin, strips.most), strips.lying)
     except CannotPlace:
         return None
     # The strips sit near their sources, so pack knows where the plan would stand without them.
     middle = (box[0] + (box[2] - size[0]) / 2, box[1] + (box[3] - size[1]) / 2)
-    packed = pack([_moved(d, *middle) for d in levelled(details, flat)], box, flat)
+    packed = pack([_moved(d, *middle) for d in details], box, strips.lying)
     if packed is None or packed[1][2] < size[0] - 0.01 or packed[1][3] < size[1] - 0.01:
         return None
     corners, left = packed
     frame = _frame(subject, scale, left)
     dx, dy = frame.x - at_origin.x, frame.y - at_origin.y
     places = {k: (p[0] + dx, p[1] + dy) for k, p in spread_out.places.items()}
-    details = tuple(_moved(d, dx, dy) for d in levelled(details, flat))
+    details = tuple(_moved(d, dx, dy) for d in details)
     sites = [Site(k, *p, MARKER_MM, subject.badge(k)) for k, p in sorted(places.items())]
     sites += [Site(f"inset:{d.letter}", *_middle(d.source), 1.2, Badge(5.2, 5.2, False)) for d in details]
     try:
         body = body_polygon(subject.layout, frame)
-        placement = place(Task(tuple(sites), (body,), _for_badges(left, subject.orientation)))
+        placement = place(Task(tuple(sites), (body,), _for_badges(left, subject.orientation), tries=_TRIES))
     except CannotPlace:
         return None
     around = _around(left, size, placement, subject.orientation)
@@ -197,18 +215,20 @@ def _moved(d: Detail, dx: float, dy: float) -> Detail:
     return replace(d, source=(x + dx, y + dy, w, h))
 
 
-def _details(subject: Subject, spread_out: Spread, frame: Frame) -> tuple[Detail, ...]:
-    """The insets, lettered from the front backwards."""
+def _true_places(subject: Subject, keys: Sequence[str], frame: Frame) -> dict[str, Point]:
+    return {p.id: frame.at(p.x, p.y) for p in subject.points if p.id in keys}
+
+
+def _details(subject: Subject, spread_out: Spread, frame: Frame, most: Point) -> tuple[Detail, ...]:
+    """The insets, lettered from the front backwards; most: the greatest width and height of one."""
     by_id = {p.id: p for p in subject.points}
     crowds = sorted(spread_out.crowds, key=lambda keys: min(by_id[k].x for k in keys))
-    if len(crowds) > len(LETTERS):
-        raise CannotPlace("Too many crowds of points for one sheet.", 100.0)
     found = []
     for letter, keys in zip(LETTERS, crowds, strict=False):
-        true_places = {k: frame.at(by_id[k].x, by_id[k].y) for k in keys}
         badges = {k: subject.badge(k) for k in keys}
         title = _title(subject.layout, [by_id[k] for k in keys])
-        found.append(detail(letter, title, keys, true_places, badges, MARKER_MM, frame))
+        places = _true_places(subject, keys, frame)
+        found.append(detail(letter, title, keys, places, badges, MARKER_MM, frame, most))
     return tuple(found)
 
 

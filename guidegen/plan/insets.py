@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -18,6 +18,7 @@ LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # I and O could be read as figures
 TITLE_MM = 5.5
 TITLE_PT = 7.5
 _PAD_MM = 2.6
+_TOP_MM, _SIDE_MM = 0.8, 1.6  # between title and badges, between badges and frame
 _ZOOMS = (2.0, 2.5, 3.0, 3.5, 4.0)
 _LEAST_MM = 2.6  # distance of two markers in the detail
 
@@ -47,14 +48,17 @@ def detail(
     badges: dict[str, Badge],
     radius_mm: float,
     frame: Frame,
+    most: Point = (math.inf, math.inf),
 ) -> Detail:
-    """Lays out the inset of a crowd.
+    """Lays out the inset of a crowd, no larger than most (width and height in mm).
 
-    Raises CannotPlace when even the largest zoom leaves no clean placement.
+    Raises CannotPlace when even the largest zoom leaves no clean placement, or none of that size.
     """
     xs, ys = [places[k][0] for k in keys], [places[k][1] for k in keys]
     centre = ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
     for zoom in _ZOOMS:
+        if any(a > b for a, b in zip(least_size(places, zoom), most, strict=True)):
+            break
         near = nudge(
             {k: ((places[k][0] - centre[0]) * zoom, (places[k][1] - centre[1]) * zoom) for k in keys}
         )
@@ -71,9 +75,17 @@ def detail(
             )
             for placed in _placements(sites, half)
         ]
-        if laid:
-            return min(laid, key=lambda d: (d.width + 4) * (d.height + 4))
+        fitting = [d for d in laid if d.width <= most[0] and d.height <= most[1]]
+        if fitting:
+            return min(fitting, key=lambda d: (d.width + 4) * (d.height + 4))
     raise CannotPlace("No enlarged detail can be laid out for a crowd of points.", 40.0)
+
+
+def least_size(places: Mapping[str, Point], zoom: float = _ZOOMS[0]) -> Point:
+    """Width and height in mm that the inset of a crowd has at least."""
+    xs, ys = [p[0] for p in places.values()], [p[1] for p in places.values()]
+    window = ((max(xs) - min(xs)) * zoom + 2 * _PAD_MM, (max(ys) - min(ys)) * zoom + 2 * _PAD_MM)
+    return (window[0] + 2 * _SIDE_MM, window[1] + _TOP_MM + _SIDE_MM + TITLE_MM)
 
 
 @lru_cache(maxsize=512)  # a crowd looks the same on every sheet of one scale
@@ -88,7 +100,7 @@ def _clean_placements(sites: tuple[Site, ...], half: Point) -> Iterator[Placemen
     for rx, ry in ((reach, 1.5), (1.5, reach), (reach, reach)):
         room = (-half[0] - rx, -half[1] - ry, 2 * (half[0] + rx), 2 * (half[1] + ry))
         try:
-            yield place(Task(sites, (body,), room, offset_mm=2.2))
+            yield place(Task(sites, (body,), room, offset_mm=2.2, tries=1))
         except CannotPlace:
             continue
 
@@ -108,10 +120,10 @@ def _framed(
     zoom: float,
     frame: Frame,
 ) -> Detail:
-    left = min(-half[0], *(c.x - c.width_mm / 2 for c in callouts)) - 1.6
-    right = max(half[0], *(c.x + c.width_mm / 2 for c in callouts)) + 1.6
-    top = min(-half[1], *(c.y - c.height_mm / 2 for c in callouts)) - 0.8
-    bottom = max(half[1], *(c.y + c.height_mm / 2 for c in callouts)) + 1.6
+    left = min(-half[0], *(c.x - c.width_mm / 2 for c in callouts)) - _SIDE_MM
+    right = max(half[0], *(c.x + c.width_mm / 2 for c in callouts)) + _SIDE_MM
+    top = min(-half[1], *(c.y - c.height_mm / 2 for c in callouts)) - _TOP_MM
+    bottom = max(half[1], *(c.y + c.height_mm / 2 for c in callouts)) + _SIDE_MM
     wanted = text_width_mm(title, TITLE_PT, "bold") + 9.5
     short = max(0.0, wanted - (right - left))
     left, right = left - short / 2, right + short / 2
@@ -157,77 +169,3 @@ def _grown(d: Detail, dx: float, dy: float) -> Detail:
         width=d.width + 2 * dx,
         height=d.height + 2 * dy,
     )
-
-
-def pack(
-    details: Sequence[Detail], box: Box, flat: bool, gap_mm: float = 4.0
-) -> tuple[dict[str, Point], Box] | None:
-    """Puts the details into strips along the box, near what they enlarge; None when they do not fit.
-
-    flat: strips lie below and above (landscape), else right and left. Returns the top left corner of
-    each by letter, and the box that is left for the plan.
-    """
-    if not details:
-        return {}, box
-    x, y, width, height = box
-    along = width if flat else height
-    for split in _splits(details, flat, x + width / 2, y + height / 2):
-        strips = [_strip(group, along, x if flat else y, flat, gap_mm) for group in split]
-        if any(strip is None for strip in strips):
-            continue
-        depths = [
-            max((d.height if flat else d.width for d in group), default=-gap_mm) + gap_mm for group in split
-        ]
-        corners: dict[str, Point] = {}
-        for n, (group, strip) in enumerate(zip(split, strips, strict=True)):
-            for d, start in zip(group, strip or (), strict=True):
-                across = (
-                    (y + height - d.height if n == 0 else y)
-                    if flat
-                    else (x + width - d.width if n == 0 else x)
-                )
-                corners[d.letter] = (start, across) if flat else (across, start)
-        first, second = depths[0], depths[1] if len(depths) > 1 else 0.0
-        left = (
-            (x, y + second, width, height - first - second)
-            if flat
-            else (x + second, y, width - first - second, height)
-        )
-        return corners, left
-    return None
-
-
-def _splits(
-    details: Sequence[Detail], flat: bool, middle_x: float, middle_y: float
-) -> list[list[list[Detail]]]:
-    """All in one strip, else by the half of the vehicle that they lie in, else evenly."""
-
-    def along(d: Detail) -> float:
-        return d.source[0] if flat else d.source[1]
-
-    def low(d: Detail) -> bool:
-        return d.source[1] + d.source[3] / 2 > middle_y if flat else d.source[0] + d.source[2] / 2 > middle_x
-
-    ordered = sorted(details, key=along)
-    halves = [[d for d in ordered if low(d)], [d for d in ordered if not low(d)]]
-    return [[ordered], halves, [ordered[::2], ordered[1::2]]]
-
-
-def _strip(
-    group: Sequence[Detail], length: float, start: float, flat: bool, gap: float
-) -> list[float] | None:
-    """Where each detail begins along a strip, as near to its source as the others allow."""
-    sizes = [d.width if flat else d.height for d in group]
-    if sum(sizes) + gap * max(0, len(sizes) - 1) > length:
-        return None
-    begins: list[float] = []
-    at = start
-    for d, size in zip(group, sizes, strict=True):
-        middle = d.source[0] + d.source[2] / 2 if flat else d.source[1] + d.source[3] / 2
-        begins.append(max(at, middle - size / 2))
-        at = begins[-1] + size + gap
-    end = start + length
-    for n in range(len(begins) - 1, -1, -1):
-        begins[n] = min(begins[n], end - sizes[n])
-        end = begins[n] - gap
-    return begins

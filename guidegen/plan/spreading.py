@@ -13,6 +13,7 @@ from guidegen.drawing.primitives import Point
 
 APART_MM = 2.9  # least distance of two markers' centres
 WIDEST_MM = 11.0  # extent of a crowd on the plan
+MOST = 9  # points in a crowd
 NUDGE_MM = 1.7  # the most that a marker is moved from its true place
 
 
@@ -64,11 +65,12 @@ def spread(places: dict[str, Point], crowding: Crowding = CROWDINGS[0]) -> Sprea
 
 
 def _compact(group: tuple[str, ...], places: dict[str, Point]) -> list[tuple[str, ...]]:
-    """The group cut at its widest gaps until no part is wider than an inset should be."""
-    for axis in (0, 1):
+    """The group cut at its widest gaps until no part is wider or fuller than an inset should be."""
+    extents = [max(places[k][axis] for k in group) - min(places[k][axis] for k in group) for axis in (0, 1)]
+    for axis in (0, 1) if len(group) <= MOST else (extents.index(max(extents)),):
         along = sorted(group, key=lambda k: (places[k][axis], k))
         at = [places[k][axis] for k in along]
-        if at[-1] - at[0] > WIDEST_MM:
+        if extents[axis] > WIDEST_MM or len(group) > MOST:
             middle = (at[0] + at[-1]) / 2
             cut = max(range(1, len(at)), key=lambda n: (at[n] - at[n - 1], -abs(at[n] - middle)))
             parts = (tuple(sorted(along[:cut])), tuple(sorted(along[cut:])))

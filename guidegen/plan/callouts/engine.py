@@ -73,14 +73,14 @@ def _cannot(task: Task, size: float, left: int, keys: tuple[str, ...] = ()) -> C
 
 
 def _tries(task: Task) -> list[_Try]:
-    near = task.offset_mm
+    near, count = task.offset_mm, len(task.sites)
     return [
-        _Try(near, 3, 80, 700, 1.5),
-        _Try(near, 5, 0, 1500, 1.5),
-        _Try(near, 5, 80, 2000, 1.0),
-        _Try(near + 5, 5, 0, 1500, 1.5),
-        _Try(near + 15, 5, 80, 2000, 1.0),
-    ]
+        _Try(near, 3, min(80, 5 * count), 8 * count, 1.5),
+        _Try(near, 5, 0, 16 * count, 1.5),
+        _Try(near, 5, min(80, 5 * count), 20 * count, 1.0),
+        _Try(near + 5, 5, 0, 16 * count, 1.5),
+        _Try(near + 15, 5, min(80, 5 * count), 20 * count, 1.0),
+    ][: task.tries]
 
 
 def _shut_in(sight: Sight, boundary: Boundary) -> list[int]:

@@ -43,7 +43,7 @@ class Task:
     gap_mm: least distance between two badges. offset_mm: wanted distance from body to badges.
     style: "straight" leaders, or one bend: "po" runs parallel to the side then orthogonally to the badge,
     "do" diagonally then orthogonally (Barth, Gemsa, Niedermann, Nöllenburg, "On the Readability of
-    Boundary Labeling", GD 2015).
+    Boundary Labeling", GD 2015). tries: how many boundaries, one wider than the other, are tried at most.
     """
 
     sites: tuple[Site, ...]
@@ -54,6 +54,7 @@ class Task:
     clearance_mm: float = 0.6
     gap_mm: float = 0.8
     offset_mm: float = 5.0
+    tries: int = 5
 
 
 @dataclass(frozen=True, slots=True)
