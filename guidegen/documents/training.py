@@ -5,36 +5,32 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import chain, repeat
+from itertools import product
 
 from guidegen.documents.context import Context
-from guidegen.documents.form_page import SIDE_MM, FormPage, page_of
-from guidegen.documents.parts import INK, KeyRow
-from guidegen.documents.training_rows import BlankKeyRow, MeasuredRow
-from guidegen.documents.writing import Blank, BlankRow
+from guidegen.documents.exercise import answer_sheets, in_columns, line_sheets, numbered_row
+from guidegen.documents.form_page import page_of
+from guidegen.documents.parts import INK
 from guidegen.drawing.primitives import Document, Group, Item, Sheet, moved
-from guidegen.paper.blocks import Block
 from guidegen.paper.containers import Columns
-from guidegen.paper.flow import Frame, Placed, draw_all, flow, flow_balanced
+from guidegen.paper.flow import Frame, draw_all
 from guidegen.paper.sheets import A3, A4
 from guidegen.paper.text import TextStyle
-from guidegen.plan.arrange import Arrangement, Subject, arrange
+from guidegen.plan.arrange import Arrangement, arrange
 from guidegen.plan.body import draw_vehicle
+from guidegen.plan.derived import only
 from guidegen.plan.floor import draw_floor
 from guidegen.plan.frame import Frame as PlanFrame
-from guidegen.plan.markers import colour_of
 from guidegen.plan.numbering import NUMBERING_BOX, subject_of
 from guidegen.trade.records import System
 from guidegen.vehicle.model import ServicePoint
 
 _SHEET = A4.landscape
 _WALL = A3.landscape
-_COLUMNS, _SYSTEM_COLUMNS = 3, 4
-_KEY = TextStyle(8.5, colour=INK, leading=1.2, language="en")
+_COLUMNS, _KEY_COLUMN_MM = 3, 62.0
 _WALL_KEY = TextStyle(12.0, colour=INK, leading=1.2, language="en")
 _ENLARGED = 2**0.5  # from A4 to A3
-_LEAST_PLAN_MM = 98.0  # of a system's plan over its key
-_NAMED_MM = 8.0
+_OVER_KEY_MM = 3.0
 
 
 @dataclass(frozen=True)
@@ -63,20 +59,6 @@ class _Kit:
             self._drawn[key] = draw_vehicle(self.context.vehicle.layout, at_origin, faded)
         return (moved(self._drawn[key], frame.x, frame.y),)
 
-    def row(self, point: ServicePoint, style: TextStyle, *, place: bool = True) -> MeasuredRow:
-        kind = self.context.trade.kinds[point.kind]
-        large = style.size_pt > _KEY.size_pt
-        row = KeyRow(
-            number=point.number,
-            name_text=point.name,
-            place=point.place if place else "",
-            symbol_name=kind.symbol,
-            colour=colour_of(point, self.context.trade),
-            style=style,
-            symbol_mm=7.0 if large else 5.2,
-        )
-        return MeasuredRow(block=row)
-
 
 def compose(context: Context) -> Document:
     """Blank, answers, each system, and two sheets of A3 for the wall.
@@ -88,7 +70,7 @@ def compose(context: Context) -> Document:
     sheets = (
         *_exercise(kit, found),
         *_answers(kit, found),
-        *_systems(kit),
+        *_systems(kit, found),
         *_wall(kit, found),
     )
     return Document(
@@ -99,84 +81,83 @@ def compose(context: Context) -> Document:
     )
 
 
-# To fill in
+# To fill in, and filled in
 
 
 def _exercise(kit: _Kit, found: Arrangement) -> Iterator[Sheet]:
     note = "Write the name of each number on the lines of the next pages."
     page = page_of(kit.context, "Exercise", _SHEET, note)
-    named = BlankRow(blanks=(Blank("Name", share=2.0), Blank("Date"), Blank("Right, of all", share=0.8)))
-    rows = [BlankKeyRow(number=p.number, colour=colour_of(p, kit.context.trade)) for p in kit.points]
-    pages = _in_columns(page, tuple(rows), _NAMED_MM + 2.0)
-    total = len(pages) + 1
-    yield page.sheet(kit.plan(found), 1, total)
-    for number, placed in enumerate(pages, 2):
-        head = named.draw(SIDE_MM, page.top(number), page.width)
-        yield page.sheet((*head, *draw_all(placed)), number, total)
-
-
-def _in_columns(
-    page: FormPage, rows: Sequence[Block], below: float = 0.0, columns: int = _COLUMNS, first: int = 2
-) -> list[list[Placed]]:
-    """The rows on as many pages as they need; the columns of the last page end alike."""
-    frames = page.frames(first, columns, below)
-    placed = list(flow(rows, chain.from_iterable(repeat(frames))))
-    whole = (len(placed) - 1) // columns * columns
-    placed[whole:] = flow_balanced([one.block for column in placed[whole:] for one in column], frames)
-    pages = [list(placed[n : n + columns]) for n in range(0, len(placed), columns)]
-    return [[one for column in page_columns for one in column] for page_columns in pages]
-
-
-# Answers
+    lines = tuple(line_sheets(kit.context, kit.points, page, _COLUMNS, 2))
+    yield page.sheet(kit.plan(found), 1, len(lines) + 1)
+    yield from lines
 
 
 def _answers(kit: _Kit, found: Arrangement) -> Iterator[Sheet]:
     page = page_of(kit.context, "Answers", _SHEET)
-    pages = _in_columns(page, tuple(kit.row(p, _KEY) for p in kit.points))
-    total = len(pages) + 1
-    yield page.sheet(kit.plan(found), 1, total)
-    for number, placed in enumerate(pages, 2):
-        yield page.sheet(draw_all(placed), number, total)
+    key = tuple(answer_sheets(kit.context, kit.points, page, _COLUMNS, 2))
+    yield page.sheet(kit.plan(found), 1, len(key) + 1)
+    yield from key
 
 
 # One system at a time
 
 
-def _systems(kit: _Kit) -> Iterator[Sheet]:
+def _systems(kit: _Kit, found: Arrangement) -> Iterator[Sheet]:
     used = {p.system for p in kit.points}
     for system in kit.context.trade.systems.values():
         if system.letter in used:
-            yield from _system(kit, system)
+            yield from _system(kit, found, system)
 
 
-def _system(kit: _Kit, system: System) -> Iterator[Sheet]:
-    """The plan with this system alone, the others as faint dots, and its key below or on the next page."""
+def _system(kit: _Kit, found: Arrangement, system: System) -> Iterator[Sheet]:
+    """The plan with this system alone, the others as faint dots, and its key below or on the next page.
+
+    Every number stands where it stands on the exercise.
+    """
     own = tuple(p for p in kit.points if p.system == system.letter)
     title = system.name[:1].upper() + system.name[1:]
     page = replace(page_of(kit.context, title, _SHEET), two_sided=False)
     frame = page.frames()[0]
-    for place in (True, False):
-        key = Columns(blocks=tuple(kit.row(p, _KEY, place=place) for p in own), count=_SYSTEM_COLUMNS)
-        high = key.height_mm(frame.width)
-        if frame.height - high - 3.0 >= _LEAST_PLAN_MM:
-            plan = kit.plan(*_alone(kit, own, frame, frame.height - high - 3.0))
-            drawn = key.draw(frame.x, frame.y + frame.height - high, frame.width)
-            yield page.sheet((*plan, *drawn), 1, 1)
+    shown = only(found, {p.id for p in own})
+    top, foot = _extent(shown)
+    plan = moved(kit.plan(shown, [p for p in kit.points if p not in own]), 0.0, frame.y - top)
+    for place, room in product((True, False), _rooms(shown, frame, frame.y - top)):
+        rows = tuple(numbered_row(kit.context, p, place=place) for p in own)
+        key = Columns(blocks=rows, count=max(1, int(room.width // _KEY_COLUMN_MM)))
+        high = key.height_mm(room.width)
+        if high <= room.height:
+            drawn = key.draw(room.x, room.y + room.height - high, room.width)
+            yield page.sheet((plan, *drawn), 1, 1)
             return
-    pages = _in_columns(page, tuple(kit.row(p, _KEY) for p in own))
-    yield page.sheet(kit.plan(*_alone(kit, own, frame, frame.height)), 1, len(pages) + 1)
-    for number, placed in enumerate(pages, 2):
-        yield page.sheet(draw_all(placed), number, len(pages) + 1)
+    answers = tuple(answer_sheets(kit.context, own, page, _COLUMNS, 2))
+    yield page.sheet((plan,), 1, len(answers) + 1)
+    yield from answers
 
 
-def _alone(
-    kit: _Kit, own: tuple[ServicePoint, ...], frame: Frame, height: float
-) -> tuple[Arrangement, tuple[ServicePoint, ...]]:
-    """The arrangement of one system, and the points of the others."""
-    vehicle = kit.context.vehicle
-    box = (frame.x, frame.y, frame.width, round(height, 1))
-    found = arrange(Subject(vehicle.layout, own, vehicle.nearside), box)
-    return found, tuple(p for p in kit.points if p not in own)
+def _extent(found: Arrangement) -> tuple[float, float]:
+    """Top and foot of plan and insets."""
+    spans = [(found.box[1], found.box[1] + found.box[3])]
+    spans += [(found.corners[d.letter][1], found.corners[d.letter][1] + d.height) for d in found.details]
+    return min(top for top, _ in spans), max(foot for _, foot in spans)
+
+
+def _rooms(found: Arrangement, frame: Frame, shift: float) -> Iterator[Frame]:
+    """Where a key may stand under a plan moved down by shift: under all of it, or beside its insets."""
+    bottom = frame.y + frame.height
+    foot = _extent(found)[1] + shift + _OVER_KEY_MM
+    yield Frame(frame.x, foot, frame.width, bottom - foot)
+    under = found.box[1] + found.box[3]
+    insets = sorted(
+        (found.corners[d.letter][0], found.corners[d.letter][0] + d.width)
+        for d in found.details
+        if found.corners[d.letter][1] + d.height > under
+    )
+    starts = [frame.x, *(end + 2 * _OVER_KEY_MM for _, end in insets)]
+    ends = [*(start - 2 * _OVER_KEY_MM for start, _ in insets), frame.x + frame.width]
+    top = under + shift + _OVER_KEY_MM
+    for start, end in zip(starts, ends, strict=True):
+        if end - start > _KEY_COLUMN_MM:
+            yield Frame(start, top, end - start, bottom - top)
 
 
 # For the wall
@@ -187,8 +168,8 @@ def _wall(kit: _Kit, found: Arrangement) -> Iterator[Sheet]:
     page = replace(page_of(kit.context, "Wall", _WALL), two_sided=False)
     for columns in (4, 5, 6):
         style = _WALL_KEY.at({4: 12.0, 5: 11.0, 6: 10.0}[columns])
-        rows = tuple(kit.row(p, style, place=False) for p in kit.points)
-        pages = _in_columns(page, rows, columns=columns)
+        rows = tuple(numbered_row(kit.context, p, style, place=False) for p in kit.points)
+        pages = in_columns(page, rows, columns)
         if len(pages) == 1:
             break
     total = len(pages) + 1

@@ -85,13 +85,39 @@ def test_each_system_stands_alone_and_the_others_are_faint_dots(sheets, larch, s
     titles = {"G": "LPG gas", "F": "Fresh water", "W": "Waste water and toilet", "M": "230 V electrics"}
     for letter, title in titles.items():
         own = by_system[letter]
-        (sheet,) = named(sheets, title)
-        badges = badges_of(seen, sheet)
+        pages = named(sheets, title)
+        assert len(pages) <= 2, "the plan, and its key below or on the next page"
+        badges = sum((badges_of(seen, sheet) for sheet in pages), Counter())
         assert badges == Counter([p.number for p in own] * 2), "on the plan and in the key"
-        ghosts = [s for s in seen(sheet) if isinstance(s.item, Circle) and s.item.style.fill == "#b9b9b9"]
-        assert len(ghosts) == len(larch.points) - len(own)
-        words = " ".join(s.item.text for s in texts_of(sheet))
+        ghosts = [s for s in seen(pages[0]) if isinstance(s.item, Circle) and s.item.style.fill == "#b9b9b9"]
+        assert len(ghosts) >= len(larch.points) - len(own), "in an inset as well as on the plan"
+        words = " ".join(s.item.text for sheet in pages for s in texts_of(sheet))
         assert all(p.name.split(",")[0] in words for p in own)
+
+
+def places_of(seen, sheet):
+    """Where the badge of each number stands on a sheet, from the first of them."""
+    found = {}
+    for s in seen(sheet):
+        if getattr(s.item, "text", "").isdigit() and s.item.anchor == "middle":
+            x0, _, x1, y1 = s.box
+            found.setdefault(int(s.item.text), ((x0 + x1) / 2, y1))
+    return found
+
+
+def test_a_number_stands_at_the_same_place_on_every_sheet(sheets, larch, seen):
+    whole = places_of(seen, named(sheets, "Exercise")[0])
+    for title, system in (("LPG gas", "G"), ("Fresh water", "F")):
+        alone = places_of(seen, named(sheets, title)[0])
+        shifts = {
+            (
+                round(alone[p.number][0] - whole[p.number][0], 2),
+                round(alone[p.number][1] - whole[p.number][1], 2),
+            )
+            for p in larch.points
+            if p.system == system
+        }
+        assert len(shifts) == 1 and shifts.pop()[0] == 0, "the whole plan is moved up at most"
 
 
 def test_the_wall_sheets_are_a3_with_large_type(sheets, larch, seen, texts_of):

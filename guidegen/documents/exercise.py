@@ -1,0 +1,74 @@
+"""Numbers with empty lines to fill in, and the answers: pages in columns that end alike."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import chain, repeat
+
+from guidegen.documents.context import Context
+from guidegen.documents.form_page import SIDE_MM, FormPage
+from guidegen.documents.parts import INK, KeyRow
+from guidegen.documents.training_rows import BlankKeyRow, MeasuredRow
+from guidegen.documents.writing import Blank, BlankRow
+from guidegen.drawing.primitives import Sheet
+from guidegen.paper.blocks import Block
+from guidegen.paper.flow import Placed, draw_all, flow, flow_balanced
+from guidegen.paper.text import TextStyle
+from guidegen.plan.markers import colour_of
+from guidegen.vehicle.model import ServicePoint
+
+KEY = TextStyle(8.5, colour=INK, leading=1.2, language="en")
+_NAMED_MM = 8.0
+
+
+def numbered_row(
+    context: Context, point: ServicePoint, style: TextStyle = KEY, *, place: bool = True
+) -> Block:
+    """Badge, symbol, name and place of a point."""
+    large = style.size_pt > KEY.size_pt
+    row = KeyRow(
+        number=point.number,
+        name_text=point.name,
+        place=point.place if place else "",
+        symbol_name=context.trade.kinds[point.kind].symbol,
+        colour=colour_of(point, context.trade),
+        style=style,
+        symbol_mm=7.0 if large else 5.2,
+    )
+    return MeasuredRow(block=row)
+
+
+def in_columns(
+    page: FormPage, rows: Sequence[Block], columns: int, below: float = 0.0, first: int = 2
+) -> list[list[Placed]]:
+    """The rows on as many pages as they need; the columns of the last page end alike.
+
+    below: more room under the heads. first: the number of the first page in its document.
+    """
+    frames = page.frames(first, columns, below)
+    placed = list(flow(rows, chain.from_iterable(repeat(frames))))
+    whole = (len(placed) - 1) // columns * columns
+    placed[whole:] = flow_balanced([one.block for column in placed[whole:] for one in column], frames)
+    pages = [list(placed[n : n + columns]) for n in range(0, len(placed), columns)]
+    return [[one for column in page_columns for one in column] for page_columns in pages]
+
+
+def line_sheets(
+    context: Context, points: Sequence[ServicePoint], page: FormPage, columns: int, first: int
+) -> Iterator[Sheet]:
+    """A line for each number; first: the number of the first of these pages, after those of the plan."""
+    named = BlankRow(blanks=(Blank("Name", share=2.0), Blank("Date"), Blank("Right, of all", share=0.8)))
+    rows = [BlankKeyRow(number=p.number, colour=colour_of(p, context.trade)) for p in points]
+    pages = in_columns(page, rows, columns, _NAMED_MM + 2.0, first)
+    for number, placed in enumerate(pages, first):
+        head = named.draw(SIDE_MM, page.top(number), page.width)
+        yield page.sheet((*head, *draw_all(placed)), number, len(pages) + first - 1)
+
+
+def answer_sheets(
+    context: Context, points: Sequence[ServicePoint], page: FormPage, columns: int, first: int
+) -> Iterator[Sheet]:
+    """The name and place of each number."""
+    pages = in_columns(page, [numbered_row(context, p) for p in points], columns, first=first)
+    for number, placed in enumerate(pages, first):
+        yield page.sheet(draw_all(placed), number, len(pages) + first - 1)
