@@ -123,8 +123,9 @@ def _column(frame: Frame, placed: Sequence[Placed], last: bool) -> Iterator[Item
 def _blocks(context: Context, inline: bool) -> Iterator[Block]:
     yield from _points(context, inline)
     yield from _readings(context)
-    yield Heading(text="Goes out with the vehicle", style=_HEADING, space_before_mm=5.0, space_after_mm=1.5)
-    yield from thing_rows(context, field="out")
+    head = Heading(text="Goes out with the vehicle", style=_HEADING, space_after_mm=1.5)
+    things = tuple(thing_rows(context, field="out"))
+    yield Stack(blocks=(head, *things), keep_together=True, space_before_mm=5.0)
     yield from _remarks(context)
 
 

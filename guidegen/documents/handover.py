@@ -17,7 +17,7 @@ from guidegen.documents.writing import LINE_MM, AtLeast, Blank, BlankRow, Lines,
 from guidegen.drawing.primitives import Document, Sheet
 from guidegen.paper.blocks import Block, Heading, Paragraph, Spacer
 from guidegen.paper.containers import Stack
-from guidegen.paper.flow import Frame, draw_all, flow
+from guidegen.paper.flow import Frame, draw_all, evened, flow
 from guidegen.paper.sheets import A4
 from guidegen.paper.text import Span, TextStyle
 from guidegen.plan.markers import colour_of
@@ -56,8 +56,9 @@ def compose(context: Context) -> Document:
             yield from frames[-2:]
 
     above = draw_map(vehicle, route, walk.width)
-    columns = flow(tuple(_walk_blocks(context, route)), supply())
+    columns = list(flow(tuple(_walk_blocks(context, route)), supply()))
     pages = -(-len(columns) // 2)
+    columns[2 * pages - 2 :] = evened(columns[2 * pages - 2 :], frames[2 * pages - 2 : 2 * pages])
     notes = pages % 2  # each copy to sign has a leaf of its own, with lines on its back
     total = pages + notes + 2 * len(_COPIES)
     sheets = []

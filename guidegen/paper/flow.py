@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 
 from guidegen.drawing.primitives import Item
 from guidegen.paper.blocks import Block, gap_mm
@@ -79,6 +80,19 @@ def flow_balanced(blocks: Sequence[Block], frames: Sequence[Frame]) -> tuple[tup
         except DoesNotFit:
             low = middle
     return best
+
+
+def evened(columns: Sequence[tuple[Placed, ...]], frames: Sequence[Frame]) -> tuple[tuple[Placed, ...], ...]:
+    """Two columns of a last page cut anew so that they end alike, where that can be done."""
+    placed = [one for column in columns for one in column]
+    foot = list(accumulate((one.height for one in placed), initial=0.0))
+    cuts = [n for n in range(1, len(placed)) if not placed[n - 1].block.keep_with_next]
+    if not cuts:
+        return tuple(columns)
+    cut = min(cuts, key=lambda n: max(foot[n], foot[-1] - foot[n]))
+    blocks = [one.block for one in placed]
+    (left, over), (right, more) = fill(blocks[:cut], frames[0]), fill(blocks[cut:], frames[1])
+    return tuple(columns) if over or more else (left, right)
 
 
 def fill(blocks: Sequence[Block], frame: Frame) -> tuple[tuple[Placed, ...], tuple[Block, ...]]:

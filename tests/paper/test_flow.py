@@ -6,13 +6,13 @@ from dataclasses import replace
 from itertools import repeat
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from guidegen.drawing.primitives import Destination, Group, Line, Rect, Style, Text
 from guidegen.paper.blocks import Block, Drawing, Heading, Paragraph, Rule, SetLines, Spacer
 from guidegen.paper.containers import Boxed, Cell, Columns, KeepTogether, Row, Stack
-from guidegen.paper.flow import Frame, draw_all, fill, flow, flow_balanced, stack_height_mm
+from guidegen.paper.flow import Frame, draw_all, evened, fill, flow, flow_balanced, stack_height_mm
 from guidegen.paper.table import Column, Table
 from guidegen.paper.text import DoesNotFit, TextStyle
 
@@ -58,11 +58,30 @@ BLOCKS = st.lists(
 )
 
 
+def chains(blocks):
+    """Runs of blocks that must stand together: what leads on, and where it leads."""
+    chain = []
+    for block in blocks:
+        chain.append(block)
+        if not block.keep_with_next:
+            yield chain
+            chain = []
+
+
+def least_mm(chain):
+    """The height without which a run fits on no page: all of it but what of its last block may go on."""
+    last = chain[-1].height_mm(80)
+    if isinstance(chain[-1], Paragraph) and not chain[-1].keep_together:
+        last = min(last, 3 * LINE)
+    return stack_height_mm(chain[:-1], 80) + last + max(b.space_before_mm for b in chain)
+
+
 @settings(deadline=None, max_examples=120)
 @given(BLOCKS, st.floats(40, 90), st.sampled_from([0.0, 4.0]))
 def test_nothing_is_lost_nothing_overlaps_and_no_heading_ends_a_page(blocks, height, grid):
     frame = Frame(10, 12, 80, height, grid)
     blocks = [*blocks, paragraph("end")]
+    assume(all(least_mm(chain) + grid * len(chain) <= height for chain in chains(blocks)))
     pages = flow(blocks, repeat(frame))
     drawn = [word for page in pages for word in words_of(draw_all(page))]
     assert drawn == words_of([item for block in blocks for item in block.draw(0, 0, 80)])
@@ -149,6 +168,21 @@ def test_balanced_frames_end_alike():
     frames = [Frame(0, 0, 50, 100), Frame(60, 0, 50, 100), Frame(120, 0, 50, 100)]
     pages = flow_balanced(blocks, frames)
     assert [len(page) for page in pages] == [3, 3, 3]
+
+
+def test_two_columns_of_a_last_page_end_alike_and_lose_nothing():
+    blocks = [paragraph(f"row {n}", space_before_mm=1.0) for n in range(9)]
+    frames = [Frame(0, 0, 40, 100), Frame(45, 0, 40, 100)]
+    left, right = evened([fill(blocks, frames[0])[0], ()], frames)
+    assert [one.block for one in (*left, *right)] == blocks
+    assert abs(len(left) - len(right)) <= 1 and {one.x for one in right} == {45}
+
+
+def test_columns_are_evened_but_a_heading_stays_with_its_text():
+    blocks = [paragraph("a"), paragraph("b"), Heading(text="Head"), paragraph("c"), paragraph("d")]
+    frames = [Frame(0, 0, 40, 100), Frame(45, 0, 40, 100)]
+    left, _ = evened([fill(blocks, frames[0])[0], ()], frames)
+    assert not isinstance(left[-1].block, Heading)
 
 
 def test_columns_are_as_high_as_their_longest_and_lose_nothing():

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import accumulate
 
 from guidegen.documents.context import Context
 from guidegen.documents.guide.look import Look
@@ -14,7 +13,7 @@ from guidegen.drawing.primitives import Destination, Group, Item, Line, Sheet, S
 from guidegen.paper.blocks import Block, Heading
 from guidegen.paper.containers import closer
 from guidegen.paper.flow import Frame as TextFrame
-from guidegen.paper.flow import Placed, draw_all, fill, flow, stack_height_mm
+from guidegen.paper.flow import Placed, draw_all, evened, fill, flow, stack_height_mm
 from guidegen.paper.text import DoesNotFit, TextStyle
 from guidegen.plan.body import draw_vehicle
 from guidegen.plan.frame import Frame
@@ -171,23 +170,8 @@ def _in_columns(kit: Kit, blocks: Sequence[Block], first: Sequence[TextFrame], b
     pages += [rest[n : n + beside] for n in range(0, len(rest), beside)]
     if beside == 2:
         frames_there = list(first) if len(pages) == 1 and first else kit.look.split(beside)
-        pages[-1] = _evened(pages[-1], frames_there)
+        pages[-1] = evened(pages[-1], frames_there)
     return Laid(tuple(tuple(one for column in page for one in column) for page in pages))
-
-
-def _evened(
-    columns: Sequence[tuple[Placed, ...]], frames: Sequence[TextFrame]
-) -> tuple[tuple[Placed, ...], ...]:
-    """The two columns of a last page cut anew so that they end alike, where that can be done."""
-    placed = [one for column in columns for one in column]
-    foot = list(accumulate((one.height for one in placed), initial=0.0))
-    cuts = [n for n in range(1, len(placed)) if not placed[n - 1].block.keep_with_next]
-    if not cuts:
-        return tuple(columns)
-    cut = min(cuts, key=lambda n: max(foot[n], foot[-1] - foot[n]))
-    blocks = [one.block for one in placed]
-    (left, over), (right, more) = fill(blocks[:cut], frames[0]), fill(blocks[cut:], frames[1])
-    return tuple(columns) if over or more else (left, right)
 
 
 def paired(kit: Kit, left: Sequence[Block], right: Sequence[Block], top: float) -> Laid | None:
