@@ -4,19 +4,28 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from typing import NamedTuple
 
 from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.boundary import Port
-from guidegen.plan.callouts.model import Box, Task
+from guidegen.plan.callouts.model import Badge, Box, Task
 from guidegen.plan.callouts.paths import leader_path, length_of, point_to_segment, seat, segments_apart
 from guidegen.plan.callouts.repair import Prices
-from guidegen.plan.callouts.sight import SAME_PLACE_MM, SLACK_MM, meets_box
+from guidegen.plan.callouts.sight import SAME_PLACE_MM, SLACK_MM, Sight, meets_box
 
 WINDOW_MM = 120.0  # how much longer than its shortest a leader may get
 SLIDE = 3
 PARTED_MM = 0.1  # least distance of two leaders of one place once they have left the marker
 
 Stand = tuple[float, tuple[Point, ...], Box]  # cost, leader, box of the badge
+
+
+class Seat(NamedTuple):
+    """A badge at a place: its box, where a leader ends, whether there is room."""
+
+    box: Box
+    end: Point
+    fits: bool
 
 
 class FramedField:
@@ -28,6 +37,12 @@ class FramedField:
         self.sites, self.count = task.sites, len(task.sites)
         self.clear = task.clearance_mm + SLACK_MM
         self._blocks = [_grown(box, self.clear) for box in task.obstacles]
+        self._sight = Sight(task.sites, task.clearance_mm, task.obstacles)
+        self._straight = task.style == "straight"
+        sizes = sorted({s.badge for s in task.sites}, key=lambda b: (b.width_mm, b.height_mm, b.round))
+        self._size = [sizes.index(s.badge) for s in task.sites]
+        self._seats = [[self._seated(badge, port) for port in places] for badge in sizes]
+        self._near: dict[tuple[int, int], list[Point]] = {}
         self._at = [-1] * self.count
         self._stands: list[Stand] = [(0.0, (), (0.0, 0.0, 0.0, 0.0))] * self.count
         self._extents: list[Box] = [(0.0, 0.0, 0.0, 0.0)] * self.count
@@ -61,16 +76,33 @@ class FramedField:
         return found
 
     def _made(self, i: int, place: int) -> Stand:
-        port, site = self.places[place], self.sites[i]
-        box = seat((port.x, port.y), port.normal, site.badge)
+        site, seat = self.sites[i], self._seat(i, place)
+        path = leader_path(self.task.style, site, seat.end, self.places[place].normal)
+        return (length_of(path) + site.radius_mm if path else math.inf, path, seat.box)
+
+    def _seat(self, i: int, place: int) -> Seat:
+        """The badge of callout i at a place, whatever its leader."""
+        return self._seats[self._size[i]][place]
+
+    def _seated(self, badge: Badge, port: Port) -> Seat:
+        x, y, w, h = box = seat((port.x, port.y), port.normal, badge)
         end = (port.x, port.y)
-        if site.badge.round:  # the anchor of a corner is not on the circle
-            end = (
-                box[0] + box[2] / 2 - port.normal[0] * box[2] / 2,
-                box[1] + box[3] / 2 - port.normal[1] * box[3] / 2,
-            )
-        path = leader_path(self.task.style, site, end, port.normal)
-        return (length_of(path) + site.radius_mm if path else math.inf, path, box)
+        if badge.round:  # the anchor of a corner is not on the circle
+            end = (x + w / 2 - port.normal[0] * w / 2, y + h / 2 - port.normal[1] * h / 2)
+        return Seat(
+            box, end, _inside(box, self.task.room) and not any(_overlap(box, block) for block in self._blocks)
+        )
+
+    def _crowding(self, i: int, place: int) -> list[Point]:
+        """The markers that badge i would be too near to at a place."""
+        key = (self._size[i], place)
+        found = self._near.get(key)
+        if found is None:
+            box, clear = self._seat(i, place).box, self.clear
+            found = self._near[key] = [
+                (s.x, s.y) for s in self.sites if _box_to_point(box, (s.x, s.y)) < s.radius_mm + clear
+            ]
+        return found
 
     def choices(self, i: int) -> Iterator[tuple[float, int]]:
         if i not in self._known:
@@ -81,30 +113,47 @@ class FramedField:
             yield choice
 
     def _free_places(self, i: int) -> Iterator[tuple[float, int]]:
-        reach = [(self.standing(i, k)[0], k) for k in range(len(self.places))]
-        far = min(reach, default=(0.0, 0))[0] + WINDOW_MM
-        for cost, k in sorted(r for r in reach if r[0] < far):
+        reach = self.costs(i)
+        far = min(reach, default=0.0) + WINDOW_MM
+        for cost, k in sorted((c, k) for k, c in enumerate(reach) if c < far):
             if self.free(i, k):
                 yield cost, k
 
+    def costs(self, i: int) -> list[float]:
+        """What callout i costs at each place, were it alone; infinite where it cannot have a leader."""
+        if not self._straight:
+            return [self.standing(i, k)[0] for k in range(len(self.places))]
+        site, hypot, out = self.sites[i], math.hypot, []
+        for stand, port in zip(self._seats[self._size[i]], self.places, strict=True):
+            dx, dy = stand.end[0] - site.x, stand.end[1] - site.y
+            away = dx * port.normal[0] + dy * port.normal[1]
+            out.append(hypot(dx, dy) if away > site.radius_mm else math.inf)
+        return out
+
     def free(self, i: int, place: int) -> bool:
         """Whether the badge fits there and its leader passes no other marker and no obstacle."""
-        _, path, box = self.standing(i, place)
-        if not path or not _inside(box, self.task.room):
+        seated, here = self._seat(i, place), self.sites[i]
+        if not seated.fits or any(
+            math.dist(p, (here.x, here.y)) >= SAME_PLACE_MM for p in self._crowding(i, place)
+        ):
             return False
-        if any(_overlap(box, block) for block in self._blocks):
-            return False
-        here = self.sites[i]
+        if self._straight:
+            (x, y), (nx, ny) = seated.end, self.places[place].normal
+            return (x - here.x) * nx + (y - here.y) * ny > here.radius_mm and not self._sight.bars(
+                i, seat.end
+            )
+        return self._passes(i, self.standing(i, place)[1])
+
+    def _passes(self, i: int, path: tuple[Point, ...]) -> bool:
+        """Whether a bent leader passes no other marker and no obstacle too near."""
+        here, legs = self.sites[i], list(zip(path, path[1:], strict=False))
         for j, other in enumerate(self.sites):
             p, reach = (other.x, other.y), other.radius_mm + self.clear
             if j == i or math.hypot(other.x - here.x, other.y - here.y) < SAME_PLACE_MM:
                 continue
-            if _box_to_point(box, p) < other.radius_mm + self.clear:
+            if any(point_to_segment(p, a, b) < reach for a, b in legs):
                 return False
-            if any(point_to_segment(p, a, b) < reach for a, b in zip(path, path[1:], strict=False)):
-                return False
-        legs = list(zip(path, path[1:], strict=False))
-        return not any(meets_box(a, b, block) for a, b in legs for block in self._blocks)
+        return bool(path) and not any(meets_box(a, b, block) for a, b in legs for block in self._blocks)
 
     def nearby(self, i: int) -> list[tuple[float, int]]:
         at, found = self._at[i], []

@@ -99,11 +99,12 @@ def _possible(task: Task, port: Port, hull: tuple[Point, ...]) -> bool:
 def clear_of(hull: tuple[Point, ...], box: Box) -> bool:
     """Whether some edge of the convex hull has the whole box on its outer side."""
     x, y, w, h = box
-    corners = ((x, y), (x + w, y), (x, y + h), (x + w, y + h))
-    return any(
-        all((b[0] - a[0]) * (cy - a[1]) - (b[1] - a[1]) * (cx - a[0]) < 0 for cx, cy in corners)
-        for a, b in zip(hull, hull[1:] + hull[:1], strict=True)
-    )
+    for a, b in zip(hull, hull[1:] + hull[:1], strict=True):
+        ux, uy = b[0] - a[0], b[1] - a[1]
+        nearest_x, nearest_y = x if uy > 0 else x + w, y + h if ux > 0 else y
+        if ux * (nearest_y - a[1]) - uy * (nearest_x - a[0]) < 0:
+            return True
+    return False
 
 
 def _first(task: Task, field: FramedField) -> list[int] | None:
@@ -127,13 +128,10 @@ def _first(task: Task, field: FramedField) -> list[int] | None:
         apart = sorted(apart + spare[: 2 * field.count])
     if len(apart) < field.count:
         return None
-    costs = [
-        [
-            c if (c := field.standing(i, k)[0]) < math.inf and field.free(i, k) else IMPOSSIBLE_MM
-            for k in apart
-        ]
-        for i in range(field.count)
-    ]
+    costs = []
+    for i in range(field.count):
+        row = field.costs(i)
+        costs.append([row[k] if row[k] < math.inf and field.free(i, k) else IMPOSSIBLE_MM for k in apart])
     return [apart[j] for j in Matching(costs).column_of]
 
 
