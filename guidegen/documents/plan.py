@@ -1,60 +1,107 @@
-"""The floor diagram: the plan on one sheet, its key on the next."""
+"""The floor diagram: the plan on one sheet, its key on the next, or lines to fill in and their answers."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from itertools import chain, repeat
+
 from guidegen.documents.context import Context
+from guidegen.documents.exercise import answer_sheets, line_sheets
+from guidegen.documents.form_page import page_of
 from guidegen.documents.key import key_blocks
 from guidegen.documents.parts import INK, footer
 from guidegen.drawing.primitives import Document, Item, Sheet, Text
-from guidegen.paper.blocks import Block
 from guidegen.paper.flow import Frame, draw_all, flow, flow_balanced
+from guidegen.paper.sheets import A4, Paper
 from guidegen.paper.text import DoesNotFit
-from guidegen.plan.sheet import MARGIN_MM, PlanOptions, plan_sheet
-from guidegen.vehicle.model import day_in_words
+from guidegen.plan.margins import MARGIN_MM
+from guidegen.plan.sheet import PlanOptions, plan_sheet
+from guidegen.vehicle.model import ServicePoint, day_in_words
 
-_WIDTH, _HEIGHT = 297.0, 210.0
-_TOP, _FOOT = 27.0, 198.0
+_TOP, _FOOT_MM = 27.0, 12.0
 _GUTTER = 7.0
 
 
+@dataclass(frozen=True, slots=True)
+class Part:
+    """Sheets that belong together; name: what follows the name of a file that holds one of them alone."""
+
+    name: str
+    sheets: tuple[Sheet, ...]
+
+
 def compose(context: Context) -> Document:
-    """The plan on the paper of the options, and its key on A4 landscape."""
+    """The plan on the paper of the options; on A4 its key, or lines to fill in and the answers."""
     vehicle = context.vehicle
-    options = context.options.plan or PlanOptions()
-    drawn = plan_sheet(vehicle, context.trade, options)
     return Document(
-        (drawn.sheet, *_key_sheets(context, options.systems)),
+        tuple(sheet for part in parts(context) for sheet in part.sheets),
         title=f"Floor diagram: {vehicle.name}",
         author=vehicle.dealer.name if vehicle.dealer else "",
         subject="Floor diagram with numbered service points",
     )
 
 
-def _key_sheets(context: Context, systems: tuple[str, ...]) -> tuple[Sheet, ...]:
-    blocks = key_blocks(context, systems)
-    for columns in (3, 4):
-        width = (_WIDTH - 2 * MARGIN_MM - (columns - 1) * _GUTTER) / columns
-        frames = [Frame(MARGIN_MM + n * (width + _GUTTER), _TOP, width, _FOOT - _TOP) for n in range(columns)]
+def parts(context: Context) -> tuple[Part, ...]:
+    """The plan, and what belongs to it.
+
+    Raises SheetTooSmallError when the callouts do not fit.
+    """
+    options = context.options.plan or PlanOptions()
+    plan = Part("", (plan_sheet(context.vehicle, context.trade, options).sheet,))
+    if options.blank:
+        return (plan, *_exercise(context, options))
+    return (plan, Part("key", _key_sheets(context, options)))
+
+
+def _exercise(context: Context, options: PlanOptions) -> tuple[Part, Part]:
+    """Lines for the numbers on the plan, and the names that belong there."""
+    paper, columns = _key_paper(options)
+    points = tuple(sorted(_asked(context, options), key=lambda p: p.number))
+    lines = page_of(
+        context, "Exercise", paper, "Write the name of each number of the plan on its line.", False
+    )
+    answers = page_of(context, "Answers", paper, "", False)
+    return (
+        Part("lines", tuple(line_sheets(context, points, lines, columns, 1))),
+        Part("answers", tuple(answer_sheets(context, points, answers, columns, 1))),
+    )
+
+
+def _asked(context: Context, options: PlanOptions) -> tuple[ServicePoint, ...]:
+    points = context.vehicle.points
+    return tuple(p for p in points if not options.systems or p.system in options.systems)
+
+
+def _key_paper(options: PlanOptions) -> tuple[Paper, int]:
+    """A4 as the plan lies, and how many columns of a key it holds."""
+    return (A4.landscape, 3) if options.orientation == "landscape" else (A4.portrait, 2)
+
+
+def _key_sheets(context: Context, options: PlanOptions) -> tuple[Sheet, ...]:
+    """The key on one sheet, in narrower columns if need be, else on as many as it takes."""
+    blocks = key_blocks(context, options.systems)
+    paper, least = _key_paper(options)
+    for columns in (least, least + 1):
         try:
-            return (_sheet(context, draw_all(p for page in flow_balanced(blocks, frames) for p in page), 1),)
+            placed = flow_balanced(blocks, _frames(paper, columns))
         except DoesNotFit:
             continue
-    return _many(context, blocks)
-
-
-def _many(context: Context, blocks: tuple[Block, ...]) -> tuple[Sheet, ...]:
-    """The key on as many sheets as it needs."""
-    width = (_WIDTH - 2 * MARGIN_MM - 2 * _GUTTER) / 3
-    frames = (Frame(MARGIN_MM + n % 3 * (width + _GUTTER), _TOP, width, _FOOT - _TOP) for n in range(300))
-    columns = flow(blocks, frames)
-    pages = [columns[n : n + 3] for n in range(0, len(columns), 3)]
+        return (_sheet(context, paper, draw_all(p for column in placed for p in column), 1),)
+    columns_of = flow(blocks, chain.from_iterable(repeat(_frames(paper, least))))
+    pages = [columns_of[n : n + least] for n in range(0, len(columns_of), least)]
     return tuple(
-        _sheet(context, draw_all(p for column in page for p in column), number)
+        _sheet(context, paper, draw_all(p for column in page for p in column), number)
         for number, page in enumerate(pages, 1)
     )
 
 
-def _sheet(context: Context, items: tuple[Item, ...], number: int) -> Sheet:
+def _frames(paper: Paper, columns: int) -> list[Frame]:
+    width = (paper.width_mm - 2 * MARGIN_MM - (columns - 1) * _GUTTER) / columns
+    height = paper.height_mm - _FOOT_MM - _TOP
+    return [Frame(MARGIN_MM + n * (width + _GUTTER), _TOP, width, height) for n in range(columns)]
+
+
+def _sheet(context: Context, paper: Paper, items: tuple[Item, ...], number: int) -> Sheet:
     vehicle = context.vehicle
     head = (
         Text(MARGIN_MM, 16.5, f"Key to the floor diagram: {vehicle.name}", 16, "bold", INK),
@@ -62,5 +109,6 @@ def _sheet(context: Context, items: tuple[Item, ...], number: int) -> Sheet:
     )
     dated = day_in_words(vehicle.printed_on)
     left = "   ".join(word for word in (vehicle.dealer.name if vehicle.dealer else "", dated) if word)
-    foot = footer(left, f"Key {number}", MARGIN_MM, 202.5, _WIDTH - 2 * MARGIN_MM)
-    return Sheet(_WIDTH, _HEIGHT, (*head, *items, *foot), f"Key: {vehicle.name}")
+    width = paper.width_mm - 2 * MARGIN_MM
+    foot = footer(left, f"Key {number}", MARGIN_MM, paper.height_mm - 7.5, width)
+    return Sheet(paper.width_mm, paper.height_mm, (*head, *items, *foot), f"Key: {vehicle.name}")

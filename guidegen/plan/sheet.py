@@ -43,11 +43,17 @@ _UPRIGHT_PAGE = (7.0, 9.0, _SHORT_MM - 14.0, _LONG_MM - 18.0)
 
 @dataclass(frozen=True, slots=True)
 class PlanOptions:
-    """What a plan sheet shows: paper in mm, and only some systems (letters, all when empty)."""
+    """What a plan sheet shows: paper in mm, only some systems (letters, all when empty), what badges say.
+
+    names: names at the leaders' ends instead of numbers. blank: something to fill in; with names, empty
+    lines at the leaders' ends, else on sheets of their own.
+    """
 
     width_mm: float = _LONG_MM
     height_mm: float = _SHORT_MM
     systems: tuple[str, ...] = ()
+    names: bool = False
+    blank: bool = False
 
     @property
     def orientation(self) -> Orientation:
