@@ -139,9 +139,8 @@ class FramedField:
             return False
         if self._straight:
             (x, y), (nx, ny) = seated.end, self.places[place].normal
-            return (x - here.x) * nx + (y - here.y) * ny > here.radius_mm and not self._sight.bars(
-                i, seat.end
-            )
+            away = (x - here.x) * nx + (y - here.y) * ny
+            return away > here.radius_mm and not self._sight.bars(i, seated.end)
         return self._passes(i, self.standing(i, place)[1])
 
     def _passes(self, i: int, path: tuple[Point, ...]) -> bool:
