@@ -67,9 +67,12 @@ def _written(file: Path, output: Path, done: BroughtBack) -> None:
         click.echo(f"{output} was of “{done.id_before}”; it is of “{done.vehicle.id}” now", err=True)
     if not there or not done.kept:
         write_schema(output.parent)
-    if done.left_out:
-        words = "1 point is" if len(done.left_out) == 1 else f"{len(done.left_out)} points are"
-        click.echo(f"{words} without a place yet: {_counted(done.left_out)}", err=True)
+    wanted = tuple(missing.kind for missing in done.vehicle.to_locate)
+    if wanted:
+        click.echo(f"still to be located: {_counted(wanted)}", err=True)
+    others = tuple(kind for kind in done.left_out if kind not in wanted)
+    if others:
+        click.echo(f"left out, since no place is written: {_counted(others)}", err=True)
     said = messages.summary(inspect(output).findings)
     click.echo(f"{output} written; guidegen check {shown(output)}: {said}", err=True)
 

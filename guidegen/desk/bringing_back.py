@@ -43,7 +43,7 @@ def from_workbook(path: Path, folder: Path, into: Path | None = None) -> Brought
     book = read_workbook(path, trade)
     gathered = book.gathered
     vehicle = _judged(gathered, folder)
-    said_of_it = in_cells(remarks(vehicle, trade), gathered.file, SHEETS)
+    said_of_it = in_cells((*gathered.remarks, *remarks(vehicle, trade)), gathered.file, SHEETS)
     id_before = ""
     if into is not None and into.exists():
         said = Said(gathered.data, gathered.to_check, gathered.markable)

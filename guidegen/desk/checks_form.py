@@ -16,6 +16,7 @@ from guidegen.vehicle.readings import readings_of
 NAMES = ("first", "sale", "handover")
 READING = "reading"  # the key of a line with a reading
 _SPARE = 8
+_LABELS = {"by": "Done by", "on": "On the day"}
 
 
 def check_fields() -> tuple[Field, ...]:
@@ -35,14 +36,14 @@ def check_lines(data: Mapping[str, Any], vehicle: Vehicle, trade: Trade) -> Iter
             cells = (
                 Cell(c, to_cell(one, value_at(data, ("checks", n, one.key))), one) for c, n in _columns()
             )
-            yield Line("field", one.key, (Cell(WHAT, one.label), *cells), _hint_of(one))
+            label = _LABELS.get(one.key, one.label)
+            yield Line("field", one.key, (Cell(WHAT, label), *cells), _hint_of(one))
     yield Line("title", "", (Cell(WHAT, "Readings"),))
     yield from _readings(data, readings_of(vehicle.facts, trade))
-    yield Line("title", "", (Cell(WHAT, "Remarks"),))
     cells = (
         Cell(c, to_cell(rest[-1], value_at(data, ("checks", n, "remarks"))), rest[-1]) for c, n in _columns()
     )
-    yield Line("field", "remarks", (Cell(WHAT, "remarks"), *cells))
+    yield Line("field", "remarks", (Cell(WHAT, "Remarks"), *cells))
 
 
 def _columns() -> Iterator[tuple[int, str]]:

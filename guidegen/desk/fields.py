@@ -43,8 +43,25 @@ _LABELS = {
     "dc": "on 12 V",
     "mains": "on 230 V",
 }
+# In place of the example of its kind of quantity, one of the size that goes with the name.
+_OF_SIZE = {
+    ("width", "7.35 m"): "2.31 m",
+    ("height", "7.35 m"): "2.90 m",
+    ("mtplm", "11 kg"): "3500 kg",
+    ("miro", "11 kg"): "2950 kg",
+    ("options", "11 kg"): "120 kg",
+    ("luggage", "11 kg"): "150 kg",
+    ("water_per_person_day", "100 l"): "15 l",
+    ("lead_length", "7.35 m"): "25 m",
+    ("cassette", "100 l"): "18 l",
+    ("gas", "850 W"): "5 kW",
+    ("diesel", "850 W"): "4 kW",
+}
 _ABOUT = {
     "id": "small letters, digits and hyphens",
+    "printed": "the date on the prints",
+    "persons": "who travel, as a rule",
+    "options": "what was fitted on top of the MIRO",
     "mtplm": "the plated maximum mass",
     "miro": "mass in running order",
     "logo": "a picture file beside the vehicle's",
@@ -85,10 +102,15 @@ class Field:
     @property
     def _shown(self) -> str:
         if self.form == "choice":
-            return " or ".join(self.choices)
+            return either(self.choices)
         if self.form == "quantities":
             return f"such as {self.example}, {self.example}"
         return f"such as {self.example}" if self.example else _SHOWN.get(self.form, "")
+
+
+def either(words: tuple[str, ...]) -> str:
+    """ "a", "a or b", "a, b or c"."""
+    return " or ".join(part for part in (", ".join(words[:-1]), *words[-1:]) if part)
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +174,7 @@ def _part(field: FieldInfo, path: Path) -> Part:
         field.is_required(),
         _default(field),
         _choices(annotation),
-        example,
+        _OF_SIZE.get((path[-1], example), example),
         field.description or "",
     )
 

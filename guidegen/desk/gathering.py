@@ -22,6 +22,7 @@ class Gathered:
     data: dict[str, Any] = field(default_factory=lambda: {"guidegen": 1})
     marks: dict[KeyPath, Mark] = field(default_factory=dict)
     faults: list[Finding] = field(default_factory=list)
+    remarks: list[Finding] = field(default_factory=list)
     to_check: set[KeyPath] = field(default_factory=set)
     markable: set[KeyPath] = field(default_factory=set)  # what has a cell to be marked "to check" in
 
@@ -51,6 +52,18 @@ class Gathered:
         self.marks[(*path, number)] = mark
         self.marks |= {(*path, number, key): at for key, at in marks.items()}
         return (*path, number)
+
+    def take_out(self, path: Path) -> None:
+        """What stands at a path goes, with its marks."""
+        block = value_at(self.data, path[:-1])
+        del block[path[-1]]
+        gone = {one for one in self.marks if one[: len(path)] == path}
+        self.marks = {one: mark for one, mark in self.marks.items() if one not in gone or one == path}
+        self.to_check -= gone
+
+    def remark(self, message: str, hint: str, mark: Mark) -> None:
+        """Something to be told that does not keep the file from being written."""
+        self.remarks.append(Finding("warning", "cell", message, hint, mark))
 
     def fault(self, message: str, hint: str, mark: Mark, rule: str = "cell") -> None:
         self.faults.append(Finding("error", rule, message, hint, mark))

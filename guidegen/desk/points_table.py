@@ -16,8 +16,8 @@ from guidegen.vehicle.explain import closest
 TO_DO, PLACE = "to do", "place, as last read"
 SHOWN = (TO_DO, PLACE)  # columns that tell something and are not read
 _ORDER = (
-    "kind", "id", "name", "number", "in", "spot", "on", "from_front", "from_nearside", "grid", "x", "y",
-    "height", "serves", "note", "photo", "web",
+    "kind", "serves", "grid", "on", "height", "in", "spot", "from_front", "from_nearside", "x", "y", "name",
+    "note", "number", "id", "photo", "web",
 )  # fmt: skip
 PLACE_KEYS = frozenset({"in", "on", "grid", "x", "y", "from_front", "from_nearside"})
 

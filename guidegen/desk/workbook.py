@@ -11,6 +11,7 @@ from guidegen.checks.unchecked import marked_paths
 from guidegen.desk import form, lists
 from guidegen.desk.checks_form import check_lines
 from guidegen.desk.fields import Field
+from guidegen.desk.point_lines import how_many
 from guidegen.desk.points_table import PLACE, TO_DO, cells_of, point_fields, step_fields
 from guidegen.desk.workbook_look import Look, finish, put, widths
 from guidegen.trade.records import Trade
@@ -27,9 +28,9 @@ FIRST_ROW = 3  # of a table, below its heading and a line that says how to write
 _SPARE_POINTS, _SPARE_STEPS = 40, 15
 _LINE_WIDTHS = {"A": 4, "B": 34, "C": 34, "D": 18, "E": 11, "F": 60}
 _POINT_WIDTHS = {
-    "kind": 24, "id": 20, "name": 28, "number": 9, "in": 18, "spot": 20, "on": 12, "from_front": 11,
-    "from_nearside": 13, "grid": 7, "x": 9, "y": 9, "height": 12, "serves": 18, "note": 40,
-    "photo": 22, "web": 30,
+    "kind": 26, "serves": 18, "grid": 9, "on": 12, "height": 12, "in": 18, "spot": 20, "from_front": 11,
+    "from_nearside": 14, "x": 10, "y": 10, "name": 28, "note": 40, "number": 9, "id": 20, "photo": 22,
+    "web": 30,
 }  # fmt: skip
 _STEP_WIDTHS = {
     "id": 22, "sequence": 14, "text": 50, "at": 20, "before": 22, "after": 22, "check": 34, "web": 30,
@@ -105,13 +106,13 @@ def _points_sheet(
     marks = [form.TO_CHECK if ("points", n) in marked else "" for n in range(len(points))]
     placed = zip(marks, points, vehicle.points, strict=True)
     rows = [(mark, cells_of(p, fields), v.place) for mark, p, v in placed]
-    rows += [(f"to be located: {m.reason}", cells_of(_wanted(m), fields), "") for m in vehicle.to_locate]
+    rows += [(to_do, cells_of(_wanted(missing), fields), "") for to_do, missing in _missing(vehicle)]
     rows += [("", cells_of({}, fields), "")] * _SPARE_POINTS
     columns = {TO_DO: 26.0, **{f.label: float(_POINT_WIDTHS[f.key]) for f in fields}, PLACE: 46.0}
     _headings(
         sheet,
         columns,
-        ("“to check” until it is", *(_point_hint(f) for f in fields), "Plan shows the grid"),
+        ("numbers are those of the survey sheet", *(_point_hint(f) for f in fields), "not read"),
         look,
     )
     for row, (to_do, cells, place) in enumerate(rows, FIRST_ROW):
@@ -128,16 +129,24 @@ def _points_sheet(
     finish(sheet, f"C{FIRST_ROW}")
 
 
+def _missing(vehicle: Vehicle) -> Iterator[tuple[str, ToLocate]]:
+    """What is to be located, with its number on the survey sheet; a line for each of several."""
+    counts = how_many(vehicle.equipment)
+    for number, missing in enumerate(vehicle.to_locate, 1):
+        yield from [(f"{number}: to be located, {missing.reason}", missing)] * counts.get(missing.kind, 1)
+
+
 def _wanted(missing: ToLocate) -> dict[str, Any]:
     return {"kind": missing.kind, **({"serves": list(missing.serves)} if missing.serves else {})}
 
 
 _POINT_HINTS = {
-    "kind": "choose", "id": "may stay blank", "name": "may stay blank", "number": "to pin it",
-    "in": "1: furniture, room, door, locker", "spot": "front end, rear nearside corner",
-    "on": "2: outside, with how far from front or nearside", "grid": "3: such as F3",
-    "x": "4: from the front", "y": "4: from the nearside", "height": "choose, or 0.9 m",
-    "serves": "valves: which appliance", "photo": "file beside the vehicle's",
+    "kind": "choose", "serves": "of a valve: which appliance", "grid": "its square on the plan, F3",
+    "on": "choose when it is outside", "height": "choose, or 0.9 m", "in": "or choose what it is in or at",
+    "spot": "where in or at it: front end", "from_front": "with “on”, such as 1.20 m",
+    "from_nearside": "with “on”, such as 1.20 m", "x": "or from the front, 3.40 m",
+    "y": "and from the nearside, 1.10 m", "name": "when it needs another name", "number": "to pin its number",
+    "id": "seldom needed", "photo": "a file beside the vehicle's",
 }  # fmt: skip
 
 

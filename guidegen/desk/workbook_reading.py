@@ -163,8 +163,9 @@ def _lines(rows: list[Row], sheet: str, parts: tuple[Part, ...], gathered: Gathe
         gathered.fault(message, "make the workbook anew with guidegen sheet", Mark(sheet, 1, KEY))
     for path, mark in refusals:
         if form.value_at(gathered.data, path) is not None:
-            title = form.title_of(path)
-            gathered.fault(f"“{title}” is marked “no”, yet it has figures", "clear them, or write yes", mark)
+            gathered.take_out(path)
+            message = f"“{form.title_of(path)}” is not fitted: its figures are left out"
+            gathered.remark(message, "if it is fitted, write yes and read it again", mark)
 
 
 def _tables(parts: tuple[Part, ...]) -> Iterator[Table]:

@@ -82,13 +82,13 @@ def test_fill_in_read_check_build(desk: Path, capsys: pytest.CaptureFixture[str]
     clerk.point("Consumer unit", **{"in": "dinette bench", "note": "=press the test button"})  # printed names
     clerk.point("hookup-inlet", on="offside", from_front="3,85 m", height="0.7 m")
     clerk.point("torch", grid="F3")
-    clerk.line("Checks", "by", "A. Sample")
-    clerk.line("Checks", "on", "2026-03-20")
+    clerk.line("Checks", "Done by", "A. Sample")
+    clerk.line("Checks", "On the day", "2026-03-20")
     clerk.save()
     capsys.readouterr()
     assert read() == 0
     said = capsys.readouterr().err
-    assert "without a place yet" in said and "fresh-drain" in said
+    assert "still to be located: " in said and "fresh-drain" in said
     data = read_source(desk / "fir-541.yaml").data
     assert data["stock_number"] == "417"
     assert data["equipment"]["hob"]["mains"] == "1.5 kW"
@@ -121,14 +121,13 @@ def slips(clerk: Clerk) -> list[tuple[str, str, str]]:
         ("Equipment", clerk.line("Equipment", "Inlet", None), "“inlet” (hook up) is blank"),
         ("Equipment", clerk.line("Equipment", "Pump", "presure"), "is not known for “pump”"),
         ("Equipment", clerk.line("Equipment", "Filter", "perhaps"), "neither yes nor no"),
-        ("Equipment", clerk.line("Equipment", "Heating", "no"), "marked “no”, yet it has figures"),
         ("Points", pump["height"], "is not a height"),
         ("Points", inlet["on"], "“ofside” is not known"),
         ("Points", inlet["from_front"], "no unit"),
         ("Points", inlet["number"], "a whole number is needed"),
         ("Points", socket["id"], "is not an id"),
         ("Points", torch["grid"], ""),
-        ("Checks", clerk.line("Checks", "on", "yesterday"), "a date is needed"),
+        ("Checks", clerk.line("Checks", "On the day", "yesterday"), "a date is needed"),
     ]
 
 
@@ -285,3 +284,71 @@ def test_whatever_is_typed_anywhere_is_read_or_refused_with_its_cell(
         assert (desk / "fir-541.yaml").read_bytes() == before
         errors = [line for line in said.splitlines() if line.startswith("error: ")]
         assert errors and all("sheet " in line or "column A" in line for line in errors), said
+
+
+def test_places_are_told_together_with_what_the_schema_refuses(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    clerk = Clerk(desk / "fir.xlsx")
+    length = clerk.line("Vehicle", "Length", 5.41)
+    pump = clerk.point("pump-switch", **{"in": "sliding-dor", "height": "cieling"})
+    torch = clerk.point("torhc", grid="F3")
+    lamp = clerk.point("lights-switch", grid="Z9")
+    clerk.save()
+    capsys.readouterr()
+    assert read() == 2
+    said = capsys.readouterr().err
+    cells = [("Vehicle", length), *(("Points", pump[key]) for key in ("in", "height"))]
+    for sheet, cell in (*cells, ("Points", torch["kind"]), ("Points", lamp["grid"])):
+        assert said.count(f"sheet {sheet}, cell {cell}: ") == 1
+    assert "5 errors; nothing was written" in said
+
+
+def test_what_is_not_fitted_takes_its_figures_with_it(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    clerk = Clerk(desk / "fir.xlsx")
+    cell = clerk.line("Equipment", "Heating", "no")
+    clerk.save()
+    assert read() == 0
+    assert f"cell {cell}: “Heating” is not fitted: its figures are left out" in capsys.readouterr().err
+    text = (desk / "fir-541.yaml").read_text()
+    assert "heating" not in read_source(desk / "fir-541.yaml").data["equipment"]
+    assert "space-heater" not in text.split("\npoints:")[1]
+
+
+def test_what_a_check_finds_is_told_by_its_cell(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    clerk = Clerk(desk / "fir.xlsx")
+    clerk.point("torch", grid="F3", number=7)
+    cells = clerk.point("lights-switch", grid="D3", number=7)
+    clerk.save()
+    capsys.readouterr()
+    assert read() == 1  # written, but nothing can be printed of it
+    said = capsys.readouterr().err
+    assert f"sheet Points, cell {cells['kind']}: " in said and "[number-twice]" in said
+    assert "kind: torch" in (desk / "fir-541.yaml").read_text()
+
+
+def test_remarks_by_hand_stay_and_another_vehicle_is_told(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = desk / "fir-541.yaml"
+    file.write_text(file.read_text() + "# sold with the spare key\n")
+    clerk = Clerk(desk / "fir.xlsx")
+    clerk.line("Vehicle", "Id", "fir-542")
+    clerk.point("torch", grid="F3")
+    clerk.save()
+    assert read() == 0
+    assert "was of “fir-541”; it is of “fir-542” now" in capsys.readouterr().err
+    assert file.read_text().endswith("# sold with the spare key\n")
+    assert "# Whatever stands after a # is a remark." in file.read_text()
+
+
+def test_files_have_usual_names(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.run(["sheet", "fir-541.yaml"]) == 0
+    assert "guidegen read fir-541.xlsx\n" in capsys.readouterr().err
+    clerk = Clerk(desk / "fir-541.xlsx")
+    clerk.point("torch", grid="f 3")
+    clerk.save()
+    assert cli.run(["read", "fir-541.xlsx"]) == 0
+    assert "- {kind: torch, grid: F3}" in (desk / "fir-541.yaml").read_text()
+    assert cli.run(["survey", "fir-541.yaml"]) == 0
+    assert (desk / "fir-541-survey.pdf").exists()
