@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from guidegen.documents.number_look import EDGE, GREY, LIMIT, SPARE, Look, box, hatched, put, tint
@@ -85,6 +85,8 @@ class HookUpBars(Block):
         """The lines of text that fit in a segment; none when it is too narrow."""
         room = room_mm - 2 * _PAD_MM
         name, small = self.look.label.bold, self.look.small
+        if segment.left_on:
+            small = replace(small, colour=INK)  # on a darker ground
         watts = f"{segment.watts:.0f} W"
         if name.width_mm(segment.name) <= room:
             return (segment.name, name), (watts, small)

@@ -12,7 +12,7 @@ HAIR = Style(stroke=INK, width_mm=0.18)
 EDGE = Style(stroke=INK, width_mm=0.35)
 LIMIT = Style(stroke=INK, width_mm=0.7, round_ends=False)
 SPARE = Style(stroke=SOFT_INK, width_mm=0.18, dash_mm=(1.2, 0.8))
-GREY: Colour = "#dcdcdc"
+GREY: Colour = "#c6c6c6"  # darker than any tint beside it, so that a grey print keeps the difference
 
 
 @dataclass(frozen=True, slots=True)

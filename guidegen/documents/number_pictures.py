@@ -9,7 +9,7 @@ from guidegen.documents.number_look import EDGE, HAIR, SPARE, Look, box, hatched
 from guidegen.documents.parts import INK, tick_mark
 from guidegen.drawing.primitives import WHITE, Circle, Colour, Item, Line, Path, Rect, Style
 from guidegen.numbers.constants import BOILING_C
-from guidegen.numbers.wording import days_said, figure
+from guidegen.numbers.wording import days_said, precise
 from guidegen.paper.blocks import Block
 from guidegen.paper.text import DoesNotFit, TextStyle
 
@@ -53,9 +53,9 @@ class Tanks(Block):
         biggest = max(tank.litres for tank in self.tanks)
         items: list[Item] = []
         for number, tank in enumerate(self.tanks):
-            high = self.tall_mm * max(tank.litres / biggest, 0.3)
+            high = max(self.tall_mm * tank.litres / biggest, 1.0)
             left, foot = x + number * (each + 4.0), y + self._head_mm + self.tall_mm
-            title = f"{tank.title}, {figure(tank.litres)} l"
+            title = f"{tank.title}, {precise(tank.litres)} l"
             style = self.look.label.bold
             if style.width_mm(title) > each:
                 raise DoesNotFit(title, style.width_mm(title) - each, place=f"{each:.1f} mm of width")
@@ -221,7 +221,7 @@ class Cylinders(Block):
             yield Rect(middle - 1.2, y + 1.8, 2.4, 2.6, Style(fill=INK))
         yield Rect(x, y + neck, wide, high, body, radius=4.5 if neck else 7.0)
         label = TextStyle(self.look.body.size_pt, "bold", INK)
-        yield put(middle, y + neck + high / 2 + 1.3, f"{figure(kilograms)} kg", label, "middle")
+        yield put(middle, y + neck + high / 2 + 1.3, f"{precise(kilograms)} kg", label, "middle")
         under = y + neck + high + self.look.label.baseline_mm + 0.4
         yield put(middle, under, fuel, self.look.label, "middle")
 

@@ -8,7 +8,7 @@ from itertools import islice
 
 from guidegen.documents.context import Context
 from guidegen.numbers.model import HookUpSet, HookUpSupply, NumberSheet, Subject
-from guidegen.numbers.wording import days_said, figure, listed, minutes_said
+from guidegen.numbers.wording import days_said, figure, listed, minutes_said, precise
 from guidegen.vehicle.model import Vehicle
 
 LINE_CHARACTERS = 70
@@ -104,7 +104,7 @@ def _gas(sheet: NumberSheet) -> ShortNumber | None:
         return _fitting("gas", ("Gas",), [f"about {heat.value:.0f} kWh of heat on board"]) if heat else None
     heating = next((u.hours_per_day for u in sheet.gas_uses if u.appliance == "heating"), None)
     without = [u.appliance for u in sheet.gas_uses if not u.hours_per_day]
-    habit = f" with heating {figure(heating)} h a day" if heating else ""
+    habit = f" with heating {precise(heating)} h a day" if heating else ""
     left_out = f", without {listed(without, 'or')}" if without else ""
     said = f"about {days_said(days.value)}"
     texts = (f"{said}{habit}{left_out}", f"{said}{left_out}", f"{said}, some appliances not counted")

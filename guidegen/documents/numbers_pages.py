@@ -14,9 +14,9 @@ from guidegen.documents.parts import footer
 from guidegen.drawing.primitives import Colour, Document, Item, Sheet
 from guidegen.numbers.battery import usable_ah
 from guidegen.numbers.constants import COLD_C, HOT_C
-from guidegen.numbers.gas import gas_on_board
+from guidegen.numbers.gas import FULL_POWER, gas_on_board
 from guidegen.numbers.model import Number, NumberSheet
-from guidegen.numbers.wording import figure, hours_said, listed, minutes_said
+from guidegen.numbers.wording import hours_said, listed, minutes_said, precise
 from guidegen.paper.blocks import Block, Heading, Paragraph
 from guidegen.paper.containers import Cell, Columns, KeepTogether, Row, Stack
 from guidegen.paper.flow import Frame, draw_all, flow
@@ -97,8 +97,8 @@ class _Maker:
             return
         full = supplies[-1].limit_w
         bars = [HookUpBars(supply=s, full_w=full, colour=self.colour("M"), look=self.look) for s in supplies]
-        base = listed([use.load for use in supplies[-1].base])
-        left_on = f"Grey: {base}, left on. " if base else ""
+        base = listed([f"{use.load} ({use.watts:.0f} W)" for use in supplies[-1].base])
+        left_on = f"Dark grey stays on: {base}. " if base else ""
         intro = Paragraph(
             text=f"A pitch gives 6, 10 or 16 A. All that stands in one bar may run together. {left_on}"
             "Switch on more, and the breaker of the pitch trips.",
@@ -118,7 +118,7 @@ class _Maker:
         rows = tuple(
             Bar(_upper(n.title.removeprefix("Warm-up on ")), n.value, minutes_said(n.value)) for n in numbers
         )
-        said = f"{figure(heater.water)} litres from {COLD_C:.0f} to {HOT_C:.0f} °C take about:"
+        said = f"{precise(heater.water)} litres from {COLD_C:.0f} to {HOT_C:.0f} °C take about:"
         return self.panel(
             "Hot water",
             Paragraph(text=said, style=self.look.body, space_after_mm=1.2),
@@ -165,16 +165,23 @@ class _Maker:
             colour=self.colour("D"),
             look=self.look,
         )
-        loads = self.sheet.daily_loads
-        rows = tuple(Bar(_upper(d.name), d.amp_hours, f"{figure(d.amp_hours)} Ah") for d in loads)
-        blocks: list[Block] = [*self.say("battery.days", "battery.usable"), picture]
-        if rows:
-            blocks.append(Paragraph(text="What a day uses:", style=self.look.label.bold, space_before_mm=1.6))
-            blocks.append(BarRows(rows=rows, colour=self.colour("D"), look=self.look))
         volts = "Voltages at rest: nothing on, no charger, for some hours." if self.sheet.rest_volts else ""
-        panel = self.panel("The leisure battery", *blocks, notes=self.known("battery.usable", "battery.days"))
+        said = self.say("battery.days", "battery.usable")
+        panel = self.panel(
+            "The leisure battery", *said, picture, notes=self.known("battery.usable", "battery.days")
+        )
         note = Paragraph(text=volts, style=self.look.small) if volts else None
         return replace(panel, blocks=(*panel.blocks, note)) if note else panel
+
+    def battery_day(self) -> Block | None:
+        loads = self.sheet.daily_loads
+        if not loads or not self.sheet.number("battery.daily"):
+            return None
+        rows = tuple(Bar(_upper(d.name), d.amp_hours, f"{precise(d.amp_hours)} Ah") for d in loads)
+        bars = BarRows(rows=rows, colour=self.colour("D"), look=self.look)
+        notes = self.known("battery.daily")
+        title = f"A day on the battery: {precise(sum(load.amp_hours for load in loads))} Ah"
+        return self.panel(title, bars, notes=notes)
 
     def gas(self) -> Block | None:
         gas, uses = self.context.vehicle.equipment.gas, self.sheet.gas_uses
@@ -190,24 +197,25 @@ class _Maker:
         beside = picture.width_mm <= 0.45 * _LEAST_PANEL_MM
         row = Row(cells=(Cell(picture, picture.width_mm), Cell(words)), gap=4.0, space_after_mm=1.6)
         blocks: list[Block] = [row] if beside else [picture, words]
-        daily = [use for use in uses if use.hours_per_day]
-        if daily:
-            blocks.append(Paragraph(text="What a day burns:", style=self.look.label.bold))
-            rows = tuple(
-                Bar(
-                    f"{_upper(use.appliance)} {figure(use.hours_per_day or 0)} h",
-                    use.kilowatts * (use.hours_per_day or 0),
-                    f"{figure(use.kilowatts * (use.hours_per_day or 0))} kWh",
-                )
-                for use in daily
-            )
-            blocks.append(BarRows(rows=rows, colour=self.colour("G"), look=self.look))
         if uses:
             alone = ", ".join(_held(f"{u.appliance} {hours_said(u.hours_on_board)}") for u in uses)
             text = (Span("All of it for one alone, at full power: ", "bold"), Span(f"{alone}."))
             blocks.append(Paragraph(text=text, style=self.look.label, space_before_mm=0.8))
-        notes = self.known("gas.days") or self.known("gas.heat")
-        return self.panel("Gas", *blocks, notes=notes)
+        notes = [n for n in self.sheet.of("gas") if n.id.startswith("gas.hours.")]
+        return self.panel("Gas", *blocks, notes=notes or self.known("gas.heat"))
+
+    def gas_day(self) -> Block | None:
+        daily = [use for use in self.sheet.gas_uses if use.hours_per_day]
+        if not daily or not self.sheet.number("gas.days"):
+            return None
+        amounts = [use.kilowatts * (use.hours_per_day or 0) for use in daily]
+        rows = tuple(
+            Bar(f"{_upper(use.appliance)} {precise(use.hours_per_day or 0)} h", kwh, f"{precise(kwh)} kWh")
+            for use, kwh in zip(daily, amounts, strict=True)
+        )
+        bars = BarRows(rows=rows, colour=self.colour("G"), look=self.look)
+        small = Paragraph(text=FULL_POWER, style=self.look.small, space_before_mm=1.2)
+        return self.panel("A day on the gas", bars, small)
 
     def cold(self) -> Block | None:
         gas = self.context.vehicle.equipment.gas
@@ -218,7 +226,7 @@ class _Maker:
         scale = ColdScale(fuels=fuels(gas), colour=self.colour("G"), look=self.look)
         return self.panel("Gas in the cold", scale, *self.say(*ids), notes=numbers[:1])
 
-    def payload(self) -> Block | None:
+    def payload(self) -> KeepTogether | None:
         table = self.sheet.payload
         if not table:
             return None
@@ -274,14 +282,24 @@ class _Maker:
 def compose_numbers_blocks(context: Context) -> tuple[Block, ...]:
     """The chapter without its heading; panels stand in pairs where the frame is wide enough."""
     make = _Maker(context, LARGE_PRINT if context.options.large_print else Look())
-    made = (make.hot_water(), make.lead(), make.water(), make.cold(), make.battery(), make.gas())
+    made = (
+        make.hot_water(),
+        make.lead(),
+        make.water(),
+        make.cold(),
+        make.battery(),
+        make.battery_day(),
+        make.gas(),
+        make.gas_day(),
+    )
     panels = tuple(panel for panel in made if panel)
     blocks: list[Block] = [*make.hook_up()]
     if panels:
         blocks.append(Panels(panels=panels))
-    if ladder := make.payload():
-        blocks.append(ladder)
-    return (*blocks, *make.workings())
+    workings = tuple(make.workings())
+    if ladder := make.payload():  # with the workings, which would look lost on a page of their own
+        blocks.append(replace(ladder, keep_with_next=bool(workings)))
+    return (*blocks, *workings)
 
 
 def compose_numbers(context: Context) -> Document:

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 from guidegen.numbers.constants import BATTERY_V, REST_VOLTS, USABLE_SHARE
 from guidegen.numbers.model import DailyLoad, Number
-from guidegen.numbers.wording import days_said, figure, within
+from guidegen.numbers.wording import days_said, precise, within
 from guidegen.vehicle.description import Equipment, LeisureBattery
 
 _KIND = {"lead": "lead-acid", "agm": "AGM", "lithium": "lithium"}
-_SOURCE = "Usable share: common practice, no source"
+_SOURCE = "Usable share of a battery: common practice, no source"
 
 
 def usable_ah(battery: LeisureBattery) -> float:
@@ -51,8 +51,8 @@ def _usable(battery: LeisureBattery) -> Number:
         title="Usable charge",
         value=usable,
         unit="Ah",
-        text=f"Of {figure(battery.count * battery.capacity)} Ah, {figure(usable)} Ah may be used",
-        formula=f"{battery.count} · {figure(battery.capacity)} Ah · {share:.0%} = {figure(usable)} Ah",
+        text=f"Of {precise(battery.count * battery.capacity)} Ah, {precise(usable)} Ah may be used",
+        formula=f"{battery.count} · {precise(battery.capacity)} Ah · {share:.0%} = {precise(usable)} Ah",
         assumptions=(f"{share:.0%} of the capacity of {_KIND[battery.type]} batteries, when new and warm.",),
         source=_SOURCE,
     )
@@ -60,17 +60,17 @@ def _usable(battery: LeisureBattery) -> Number:
 
 def _daily(loads: tuple[DailyLoad, ...]) -> Number:
     total = sum(load.amp_hours for load in loads)
-    terms = " + ".join(f"{figure(load.watts)} W · {figure(load.hours)} h" for load in loads)
+    terms = " + ".join(f"{precise(load.watts)} W · {precise(load.hours)} h" for load in loads)
     return Number(
         id="battery.daily",
         subject="battery",
         title="Charge used in a day",
         value=total,
         unit="Ah",
-        text=f"A day uses about {figure(total, 0)} Ah",
-        formula=f"({terms}) / {BATTERY_V:.0f} V = {figure(total)} Ah",
-        assumptions=("Only the loads and hours that the vehicle's file lists.",),
-        source="Q = P·t / U",
+        text=f"A day uses about {precise(total)} Ah",
+        formula=f"Q = P·t / U = ({terms}) / {BATTERY_V:.0f} V = {precise(total)} Ah",
+        assumptions=("Only these loads, so many hours each.",),
+        source="Loads, litres and hours: the vehicle's file",
     )
 
 
@@ -84,7 +84,7 @@ def _days(battery: LeisureBattery, loads: tuple[DailyLoad, ...]) -> Number:
         value=days,
         unit="days",
         text=f"A full battery lasts about {days_said(days)}",
-        formula=f"{figure(usable)} Ah / {figure(daily)} Ah a day = {days:.1f} days",
+        formula=f"{precise(usable)} Ah / {precise(daily)} Ah a day = {precise(days)} days",
         assumptions=("From full, without hook-up, sun or driving.",),
         source=_SOURCE,
     )

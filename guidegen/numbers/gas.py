@@ -6,12 +6,13 @@ from collections.abc import Iterator
 
 from guidegen.numbers.constants import BOILING_C, HEATING_MJ_PER_KG
 from guidegen.numbers.model import GasUse, Number
-from guidegen.numbers.wording import days_said, figure, hours_said, listed
+from guidegen.numbers.wording import days_said, hours_said, listed, precise
 from guidegen.vehicle.description import Equipment, Fridge, Gas
 from guidegen.vehicle.facts import fuels
 
 _FULL = "Cylinders full; the mass is that of the gas alone."
 _INPUT = "Power as gas burnt at full flame, by the lower heating value."
+FULL_POWER = "Each appliance at full power for its hours a day."
 _LHV_SOURCE = "Lower heating values by ISO 6976"
 
 
@@ -80,16 +81,16 @@ def gas_numbers(equipment: Equipment) -> Iterator[Number]:
 def _heat(load: tuple[tuple[str, float], ...]) -> Number:
     kilograms = sum(kg for _, kg in load)
     total = sum(kg * kwh_per_kg(fuel) for fuel, kg in load)
-    parts = [f"{figure(kg)} kg · {HEATING_MJ_PER_KG[fuel]} MJ/kg" for fuel, kg in load]
+    parts = [f"{precise(kg)} kg · {HEATING_MJ_PER_KG[fuel]} MJ/kg" for fuel, kg in load]
     return Number(
         id="gas.heat",
         subject="gas",
         title="Heat in the gas on board",
         value=total,
         unit="kWh",
-        text=f"{figure(kilograms)} kg of {listed(sorted({fuel for fuel, _ in load}))} hold about "
+        text=f"{precise(kilograms)} kg of {listed(sorted({fuel for fuel, _ in load}))} hold about "
         f"{total:.0f} kWh of heat",
-        formula=f"Q = ({' + '.join(parts)}) / 3.6 MJ/kWh = {total:.1f} kWh",
+        formula=f"Q = ({' + '.join(parts)}) / 3.6 MJ/kWh = {precise(total)} kWh",
         assumptions=(_FULL,),
         source=_LHV_SOURCE,
     )
@@ -97,14 +98,15 @@ def _heat(load: tuple[tuple[str, float], ...]) -> Number:
 
 def _endurance(use: GasUse, heat: float) -> Number:
     name = "space heating" if use.appliance == "heating" else use.appliance
+    hours = use.hours_on_board
     return Number(
         id=f"gas.hours.{use.appliance.replace(' ', '-')}",
         subject="gas",
         title=f"Gas for the {name} alone",
-        value=use.hours_on_board,
+        value=hours,
         unit="h",
-        text=f"{name}: about {hours_said(use.hours_on_board)} at full power",
-        formula=f"t = Q / P = {heat:.1f} kWh / {use.kilowatts:.3g} kW = {use.hours_on_board:.1f} h",
+        text=f"{name}: about {hours_said(hours)} at full power",
+        formula=f"t = Q / P = {precise(heat)} kWh / {precise(use.kilowatts)} kW = {precise(hours)} h",
         assumptions=(_FULL, _INPUT),
         source=_LHV_SOURCE,
     )
@@ -115,8 +117,10 @@ def _days(uses: tuple[GasUse, ...], heat: float) -> Number:
     left_out = [use.appliance for use in uses if not use.hours_per_day]
     a_day = sum(use.kilowatts * (use.hours_per_day or 0) for use in counted)
     days = heat / a_day
-    terms = " + ".join(f"{use.kilowatts:.3g} kW · {figure(use.hours_per_day or 0)} h" for use in counted)
-    habits = listed([f"{use.appliance} {figure(use.hours_per_day or 0)} h" for use in counted])
+    terms = " + ".join(
+        f"{precise(use.kilowatts)} kW · {precise(use.hours_per_day or 0)} h" for use in counted
+    )
+    habits = listed([f"{use.appliance} {precise(use.hours_per_day or 0)} h" for use in counted])
     without = f", without {listed(left_out, 'or')}" if left_out else ""
     return Number(
         id="gas.days",
@@ -124,9 +128,9 @@ def _days(uses: tuple[GasUse, ...], heat: float) -> Number:
         title="Days on the gas on board",
         value=days,
         unit="days",
-        text=f"The gas on board lasts about {days_said(days)}, with {habits} a day{without}",
-        formula=f"d = Q / ΣP·t = {heat:.1f} kWh / ({terms}) = {days:.1f} days",
-        assumptions=(_FULL, _INPUT, "Each appliance at full power for its hours a day."),
+        text=f"The gas on board lasts about {days_said(days)}{without}",
+        formula=f"d = Q / ΣP·t = {precise(heat)} kWh / ({terms}) = {precise(days)} days",
+        assumptions=(_FULL, _INPUT, FULL_POWER, f"Hours a day: {habits}."),
         source=_LHV_SOURCE,
     )
 
@@ -146,7 +150,7 @@ def _cold(fuel: str) -> Number:
         text=text,
         formula=f"Boiling point of {fuel} at 1 atm: {boiling} °C".replace("-", "−"),
         assumptions=("Pure fuel at 1 atm; a cylinder cools further while gas is drawn.",),
-        source="Equation of state of the pure fluid",
+        source="Boiling points by the equation of state of the pure fluid",
     )
 
 

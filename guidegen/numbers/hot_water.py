@@ -13,10 +13,10 @@ from guidegen.numbers.constants import (
     WATER_KJ_PER_KG_K,
 )
 from guidegen.numbers.model import Number
-from guidegen.numbers.wording import figure, minutes_said
+from guidegen.numbers.wording import minutes_said, precise
 from guidegen.vehicle.description import Equipment, WaterHeater
 
-_SOURCE = "E = m·c·ΔT; heat capacity of water by IAPWS-95; losses are common practice, no source"
+_SOURCE = "Heat capacity of water by IAPWS-95; its losses: common practice, no source"
 
 
 def warm_up_minutes(litres: float, useful_w: float) -> float:
@@ -56,10 +56,10 @@ def _warm_up(litres: float, id: str, energy: str, gas_w: float, mains_w: float) 
         title=f"Warm-up on {energy}",
         value=minutes,
         unit="min",
-        text=f"{figure(litres)} l from {COLD_C:.0f} to {HOT_C:.0f} °C on {energy}: "
+        text=f"{precise(litres)} l from {COLD_C:.0f} to {HOT_C:.0f} °C on {energy}: "
         f"about {minutes_said(minutes)}",
-        formula=f"t = m·c·ΔT / ηP = {figure(litres)} kg · {WATER_KJ_PER_KG_K} kJ/(kg·K) · "
-        f"{HOT_C - COLD_C:.0f} K / ({' + '.join(terms)}) = {minutes:.1f} min",
+        formula=f"t = m·c·ΔT / ηP = {precise(litres)} kg · {WATER_KJ_PER_KG_K} kJ/(kg·K) · "
+        f"{HOT_C - COLD_C:.0f} K / ({' + '.join(terms)}) = {precise(minutes)} min",
         assumptions=(f"Tap water at {COLD_C:.0f} °C, heated to {HOT_C:.0f} °C.", *losses),
         source=_SOURCE,
     )

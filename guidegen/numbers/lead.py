@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 from guidegen.numbers.constants import CLASS_5_OHM_PER_KM, MAINS_V
 from guidegen.numbers.model import Number
-from guidegen.numbers.wording import figure
+from guidegen.numbers.wording import figure, precise
 from guidegen.vehicle.description import Equipment, Figures
 
-_SOURCE = "IEC 60228 class 5, plain copper at 20 °C"
+_SOURCE = "Resistance by IEC 60228 class 5, plain copper at 20 °C"
 
 
 def lead_ohm(length_mm: float, section_mm2: float) -> float:
@@ -24,8 +24,8 @@ def lead_numbers(equipment: Equipment, figures: Figures) -> Iterator[Number]:
     metres, amps, per_km = length / 1000, hook_up.inlet, CLASS_5_OHM_PER_KM[section]
     ohm = lead_ohm(length, section)
     drop, heat = ohm * amps, ohm * amps**2
-    which = f"{figure(metres)} m of {figure(section, 2)} mm²"
-    both = f"2 · {figure(metres)} m · {per_km} Ω/km"
+    which = f"{precise(metres)} m of {figure(section, 2)} mm²"
+    both = f"2 · {precise(metres)} m · {per_km} Ω/km"
     assumptions = ("A warm lead loses up to a quarter more.",)
     yield Number(
         id="lead.drop",
@@ -33,8 +33,8 @@ def lead_numbers(equipment: Equipment, figures: Figures) -> Iterator[Number]:
         title="Voltage lost in the lead",
         value=drop,
         unit="V",
-        text=f"{which} at {figure(amps)} A lose {drop:.1f} V ({drop / MAINS_V:.1%})",
-        formula=f"ΔU = {both} · {figure(amps)} A = {drop:.2f} V",
+        text=f"{which} at {precise(amps)} A lose {drop:.1f} V ({drop / MAINS_V:.1%})",
+        formula=f"ΔU = {both} · {precise(amps)} A = {precise(drop)} V",
         assumptions=assumptions,
         source=_SOURCE,
     )
@@ -44,8 +44,8 @@ def lead_numbers(equipment: Equipment, figures: Figures) -> Iterator[Number]:
         title="Heat made in the lead",
         value=heat,
         unit="W",
-        text=f"At {figure(amps)} A the lead gives off {heat:.0f} W of heat: uncoil it fully",
-        formula=f"P = R · I² = {both} · ({figure(amps)} A)² = {heat:.0f} W",
+        text=f"At {precise(amps)} A the lead gives off {heat:.0f} W of heat: uncoil it fully",
+        formula=f"P = R · I² = {both} · ({precise(amps)} A)² = {precise(heat)} W",
         assumptions=assumptions,
         source=_SOURCE,
     )

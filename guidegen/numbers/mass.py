@@ -8,11 +8,11 @@ from collections.abc import Iterator
 from guidegen.numbers.constants import PERSON_KG, WATER_KG_PER_L
 from guidegen.numbers.gas import gas_on_board
 from guidegen.numbers.model import Number, PayloadRow, PayloadTable
-from guidegen.numbers.wording import figure, listed
+from guidegen.numbers.wording import figure, listed, precise
 from guidegen.vehicle.model import Vehicle
 
-_RULE = "Regulation (EU) 2021/535, masses of motor caravans, from memory"
-_CARAVAN_RULE = "EN 1645-2, user payload of caravans, from memory"
+_RULE = "Least payload by Regulation (EU) 2021/535, from memory"
+_CARAVAN_RULE = "Least payload by EN 1645-2, from memory"
 _WITH_DRIVER = "with driver and fuel"
 _WEIGH = "Weigh the loaded vehicle, each axle too: only the weighbridge is right."
 
@@ -34,7 +34,7 @@ def payload(vehicle: Vehicle) -> PayloadTable | None:
     loaded = []
     fresh = equipment.fresh_water.tank if equipment.fresh_water else None
     if fresh:
-        loaded.append(PayloadRow("Fresh water", -fresh * WATER_KG_PER_L, f"{figure(fresh)} l"))
+        loaded.append(PayloadRow("Fresh water", -fresh * WATER_KG_PER_L, f"{precise(fresh)} l"))
     gas = sum(kg for _, kg in gas_on_board(equipment.gas)) if equipment.gas else 0.0
     if gas:
         loaded.append(PayloadRow("Gas", -gas, "without the cylinders themselves"))
@@ -87,7 +87,7 @@ def _left(table: PayloadTable) -> Number:
         text=text,
         formula=f"{terms} = {figure(left)} kg",
         assumptions=(*_counted(table), _WEIGH),
-        source="MTPLM − MIRO − load; 75 kg a person by Regulation (EU) 2021/535, from memory",
+        source="75 kg a person by Regulation (EU) 2021/535, from memory",
     )
 
 

@@ -189,7 +189,7 @@ def power_numbers(equipment: Equipment) -> Iterator[Number]:
             text=supply.text,
             formula=f"P = U · I = {MAINS_V:.0f} V · {supply.amps} A = {supply.limit_w:.0f} W",
             assumptions=("Rated power of each appliance; starting peaks are not counted.",),
-            source="P = U·I; 230 V by IEC 60038",
+            source="230 V by IEC 60038",
         )
 
 

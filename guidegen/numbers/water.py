@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from guidegen.numbers.model import Number
-from guidegen.numbers.wording import days_said, figure
+from guidegen.numbers.wording import days_said, precise
 from guidegen.vehicle.description import Equipment, Figures
 
-_SOURCE = "Litres of the tank over litres used; the use is the file's own figure"
+_SOURCE = "Loads, litres and hours: the vehicle's file"
 
 
 def water_numbers(equipment: Equipment, figures: Figures) -> Iterator[Number]:
@@ -28,7 +28,7 @@ def _days(tank: str, litres: float, persons: int, each: float) -> Number:
     days = litres / (persons * each)
     people = "person" if persons == 1 else "people"
     if tank == "fresh":
-        text = f"{figure(litres)} l of fresh water last {persons} {people} about {days_said(days)}"
+        text = f"{precise(litres)} l of fresh water last {persons} {people} about {days_said(days)}"
         assumptions: tuple[str, ...] = ("Tank full at the start.",)
     else:
         text = f"The waste tank is full after about {days_said(days)}"
@@ -40,21 +40,19 @@ def _days(tank: str, litres: float, persons: int, each: float) -> Number:
         value=days,
         unit="days",
         text=text,
-        formula=f"{figure(litres)} l / ({persons} · {figure(each)} l a day) = {days:.1f} days",
-        assumptions=(*assumptions, f"{figure(each)} l for each person a day."),
+        formula=f"{precise(litres)} l / ({persons} · {precise(each)} l a day) = {precise(days)} days",
+        assumptions=(*assumptions, f"{precise(each)} l for each person a day."),
         source=_SOURCE,
     )
 
 
 def _against(fresh: float, waste: float) -> Number:
     share = waste / fresh
+    full, empty = f"waste tank ({precise(waste)} l)", f"fresh tank ({precise(fresh)} l)"
     if share < 1:
-        text = (
-            f"The waste tank ({figure(waste)} l) is full before the fresh tank ({figure(fresh)} l) is empty: "
-        )
-        text += "empty it before you fill up"
+        text = f"The {full} is full before the {empty} is empty: empty it before you fill up"
     else:
-        text = f"The waste tank ({figure(waste)} l) holds all of the fresh tank ({figure(fresh)} l)"
+        text = f"The {full} holds all of the {empty}"
     return Number(
         id="water.waste-share",
         subject="water",
@@ -62,7 +60,7 @@ def _against(fresh: float, waste: float) -> Number:
         value=share * 100,
         unit="%",
         text=text,
-        formula=f"{figure(waste)} l / {figure(fresh)} l = {share:.0%}",
+        formula=f"{precise(waste)} l / {precise(fresh)} l = {share:.0%}",
         assumptions=("All water that is used runs into the waste tank.",),
         source=_SOURCE,
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 
@@ -9,6 +10,12 @@ def figure(value: float, digits: int = 1) -> str:
     """The value without needless zeros: 0.8, 12, 2300."""
     text = f"{value:.{digits}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def precise(value: float) -> str:
+    """The value to three figures at least, without needless zeros: 0.742, 12.5, 283, 3680."""
+    size = math.floor(math.log10(abs(value))) if value else 0
+    return figure(value, min(9, max(0, 2 - size)))
 
 
 def listed(words: Sequence[str], last: str = "and") -> str:

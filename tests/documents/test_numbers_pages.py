@@ -149,6 +149,32 @@ def test_a_vehicle_without_figures_says_so():
     assert "Notworkedout" in text and "MTPLMisnotgiven" in text
 
 
+def test_what_stays_on_is_told_by_watts_and_darkness():
+    """In grey print the bars that stay on are still darker than the others (relative luminance of WCAG 2)."""
+    text = words(compose_numbers(context()))
+    assert "Darkgreystayson:fridge(135W)andcharger(300W)." in text
+    equipment = Equipment.model_validate(yaml.safe_load(BASE)["equipment"])
+    items = HookUpBars(supply=supplies(equipment)[-1], full_w=3680, colour="#d4601a").draw(0, 0, 200)
+    bars = filled(items)
+    base, other = luminance(bars[0].style.fill), luminance(bars[1].style.fill)
+    assert (other + 0.05) / (base + 0.05) > 1.2
+    on_base = [i for i, _, _ in leaves(items) if isinstance(i, Text) and bars[0].x < i.x < bars[1].x]
+    assert on_base and all((base + 0.05) / (luminance(text.colour) + 0.05) > 7 for text in on_base)
+
+
+def luminance(colour: str) -> float:
+    parts = [int(colour[n : n + 2], 16) / 255 for n in (1, 3, 5)]
+    red, green, blue = (p / 12.92 if p <= 0.04045 else ((p + 0.055) / 1.055) ** 2.4 for p in parts)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def test_the_workings_do_not_stand_alone_on_a_page():
+    pages = pypdfium2.PdfDocument(write_pdf(compose_numbers(context(equipment={}))))
+    texts = [page.get_textpage().get_text_range() for page in pages]
+    (last,) = [text for text in texts if "How it was worked out" in text]
+    assert "What you may still load" in last
+
+
 # The pictures are true to scale
 
 
@@ -196,6 +222,13 @@ def test_tank_levels_stand_at_a_days_use():
     levels = sorted({item.points[0][1] for item, _, _ in leaves(items) if isinstance(item, Line)})
     shares = [(level - body.y) / body.height for level in levels]
     assert shares == pytest.approx([0.25, 0.5, 0.75, 1.0])
+
+
+def test_tanks_stand_to_one_scale():
+    tanks = (Tank("Fresh", 120, 25, False, "#00609c"), Tank("Waste", 24, 25, True, "#1a1a1a"))
+    bodies = [r for r in filled(Tanks(tanks=tanks).draw(0, 0, 80)) if r.style.stroke is None]
+    fresh, *_, waste = [body.height for body in bodies]
+    assert waste / fresh == pytest.approx(24 / 120)
 
 
 @pytest.mark.parametrize(("days", "said"), [(0.2, "4 hours"), (1.5, "day 2"), (30.0, "30 days")])
