@@ -41,3 +41,9 @@ def callout_tasks() -> ModuleType:
 def callout_judge() -> ModuleType:
     """The module that judges callouts with shapely: faults(task, placement), length_ratio, cheapest."""
     return _helper("callout_judge")
+
+
+@pytest.fixture(scope="session")
+def printed_words() -> ModuleType:
+    """The module that has a machine read a printed page: compare(pdf, pages), can_read()."""
+    return _helper("printed_words")
