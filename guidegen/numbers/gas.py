@@ -8,7 +8,7 @@ from guidegen.numbers.constants import BOILING_C, HEATING_MJ_PER_KG
 from guidegen.numbers.model import GasUse, Number
 from guidegen.numbers.wording import days_said, hours_said, listed, precise
 from guidegen.vehicle.description import Equipment, Fridge, Gas
-from guidegen.vehicle.facts import fuels
+from guidegen.vehicle.facts import combined_heater, fuels
 
 _FULL = "Cylinders full; the mass is that of the gas alone."
 _INPUT = "Power as gas burnt at full flame, by the lower heating value."
@@ -168,3 +168,7 @@ def gas_missing(equipment: Equipment) -> Iterator[tuple[str, str]]:
             yield "gas.days", f"the hours a day of the {use.appliance} are not given: it is not counted"
     if not uses:
         yield "gas.days", "the gas power of no appliance is given"
+    water, heating = e.water_heater, e.heating
+    if water and heating and combined_heater(e) and bool(water.gas) != bool(heating.gas):
+        name = "heating" if water.gas else "hot water"
+        yield "gas.days", f"the combined heater's gas power for {name} is not given: it is not counted"

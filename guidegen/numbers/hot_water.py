@@ -15,6 +15,7 @@ from guidegen.numbers.constants import (
 from guidegen.numbers.model import Number
 from guidegen.numbers.wording import minutes_said, precise
 from guidegen.vehicle.description import Equipment, WaterHeater
+from guidegen.vehicle.facts import combined_heater
 
 _SOURCE = "Heat capacity of water by IAPWS-95; its losses: common practice, no source"
 
@@ -71,5 +72,11 @@ def hot_water_missing(equipment: Equipment) -> Iterator[tuple[str, str]]:
         return
     if not heater.water:
         yield "warm-up", "the water heater's litres are not given"
-    elif not heater.gas and not any(heater.mains):
+        return
+    heating = equipment.heating if combined_heater(equipment) else None
+    if not heater.gas and heating and heating.gas:
+        yield "warm-up.gas", "the combined heater's gas power for hot water is not given"
+    if not any(heater.mains) and heating and any(heating.mains):
+        yield "warm-up.mains", "the combined heater's 230 V power for hot water is not given"
+    if not heater.gas and not any(heater.mains) and not (heating and (heating.gas or any(heating.mains))):
         yield "warm-up", "the water heater's power is not given"

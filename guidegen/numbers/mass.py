@@ -9,6 +9,7 @@ from guidegen.numbers.constants import PERSON_KG, WATER_KG_PER_L
 from guidegen.numbers.gas import gas_on_board
 from guidegen.numbers.model import Number, PayloadRow, PayloadTable
 from guidegen.numbers.wording import figure, listed, precise
+from guidegen.vehicle.description import Equipment
 from guidegen.vehicle.model import Vehicle
 
 _RULE = "Least payload by Regulation (EU) 2021/535, from memory"
@@ -137,3 +138,14 @@ def mass_missing(vehicle: Vehicle) -> Iterator[tuple[str, str]]:
         yield "mass.minimum", f"the number of {people[0]} is not given"
     if not vehicle.figures.sizes.length:
         yield "mass.minimum", "the length is not given"
+    if payload(vehicle):
+        yield from _not_weighed(vehicle.equipment)
+
+
+def _not_weighed(equipment: Equipment) -> Iterator[tuple[str, str]]:
+    """What is on board and cannot be taken from the payload."""
+    fresh, gas = equipment.fresh_water, equipment.gas
+    if fresh and not fresh.tank and not fresh.external_container:
+        yield "mass.left", "the fresh tank's litres are not given: its water is not counted"
+    if gas and not gas_on_board(gas):
+        yield "mass.left", "how much gas is on board is not given: it is not counted"

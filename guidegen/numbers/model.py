@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from guidegen.numbers.constants import BATTERY_V
+
 Subject: TypeAlias = Literal["power", "hot-water", "gas", "battery", "water", "mass", "lead"]
 
 
@@ -82,7 +84,7 @@ class DailyLoad:
 
     @property
     def amp_hours(self) -> float:
-        return self.watts * self.hours / 12.0
+        return self.watts * self.hours / BATTERY_V
 
 
 @dataclass(frozen=True, slots=True)

@@ -201,3 +201,5 @@ def power_missing(equipment: Equipment) -> Iterator[tuple[str, str]]:
         yield "hook-up", "the power of no 230 V appliance is given"
     elif len(loads) > MOST_LOADS:
         yield "hook-up", f"more than {MOST_LOADS} loads on 230 V: join the small ones into one"
+    if equipment.hook_up and equipment.hook_up.charger_switch and not equipment.hook_up.charger:
+        yield "hook-up", "the charger's power is not given: it is not counted"

@@ -222,5 +222,51 @@ def test_a_missing_figure_leaves_its_number_out_and_says_why(sheet_with, left_ou
         assert any(id == gone for id, _ in sheet.missing)
 
 
+COMBINED = {"type": "combined", "water": "10 l"}
+
+
+@pytest.mark.parametrize(
+    ("changes", "id", "reason"),
+    [
+        ({"equipment.fresh_water": {}}, "mass.left", "fresh tank's litres"),
+        ({"equipment.gas": {"supply": "underslung-tank"}}, "mass.left", "how much gas"),
+        ({"equipment.hook_up": {"inlet": "16 A", "charger_switch": True}}, "hook-up", "charger's power"),
+        (
+            {"equipment.water_heater": COMBINED, "equipment.heating": {"type": "wet", "gas": "5 kW"}},
+            "warm-up.gas",
+            "gas power for hot water",
+        ),
+        (
+            {"equipment.water_heater": COMBINED, "equipment.heating": {"type": "wet", "gas": "5 kW"}},
+            "gas.days",
+            "gas power for hot water",
+        ),
+        (
+            {"equipment.water_heater": COMBINED | {"gas": "4 kW"}, "equipment.heating": {"type": "wet"}},
+            "gas.days",
+            "gas power for heating",
+        ),
+        (
+            {"equipment.water_heater": COMBINED, "equipment.heating": {"type": "wet", "mains": ["1 kW"]}},
+            "warm-up.mains",
+            "230 V power for hot water",
+        ),
+    ],
+)
+def test_a_number_that_leaves_something_out_says_so(sheet_with, changes, id, reason):
+    assert any(key == id and reason in text for key, text in sheet_with(changes).missing)
+
+
+def test_figures_are_printed_as_they_were_given(sheet_with):
+    """A quarter of an hour is not "0.2 h"."""
+    changes = {
+        "equipment.oven.hours_per_day": "0.25 h",
+        "equipment.dc_loads": [{"name": "Pump", "power": "45.5 W", "hours_per_day": "15 min"}],
+    }
+    sheet = sheet_with(changes)
+    assert "1.8 kW · 0.25 h" in sheet.number("gas.days").formula
+    assert "45.5 W · 0.25 h" in sheet.number("battery.daily").formula
+
+
 def test_the_full_vehicle_misses_nothing(sheet_with):
     assert sheet_with().missing == ()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from guidegen.numbers.wording import days_said, figure, listed, minutes_said, within
+from guidegen.numbers.wording import days_said, figure, listed, minutes_said, precise, within
 
 
 @pytest.mark.parametrize(
@@ -12,6 +12,27 @@ from guidegen.numbers.wording import days_said, figure, listed, minutes_said, wi
 )
 def test_figure(value, said):
     assert figure(value) == said
+
+
+@pytest.mark.parametrize(
+    ("value", "said"),
+    [
+        (0.25, "0.25"),
+        (0.7424, "0.742"),
+        (44.93, "44.9"),
+        (282.94, "283"),
+        (3680.4, "3680"),
+        (11.0, "11"),
+        (0.0, "0"),
+    ],
+)
+def test_three_figures_and_no_needless_zeros(value, said):
+    assert precise(value) == said
+
+
+@pytest.mark.parametrize("value", [0.0333, 0.317, 2.245, 17.25, 154.3, 1234.5])
+def test_three_figures_are_within_half_a_hundredth(value):
+    assert float(precise(value)) == pytest.approx(value, rel=0.005)
 
 
 @pytest.mark.parametrize(
