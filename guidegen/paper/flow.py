@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
 from itertools import accumulate
 
 from guidegen.drawing.primitives import Item
-from guidegen.paper.blocks import Block, gap_mm
+from guidegen.paper.blocks import Block, Heading, gap_mm
 from guidegen.paper.sheets import on_grid
 from guidegen.paper.text import DoesNotFit
 
@@ -47,35 +47,74 @@ def draw_all(placed: Iterable[Placed]) -> tuple[Item, ...]:
 def flow(blocks: Sequence[Block], frames: Iterable[Frame]) -> tuple[tuple[Placed, ...], ...]:
     """The blocks placed in the frames, one tuple for each frame used.
 
-    A generator of frames may go on for ever: only as many are taken as are filled. Raises DoesNotFit when
-    the frames run out, or when a block that must not split is higher than its frame and the next.
+    A generator of frames may go on for ever: only as many are taken as are filled. Blocks that would stand
+    together are parted where they are higher than a whole frame. Raises DoesNotFit when the frames run out,
+    or when a block that must not split is higher than its frame and the next.
     """
+    return _flow(blocks, frames, _loosened)
+
+
+def _flow(
+    blocks: Sequence[Block],
+    frames: Iterable[Frame],
+    loosen: Callable[[tuple[Block, ...], Frame], tuple[Block, ...]],
+) -> tuple[tuple[Placed, ...], ...]:
     pages: list[tuple[Placed, ...]] = []
     rest = tuple(blocks)
     supply = iter(frames)
-    last: Frame | None = None
-    refused = False
+    frame, last = next(supply, None), None
     while rest:
-        frame = next(supply, None)
         if frame is None:
             raise _overflow(rest, last, 0.0)
-        if refused and last and frame.height <= last.height and frame.width <= last.width:
-            raise _overflow(rest[: _chunk_end(rest, 0)], last, last.height)
-        placed, rest = fill(rest, frame)
+        placed, left = fill(rest, frame)
+        if not placed and left:  # the next frame may be larger
+            last, frame = frame, next(supply, None)
+            if frame and not _no_larger(frame, last):
+                pages.append(())
+                continue
+            while not placed and left:
+                rest = loosen(rest, last)
+                placed, left = fill(rest, last)
+        else:
+            last, frame = frame, next(supply, None) if left else None
         pages.append(placed)
-        last, refused = frame, not placed and bool(rest)
+        rest = left
     return tuple(pages)
+
+
+def _no_larger(frame: Frame, last: Frame) -> bool:
+    return frame.height <= last.height and frame.width <= last.width
+
+
+def _refused(blocks: tuple[Block, ...], frame: Frame) -> tuple[Block, ...]:
+    raise _overflow(blocks[: _chunk_end(blocks, 0)], frame, frame.height)
+
+
+def _loosened(blocks: tuple[Block, ...], frame: Frame) -> tuple[Block, ...]:
+    """The blocks with one wish less of the first run, which is higher than a whole frame.
+
+    A run is parted after its first block that is no heading; one that is whole is allowed to split.
+    """
+    end = _chunk_end(blocks, 0)
+    for n in range(end - 1):
+        if not isinstance(blocks[n], Heading):
+            return (*blocks[:n], replace(blocks[n], keep_with_next=False), *blocks[n + 1 :])
+    if blocks[end - 1].keep_together:
+        loose = replace(blocks[end - 1], keep_together=False)
+        if loose.split(frame.width, frame.height) is not None:
+            return (*blocks[: end - 1], loose, *blocks[end:])
+    return _refused(blocks, frame)
 
 
 def flow_balanced(blocks: Sequence[Block], frames: Sequence[Frame]) -> tuple[tuple[Placed, ...], ...]:
     """As flow, into frames side by side made as short as still hold everything, so that all end alike."""
     tallest = max(frame.height for frame in frames)
-    best = flow(blocks, frames)
+    best = _flow(blocks, frames, _refused)
     low, high = 0.0, max((_foot(page) for page in best), default=0.0)
     while high - low > 0.25:
         middle = (low + high) / 2
         try:
-            best = flow(blocks, [_shortened(frame, min(middle, tallest)) for frame in frames])
+            best = _flow(blocks, [_shortened(frame, min(middle, tallest)) for frame in frames], _refused)
             high = min(middle, max((_foot(page) for page in best), default=0.0))
         except DoesNotFit:
             low = middle

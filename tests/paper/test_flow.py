@@ -158,6 +158,30 @@ def test_a_block_higher_than_a_page_is_an_error_and_not_an_endless_loop():
     assert [len(page) for page in pages] == [0, 1]
 
 
+def test_a_run_higher_than_a_page_is_parted_after_what_is_no_heading_and_leaves_no_page_empty():
+    tall = [Drawing(items=(), width=10, height=25, title=t, keep_with_next=t != "d") for t in "abcd"]
+    head = Heading(text="Head")
+    pages = flow([paragraph("first"), head, *tall], repeat(Frame(0, 0, 80, 60)))
+    assert [[one.block.name for one in page] for page in pages] == [
+        ["first"],
+        ["Head", "a"],
+        ["b"],
+        ["c", "d"],
+    ]
+
+
+def test_what_stands_together_is_split_only_where_no_page_holds_it():
+    lines = tuple(paragraph(f"line {n}") for n in range(30))
+    pages = flow([paragraph("first"), KeepTogether(blocks=lines)], repeat(Frame(0, 0, 80, 60)))
+    assert len(pages) == 3 and all(pages)
+    assert [p.name for page in pages for p in words_placed(page)][1:] == [line.name for line in lines]
+
+
+def words_placed(page):
+    for one in page:
+        yield from one.block.blocks if isinstance(one.block, Stack) else (one.block,)
+
+
 def test_a_drawing_wider_than_its_frame_is_an_error():
     with pytest.raises(DoesNotFit, match="floor plan"):
         flow([Drawing(items=(), width=81, height=10, title="floor plan")], [PAGE])
