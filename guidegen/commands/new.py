@@ -9,29 +9,37 @@ from typing import TYPE_CHECKING
 
 import click
 
+from guidegen.commands.common import shown
+
 if TYPE_CHECKING:
     from guidegen.vehicle.layout import Layout
 
+_NEXT = (
+    ("survey", "  the sheet for the walk round, to print"),
+    ("sheet", "  a workbook to fill in; or fill in the file itself"),
+    ("check", "  what is still missing"),
+)
+_CONTACT_SHEET = "layouts.pdf"
 _KINDS = ("motorhome", "campervan", "caravan")
 
 
 @click.command(
     epilog="""\b
 Examples:
-  guidegen new "Larch 745" --layout coachbuilt-island-bed --equipment usual,solar
+  guidegen new "Larch 745" --layout coachbuilt-island-bed --equipment usual,solar,-grill
   guidegen new larch --layout van-short --equipment gas,hob:gas,heating:diesel,fridge:compressor
   guidegen new "Larch 746" --like larch.yaml
   guidegen new                  asks for everything
 
-“usual” is what most vehicles of that kind have; options follow a colon, joined by +. guidegen list layouts
-and guidegen new --equipment list show the words."""
+“usual” is what most vehicles of that kind have, a hyphen takes a word out of it; options follow a colon,
+joined by +. guidegen list layouts and guidegen new --equipment list show the words."""
 )
 @click.argument("name", required=False)
 @click.option("--layout", "layout_id", metavar="L", help="The base layout; see list layouts.")
 @click.option(
     "--equipment",
-    metavar="WORD[:OPTION+…],…",
-    help="What is fitted, or “usual”; “list” shows the words.",
+    metavar="WORDS",
+    help="What is fitted: WORD[:OPTION+…],… or “usual”; “list” shows the words.",
 )
 @click.option("--kind", type=click.Choice(_KINDS), help="[as the layout's body tells]")
 @click.option(
@@ -56,14 +64,14 @@ def command(
     output: Path | None,
     force: bool,
 ) -> None:
-    """Starts a vehicle file: commented, with a line for every point that the equipment needs."""
+    """Starts a vehicle file, with a line for every point needed."""
     from guidegen.desk.starting import equipment_data
     from guidegen.desk.template import Start, id_of, kind_of, new_text
 
     if equipment == "list":
         click.echo("\n".join(_equipment_lines()))
         return
-    name = name or _ask("Name of the vehicle, as printed")
+    name = name or _ask("Name of the vehicle, as it is to be printed")
     # Beside the like vehicle, so that the dealer's logo is found.
     file = output or (like.parent if like else Path()) / f"{id_of(name)}.yaml"
     if file.exists() and not force:
@@ -99,7 +107,9 @@ def _write(file: Path, text: str) -> None:
     write_file(file, text.encode())
     if str(file) != "-":
         write_schema(file.parent)
-        click.echo(f"{file} written; fill it in, then: guidegen check {file}", err=True)
+        click.echo(f"{file} written. Then:", err=True)
+        for verb, what in _NEXT:
+            click.echo(f"  guidegen {verb} {shown(file)}".ljust(44) + what, err=True)
 
 
 def _layout(id: str) -> Layout:
@@ -125,19 +135,49 @@ def _ask(question: str, default: str | None = None) -> str:
 def _ask_layout() -> Layout:
     from guidegen.vehicle.layout_reading import layout_ids, read_layout
 
-    layouts = [read_layout(id) for id in layout_ids()]
-    for number, layout in enumerate(layouts, 1):
-        size = f"{layout.length / 1000:.2f} m"
-        click.echo(f"{number:>3}  {click.style(layout.id, bold=True)}, {size}. {layout.about}", err=True)
-    click.echo("     (guidegen list layouts -o layouts.pdf draws them all)", err=True)
+    layouts = {id: read_layout(id) for id in layout_ids()}
+    pictured = _show(tuple(layouts.values()))
+    for number, (id, layout) in enumerate(layouts.items(), 1):
+        about = f"{layout.length / 1000:.2f} m. {layout.about}"
+        click.echo(f"{number:>3}  {click.style(id, bold=True)}", err=True)
+        click.echo(click.wrap_text(about, 96, "     ", "     "), err=True)
+    draw = "" if pictured else f"; p draws them in {_CONTACT_SHEET}"
     while True:
-        answer = _ask("Layout, by number or name")
+        answer = _ask(f"Layout, by number or name{draw}")
+        if answer.lower() == "p":
+            _draw_layouts()
+            continue
         if answer.isdigit() and 1 <= int(answer) <= len(layouts):
-            return layouts[int(answer) - 1]
+            return list(layouts.values())[int(answer) - 1]
+        like = [id for id in layouts if answer and id.startswith(answer.lower())]
+        if len(like) == 1 or answer in layouts:
+            return layouts[answer if answer in layouts else like[0]]
         try:
-            return _layout(answer)
+            _layout(answer)
         except click.BadParameter as error:
-            click.echo(error.message, err=True)
+            click.echo(f"which of these: {', '.join(like)}?" if like else error.message, err=True)
+
+
+def _show(layouts: tuple[Layout, ...]) -> bool:
+    """Shows the layouts as pictures; whether the terminal can."""
+    from guidegen.commands.terminal import shows_sixel
+
+    if not shows_sixel():
+        return False
+    from guidegen.desk.layout_picture import layouts_png
+    from guidegen.drawing.sixel import write_sixel
+
+    click.echo(write_sixel(layouts_png(layouts)), err=True, color=True)
+    return True
+
+
+def _draw_layouts() -> None:
+    from guidegen.commands.list_ import DRAWN
+    from guidegen.drawing.pdf import write_pdf
+    from guidegen.packs.writing import write_file
+
+    write_file(Path(_CONTACT_SHEET), write_pdf(DRAWN["layouts"]()))
+    click.echo(f"they are drawn in {Path(_CONTACT_SHEET).resolve()}", err=True)
 
 
 def _ask_hand(kind: str) -> str:
@@ -166,7 +206,7 @@ def _ask_equipment(kind: str) -> str:
         click.echo(line, err=True)
     click.echo(f"     usual for a {kind}: {usual_equipment(kind)}", err=True)
     while True:
-        answer = _ask("What is fitted, such as usual,solar or gas:two,hob,heating:diesel", "usual")
+        answer = _ask("What is fitted, such as usual,solar,-oven or gas:two,hob,heating:diesel", "usual")
         try:
             equipment_data(answer, kind)
         except UnknownWordError as error:

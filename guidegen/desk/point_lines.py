@@ -11,9 +11,10 @@ from guidegen.vehicle.description import Equipment
 from guidegen.vehicle.layout import Layout
 from guidegen.vehicle.model import ToLocate
 
-_OUTSIDE = {"on": None, "from_front": None, "height": None}
-_ROOF = {"on": "roof", "from_front": None, "from_nearside": None}
-_INSIDE = {"in": None, "spot": None, "height": None}
+# As the survey sheet asks for it.
+_OUTSIDE = {"grid": None, "on": None, "height": None}
+_ROOF = {"grid": None, "on": "roof"}
+_INSIDE = {"grid": None, "height": None}
 
 
 def placed_lines(
@@ -51,10 +52,10 @@ def blank_lines(
 
 
 def blank_place(kind: Kind, layout: Layout) -> dict[str, str | None]:
-    """The keys that most often say where such a point is, with the layout's part of the same name."""
+    """The keys that most often say where such a point is, or the layout's part of the same name."""
     parts = {p.id for group in (layout.furniture, layout.hatches, layout.doors) for p in group}
     if kind.id in parts:
-        return {**_INSIDE, "in": kind.id}
+        return {"in": kind.id}
     if kind.usual == ("roof",):
         return dict(_ROOF)
     return dict(_OUTSIDE if kind.outside else _INSIDE)

@@ -69,11 +69,18 @@ def _word(name: str, record: Mapping[str, Any]) -> Word:
 
 
 def equipment_data(text: str, kind: str) -> dict[str, Any]:
-    """The equipment block for words such as "usual,solar" or "gas:two,water-heater:gas+mains".
+    """The equipment block for words such as "usual,solar,-oven" or "gas:two,water-heater:gas+mains".
+
+    A hyphen takes out what was named before.
 
     Raises UnknownWordError.
     """
-    found = dict(_blocks(text, kind))
+    found: dict[str, Any] = {}
+    for key, block in _blocks(text, kind):
+        if block is None:
+            found.pop(key, None)
+        else:
+            found[key] = block
     return {key: found[key] for key in Equipment.model_fields if key in found}
 
 
@@ -82,6 +89,8 @@ def _blocks(text: str, kind: str) -> Iterator[tuple[str, Any]]:
         name, _, options = part.partition(":")
         if part == USUAL:
             yield from _blocks(usual_equipment(kind), kind)
+        elif part.startswith("-"):
+            yield _known(part[1:].strip().replace("_", "-")).key, None
         elif part:
             word = _known(name.strip().replace("_", "-"))
             yield word.key, _block(word, tuple(o.strip() for o in options.split("+") if o.strip()))

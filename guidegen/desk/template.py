@@ -98,7 +98,8 @@ def _figures(start: Start, layout: Layout) -> Iterator[str]:
     stated = ", ".join(f"{name}: {mm / 1000:.2f} m" for name, mm in sizes)
     yield f"sizes: {{{stated}}}{TO_CHECK}"
     seats = "" if start.kind == "caravan" else "seats: , "
-    yield f"masses: {{mtplm: , miro: , options: , {seats}berths: , luggage: }}  # in kg, from the papers"
+    yield "# mtplm: the plated maximum mass; miro: the mass in running order; each such as 3500 kg"
+    yield f"masses: {{mtplm: , miro: , options: , {seats}berths: , luggage: }}"
     yield "persons:  # who travel, as a rule"
     yield "water_per_person_day: 15 l"
     if "hook_up" in start.equipment:
@@ -131,9 +132,9 @@ def _ways(layout: Layout) -> Iterator[str]:
     seat = seat or layout.furniture[0]
     middle = f"{layout.length / 2000:.1f} m"
     ways = (
+        ("kind: co-alarm, grid: F3, height: eye-level", "a square of the survey sheet; outside with “on”"),
         (f"kind: charger, in: {seat.id}, spot: front end", "furniture, a room, a door, a locker"),
-        (f"kind: hookup-inlet, on: offside, from_front: {middle}, height: low", "or roof, under-floor"),
-        ("kind: co-alarm, grid: F3, height: eye-level", "a square of the grid on the survey sheet"),
+        (f"kind: hookup-inlet, on: offside, from_front: {middle}, height: low", "outside, measured"),
         (f"kind: smoke-alarm, x: {middle}, y: 1.1 m, height: ceiling", "from the front, the nearside"),
     )
     yield from (f"#  - {{{keys}}}  # {remark}" for keys, remark in ways)
@@ -150,6 +151,7 @@ def _words(layout: Layout) -> Iterator[str]:
     for title, parts in groups:
         if parts:
             yield from _folded(f"# in, {title}: ", [part.id for part in parts])
+    yield "# on: nearside, offside, front, rear, roof, under-floor"
     yield "# spot: front, rear, nearside, offside, left, right (as one faces the piece), middle, end, corner"
     yield from _folded("# height: ", [*HEIGHTS, "or a length such as 0.9 m (above floor or ground)"])
 

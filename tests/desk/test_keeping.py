@@ -91,8 +91,8 @@ points:
   # 230 V electrics
   - kind: consumer-unit  # behind the seat
     in: dinette-seat
-#  - {kind: charger, in: , spot: , height: }  # because a battery charger is fitted
-#  - {kind: hookup-inlet, on: , from_front: , height: }  # because a hook-up is fitted
+#  - {kind: charger, grid: , height: }  # because a battery charger is fitted
+#  - {kind: hookup-inlet, grid: , on: , height: }  # because a hook-up is fitted
   # Safety
   - {kind: torch, grid: F3}  # charged
 """
@@ -118,7 +118,7 @@ def test_a_point_of_another_system_stands_with_its_like() -> None:
 
 def test_a_point_that_is_gone_leaves_a_blank_line_where_it_is_needed() -> None:
     changed = str(put_into(HEAD + POINTS, points=[TORCH]))
-    assert "#  - {kind: consumer-unit, in: , spot: , height: }  # because a hook-up is fitted\n" in changed
+    assert "#  - {kind: consumer-unit, grid: , height: }  # because a hook-up is fitted\n" in changed
     assert "  - kind: consumer-unit" not in changed
     assert "behind the seat" not in changed
 

@@ -56,9 +56,7 @@ def test_with_the_signs_taken_away_and_places_filled_in_nothing_is_to_be_located
     filled = []
     for line in rest.splitlines():
         if line.startswith("#  - {kind: "):
-            line = re.sub(
-                r"(in: [\w-]*|on: [\w-]*), (spot|from_front): .*?\}", "x: 3.0 m, y: 1.0 m}", line[1:]
-            )
+            line = re.sub(r"(grid: |in: [\w-]+).*?\}", "x: 3.0 m, y: 1.0 m}", line[1:])
         filled.append(line)
     vehicle = vehicle_from_text("\n".join([head, "points:", *filled]), Path())
     assert vehicle.to_locate == ()
@@ -99,6 +97,7 @@ def test_usual_equipment_gives_no_warning_but_what_is_to_be_found_and_checked(
     ("words", "says"),
     [
         ("gass", "did you mean “gas”"),
+        ("usual,-ovenn", "did you mean “oven”"),
         ("gas:too", "did you mean “two”"),
         ("solar:big", "it has no options"),
         ("steadies:lots", "say how many"),
@@ -109,6 +108,13 @@ def test_usual_equipment_gives_no_warning_but_what_is_to_be_found_and_checked(
 def test_a_slip_names_what_was_meant(words: str, says: str) -> None:
     with pytest.raises(UnknownWordError, match=says):
         equipment_data(words, "motorhome")
+
+
+def test_a_hyphen_takes_out_what_is_usual() -> None:
+    usual = equipment_data("usual", "motorhome")
+    changed = equipment_data("usual,-oven,-grill,-awning,hob:mains", "motorhome")
+    assert usual.keys() - changed.keys() == {"oven", "grill", "awning"}
+    assert "gas" not in changed["hob"]
 
 
 def test_options_join_and_energies_are_never_forgotten() -> None:
