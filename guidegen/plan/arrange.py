@@ -10,7 +10,7 @@ from functools import lru_cache
 from typing import NamedTuple, Protocol
 
 from guidegen.drawing.primitives import Point
-from guidegen.plan.body import body_polygon
+from guidegen.plan.body import body_polygon, standing_out
 from guidegen.plan.callouts import Badge, Box, Callout, CannotPlace, Placement, Site, Task, place
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.frame import Frame, Hand, Orientation
@@ -157,7 +157,9 @@ def _arrangement(
     sites += [Site(f"inset:{d.letter}", *_middle(d.source), 1.2, Badge(5.2, 5.2, False)) for d in details]
     try:
         body = body_polygon(subject.layout, frame)
-        placement = place(Task(tuple(sites), (body,), _for_badges(left, subject.orientation), tries=_TRIES))
+        room = _for_badges(left, subject.orientation)
+        clear = standing_out(subject.layout, frame)
+        placement = place(Task(tuple(sites), (body,), room, tries=_TRIES, off_badges=clear))
     except CannotPlace:
         return None
     around = _around(left, size, placement, subject.orientation)

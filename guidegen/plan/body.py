@@ -7,13 +7,15 @@ from collections.abc import Iterator
 from guidegen.drawing.primitives import Command, Item, Line, Path, Point, Style
 from guidegen.plan.frame import Frame
 from guidegen.plan.furniture import draw_furniture
-from guidegen.plan.nose import SCREEN_MM, draw_drawbar, draw_mirrors, draw_nose, drawbar_region
-from guidegen.plan.openings import (
-    draw_door,
-    draw_hatch,
-    draw_partition,
-    draw_window,
+from guidegen.plan.nose import (
+    SCREEN_MM,
+    draw_drawbar,
+    draw_mirrors,
+    draw_nose,
+    drawbar_region,
+    mirror_boxes,
 )
+from guidegen.plan.openings import Box, draw_door, draw_hatch, draw_partition, draw_window, leaf_boxes
 from guidegen.plan.pens import EDGE_MM, FADED, HATCH_MM, OUTLINE_MM, PLAIN, Pens
 from guidegen.plan.strokes import placed
 from guidegen.vehicle.contour import behind, bends, flattened, inset
@@ -44,6 +46,12 @@ def body_polygon(layout: Layout, frame: Frame) -> tuple[Point, ...]:
         kept = [p for p in points if not (p[0] < 1 and low <= p[1] <= high)]
         points = (*region, *_from_nearside(kept, layout.width / 2))
     return tuple(frame.at(*p) for p in points)
+
+
+def standing_out(layout: Layout, frame: Frame) -> tuple[Box, ...]:
+    """Boxes on the sheet about what stands out of the contour: mirrors and the leaves of outer doors."""
+    leaves = (box for door in layout.doors for box in leaf_boxes(layout, door, frame))
+    return (*mirror_boxes(layout, frame), *leaves)
 
 
 def outline_path(corners: tuple[Corner, ...]) -> tuple[Command, ...]:

@@ -71,7 +71,7 @@ class _Turn(NamedTuple):
         return replace(c, x=x, y=y, leader=tuple(self.point(p) for p in c.leader))
 
 
-def upright(found: Arrangement, at: Point, narrowest_mm: float = 34.0) -> Arrangement:
+def upright(found: Arrangement, at: Point, narrowest_mm: float = 33.0) -> Arrangement:
     """A landscape arrangement turned so that the front is up, the corner of its box at a point of the sheet.
 
     Badges must be as wide as they are high. Insets keep what they show, turned with the plan; their frames

@@ -12,6 +12,7 @@ from guidegen.vehicle.contour import wall_line
 from guidegen.vehicle.layout import XY, Area, Layout
 
 _COUPLING_MM = 320.0
+_MIRROR_OUT_MM = 262.0  # from the cab's side
 # How far behind its foot's middle the windscreen meets the cab's sides.
 SCREEN_MM = 230.0
 
@@ -36,6 +37,16 @@ def draw_mirrors(layout: Layout, frame: Frame, pens: Pens) -> Iterator[Item]:
     edge = wall_line(layout, "nearside", x, x)[0][1]
     for sign, face in ((-1.0, edge), (1.0, layout.width - edge)):
         yield Path(placed(_mirror(x, face, sign), frame.at), pens.shape(pens.soft, pens.ink, LEAF_MM))
+
+
+def mirror_boxes(layout: Layout, frame: Frame) -> tuple[tuple[float, float, float, float], ...]:
+    """The boxes on the sheet about both door mirrors."""
+    if layout.bonnet <= 0:
+        return ()
+    x = layout.bonnet + 330
+    edge = wall_line(layout, "nearside", x, x)[0][1]
+    starts = (edge - _MIRROR_OUT_MM, layout.width - edge)
+    return tuple(frame.box(Area(x - 75, y, 155, _MIRROR_OUT_MM)) for y in starts)
 
 
 def draw_drawbar(layout: Layout, frame: Frame, pens: Pens) -> Iterator[Item]:
@@ -142,8 +153,8 @@ def _mirror(x: float, face: float, sign: float) -> tuple[Command, ...]:
         ("M", x + 20, y(0)),
         ("L", x - 15, y(75)),
         ("C", x - 70, y(80), x - 75, y(110), x - 75, y(150)),
-        ("C", x - 75, y(235), x - 30, y(262), x + 15, y(262)),
-        ("C", x + 45, y(262), x + 50, y(240), x + 50, y(215)),
+        ("C", x - 75, y(235), x - 30, y(_MIRROR_OUT_MM), x + 15, y(_MIRROR_OUT_MM)),
+        ("C", x + 45, y(_MIRROR_OUT_MM), x + 50, y(240), x + 50, y(215)),
         ("L", x + 50, y(90)),
         ("C", x + 50, y(70), x + 70, y(60), x + 80, y(0)),
         ("Z",),

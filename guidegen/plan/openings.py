@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from typing import TypeAlias
 
-from guidegen.drawing.primitives import Command, Item, Line, Path, Style
+from guidegen.drawing.primitives import Command, Item, Line, Path, Point, Style
 from guidegen.plan.frame import Frame
 from guidegen.plan.pens import (
     DETAIL_MM,
@@ -21,9 +22,13 @@ from guidegen.vehicle.layout import XY, Door, Hatch, Layout, Partition, Side, Wi
 
 _OUTWARD: dict[Side, XY] = {"front": (-1, 0), "rear": (1, 0), "nearside": (0, -1), "offside": (0, 1)}
 # How far leaves are drawn open. Outer doors stand ajar only, so that callouts find room beside the body.
-_AJAR_DEG = {"habitation": 30.0, "cab": 16.0, "rear": 20.0, "garage": 14.0}
+_AJAR_DEG = {"habitation": 24.0, "cab": 16.0, "rear": 20.0, "garage": 14.0}
 _LEAF_MM = 34.0
 _QUARTER_HANDLE = 4 / 3
+_SLIDING_OUT_MM = 95.0  # from the wall to the outer face of a sliding leaf
+_SLICES = 4
+
+Box: TypeAlias = tuple[float, float, float, float]  # x, y of the top left corner, width, height
 
 
 def draw_window(layout: Layout, window: Window, frame: Frame, pens: Pens) -> Iterator[Item]:
@@ -71,10 +76,49 @@ def draw_door(layout: Layout, door: Door, frame: Frame, pens: Pens) -> Iterator[
     if door.kind == "sliding":
         yield from _sliding_leaf(layout, door, frame, pens)
         return
-    line = wall_line(layout, door.side, door.start, end)
-    hung_first = door.hinge in ("front", "nearside")
-    hinge, lock = (line[0], line[-1]) if hung_first else (line[-1], line[0])
+    hinge, lock = _hung(layout, door)
     yield from swing(hinge, lock, _OUTWARD[door.side], _AJAR_DEG[door.kind], frame, pens)
+
+
+def leaf_boxes(layout: Layout, door: Door, frame: Frame) -> tuple[Box, ...]:
+    """Boxes on the sheet that cover an outer door's leaf as drawn, and the way from it to the wall."""
+    if door.kind == "sliding":
+        start, end = _run(door)
+        outer = wall_line(layout, door.side, start, end, -_SLIDING_OUT_MM)
+        wall = wall_line(layout, door.side, start, end)
+        return (_box_about([frame.at(*p) for p in (*outer, *wall)]),)
+    hinge, lock = _hung(layout, door)
+    angle, way = math.radians(_AJAR_DEG[door.kind]), _OUTWARD[door.side]
+    wide = math.dist(hinge, lock)
+    along = ((lock[0] - hinge[0]) / wide, (lock[1] - hinge[1]) / wide)
+    found = []
+    for n in range(_SLICES):
+        near, far = (wide * k / _SLICES for k in (n, n + 1))
+        # The leaf's own slice, and at the last the arc that its edge runs along.
+        corners = [(d, o) for d in (near, far) for o in (0.0, d * math.sin(angle))]
+        corners += [(d * math.cos(angle), d * math.sin(angle)) for d in (near, far)]
+        points = [
+            (hinge[0] + along[0] * d + way[0] * o, hinge[1] + along[1] * d + way[1] * o) for d, o in corners
+        ]
+        found.append(_box_about([frame.at(*p) for p in points]))
+    return tuple(found)
+
+
+def _box_about(points: Sequence[Point]) -> Box:
+    xs, ys = [p[0] for p in points], [p[1] for p in points]
+    return (min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys))
+
+
+def _hung(layout: Layout, door: Door) -> tuple[XY, XY]:
+    """Where a door's hinge and its lock are on the wall."""
+    line = wall_line(layout, door.side, door.start, door.start + door.width)
+    return (line[0], line[-1]) if door.hinge in ("front", "nearside") else (line[-1], line[0])
+
+
+def _run(door: Door) -> tuple[float, float]:
+    """Start and end of a sliding leaf that has run half open."""
+    run = door.width * 0.55 * (1 if door.hinge in ("rear", "offside") else -1)
+    return door.start + run, door.start + door.width + run
 
 
 def draw_partition(wall: Partition, frame: Frame, pens: Pens) -> Iterator[Item]:
@@ -148,9 +192,8 @@ def swing(hinge: XY, lock: XY, way: XY, angle_deg: float, frame: Frame, pens: Pe
 
 def _sliding_leaf(layout: Layout, door: Door, frame: Frame, pens: Pens) -> Iterator[Item]:
     """The leaf run half open along the outside, and the way it runs."""
-    run = door.width * 0.55 * (1 if door.hinge in ("rear", "offside") else -1)
-    start, end = door.start + run, door.start + door.width + run
-    outer = wall_line(layout, door.side, start, end, -95)
+    start, end = _run(door)
+    outer = wall_line(layout, door.side, start, end, -_SLIDING_OUT_MM)
     inner = wall_line(layout, door.side, start, end, -45)
     leaf = Style(fill=pens.floor, stroke=pens.ink, width_mm=EDGE_MM)
     yield Line(tuple(frame.at(*p) for p in (*outer, *reversed(inner))), leaf, closed=True)

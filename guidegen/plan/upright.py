@@ -12,7 +12,7 @@ from guidegen.plan.derived import upright
 from guidegen.plan.insets import Detail
 
 GAP_MM = 3.0  # between column and plan, and between insets
-NARROWEST_MM = 34.0  # of a column: title and legend stand there
+NARROWEST_MM = 33.0  # of a column: title and legend stand there
 
 
 @dataclass(frozen=True, slots=True)

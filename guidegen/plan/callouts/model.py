@@ -39,6 +39,7 @@ class Task:
 
     body: polygons that no badge may touch (the outline; more than one if parts stand apart).
     room: the part of the sheet that badges may use. obstacles: boxes that no badge and no leader may touch.
+    off_badges: boxes that badges stay clear of, though leaders may pass.
     clearance_mm: least distance of a leader from other callouts' markers and badges.
     gap_mm: least distance between two badges. offset_mm: wanted distance from body to badges.
     style: "straight" leaders, or one bend: "po" runs parallel to the side then orthogonally to the badge,
@@ -55,6 +56,7 @@ class Task:
     gap_mm: float = 0.8
     offset_mm: float = 5.0
     tries: int = 5
+    off_badges: tuple[Box, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
