@@ -5,14 +5,14 @@ from __future__ import annotations
 import errno
 import re
 import traceback
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from pathlib import Path
 from typing import TypedDict
 
 import click
 
-from guidegen.errors import Finding, GuidegenError
+from guidegen.errors import Finding, GuidegenError, Mark
 
 _COLOURS = {"error": "red", "warning": "yellow"}
 _LINE_WIDTH = 110
@@ -59,6 +59,28 @@ def render(finding: Finding) -> str:
     if finding.hint:
         lines.append(f"  {click.style('hint:', fg='cyan')} {visible(finding.hint)}")
     return "\n".join(lines)
+
+
+def gathered(findings: Sequence[Finding], rule: str = "to-locate", most: int = 4) -> Iterator[str]:
+    """The findings as `render` gives them; those of one rule in one message where a file has many of them."""
+    of_rule: dict[str, list[Finding]] = {}
+    for finding in findings:
+        if finding.rule == rule:
+            of_rule.setdefault(finding.mark.file, []).append(finding)
+    many = {file: found for file, found in of_rule.items() if len(found) > most}
+    for finding in findings:
+        if finding.rule != rule or finding.mark.file not in many:
+            yield render(finding)
+    for file, found in many.items():
+        yield render(_one_for_all(file, found))
+
+
+def _one_for_all(file: str, found: list[Finding]) -> Finding:
+    """One message for points that are not located yet: their names, and how each is told by itself."""
+    names = "; ".join(finding.message.partition(": not")[0] for finding in found)
+    hint = "guidegen survey makes the sheet to find them with; guidegen check --all says what needs each"
+    message = f"{len(found)} points are not located yet: {names}"
+    return Finding(found[0].severity, found[0].rule, message, hint, Mark(file))
 
 
 def visible(text: str) -> str:

@@ -74,6 +74,21 @@ def test_record_has_the_agreed_keys() -> None:
     assert json.loads(json.dumps(record)) == {**expected, "message": "m", "hint": "h"}
 
 
+def test_many_points_to_be_located_are_one_message() -> None:
+    def missing(name: str, file: str = "a.yaml") -> Finding:
+        return Finding("warning", "to-locate", f"{name}: not located yet (because)", "h", Mark(file, 3, 1))
+
+    other = finding(Path("a.yaml"), 9, 1)
+    five = [missing(f"Tap {n}") for n in range(5)]
+    told = [click.unstyle(m) for m in messages.gathered([*five, other, missing("Hob", "b.yaml")])]
+    assert [m.partition("\n")[0] for m in told] == [
+        "error: a.yaml:9:1: 735 has no unit [units]",
+        "warning: b.yaml:3:1: Hob: not located yet (because) [to-locate]",
+        "warning: a.yaml: 5 points are not located yet: Tap 0; Tap 1; Tap 2; Tap 3; Tap 4 [to-locate]",
+    ]
+    assert len(list(messages.gathered(five[:4]))) == 4
+
+
 def test_summary_counts() -> None:
     error, warning = Finding("error", "", ""), Finding("warning", "", "")
     assert messages.summary([]) == "no findings"

@@ -18,9 +18,10 @@ Exit codes: 0 no errors; 1 errors (with --strict: or warnings); 2 a file is unre
 )
 @click.argument("vehicles", nargs=-1, required=True, metavar="VEHICLE…", type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="Print the findings as a JSON list.")
+@click.option("--all", "every", is_flag=True, help="Tell each point to be located by itself.")
 @click.option("--strict", is_flag=True, help="Exit 1 for warnings too.")
 @click.pass_context
-def command(ctx: click.Context, vehicles: tuple[Path, ...], as_json: bool, strict: bool) -> None:
+def command(ctx: click.Context, vehicles: tuple[Path, ...], as_json: bool, every: bool, strict: bool) -> None:
     """Finds what is missing or cannot be in vehicle descriptions."""
     from guidegen import messages
     from guidegen.pipeline import inspect
@@ -31,8 +32,9 @@ def command(ctx: click.Context, vehicles: tuple[Path, ...], as_json: bool, stric
         records = [messages.finding_record(finding) for finding in findings]
         click.echo(json.dumps(records, ensure_ascii=False, indent=2))
     else:
-        for finding in findings:
-            click.echo(messages.render(finding))
+        told = map(messages.render, findings) if every else messages.gathered(findings)
+        for message in told:
+            click.echo(message)
         files = f" in {len(vehicles)} files" if len(vehicles) > 1 else ""
         click.echo(messages.summary(findings) + files)
     if not all(review.readable for review in reviews):
