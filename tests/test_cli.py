@@ -97,3 +97,11 @@ def test_the_package_is_cheap_to_import() -> None:
     code = "import sys, guidegen.cli; print(*sys.modules)"
     loaded = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout
     assert heavy & set(loaded.split()) == {"click"}
+
+
+def test_the_help_says_of_every_command_what_it_does_in_whole_words(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert cli.run(["--help"]) == 0
+    commands = capsys.readouterr().out.partition("Commands:")[2]
+    assert "..." not in commands

@@ -11,6 +11,7 @@ from guidegen.commands.common import comma_list, printing_options
 
 
 @click.command(
+    short_help="Makes every document of each vehicle.",
     epilog="""\b
 Examples:
   guidegen build larch.yaml
@@ -18,7 +19,7 @@ Examples:
   guidegen build fleet -o print --jobs 4 --json
 
 A pack is written whole or not at all; what is up to date is left alone. Exit codes: 0 all built or up to
-date; else the highest of 1 errors found, 2 a file cannot be read or written, 3 a fault of guidegen."""
+date; else the highest of 1 errors found, 2 a file cannot be read or written, 3 a fault of guidegen.""",
 )
 @click.argument(
     "vehicles", nargs=-1, required=True, metavar="VEHICLE|FOLDER…", type=click.Path(path_type=Path)

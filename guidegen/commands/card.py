@@ -18,10 +18,11 @@ from guidegen.commands.common import (
 
 
 @click.command(
+    short_help="Makes the folding card for the glovebox.",
     epilog="""\b
 Examples:
   guidegen card larch.yaml -o larch-card.pdf
-  guidegen card larch.yaml -o larch-card.pdf --fold thirds"""
+  guidegen card larch.yaml -o larch-card.pdf --fold thirds""",
 )
 @vehicle_argument
 @output_option(".pdf", ".svg", ".png")

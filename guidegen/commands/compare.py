@@ -22,12 +22,13 @@ _TITLES = {
 
 
 @click.command(
+    short_help="Tells what differs between two vehicles.",
     epilog="""\b
 Examples:
   guidegen compare larch.yaml larch-old.yaml
   guidegen compare larch.yaml alder.yaml --json
 
-Points are matched by their ids."""
+Points are matched by their ids.""",
 )
 @click.argument("a", type=click.Path(path_type=Path))
 @click.argument("b", type=click.Path(path_type=Path))

@@ -10,13 +10,14 @@ from guidegen.commands.common import vehicle_argument
 
 
 @click.command(
+    short_help="Pins the callout numbers in the vehicle file.",
     epilog="""\b
 Examples:
   guidegen freeze larch.yaml
   guidegen freeze larch.yaml --printed print
 
 Freeze before the stickers are stuck on: a point added later then takes the next free number, and all
-others keep theirs. Nothing else in the file is changed."""
+others keep theirs. Nothing else in the file is changed.""",
 )
 @vehicle_argument
 @click.option(

@@ -21,13 +21,14 @@ if TYPE_CHECKING:
 
 
 @click.command(
+    short_help="Draws the floor diagram with its numbered callouts.",
     epilog="""\b
 Examples:
   guidegen plan larch.yaml -o larch-plan.pdf
   guidegen plan larch.yaml -o larch-gas.svg --system G
   guidegen plan larch.yaml -o larch-upright.pdf --orientation portrait
   guidegen plan larch.yaml -o larch-exercise.pdf --blank
-  guidegen plan larch.yaml -o larch-wall.pdf --names --paper A3"""
+  guidegen plan larch.yaml -o larch-wall.pdf --names --paper A3""",
 )
 @vehicle_argument
 @output_option(".pdf", ".svg", ".png")

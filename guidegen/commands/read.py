@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 
 @click.command(
+    short_help="Puts a filled-in workbook into a vehicle file.",
     epilog="""\b
 Examples:
   guidegen read larch.xlsx
@@ -23,7 +24,7 @@ Examples:
 What is new is put into the vehicle file; its remarks, and all that stays the same, are left as they are.
 The file as it was is kept as FILE.yaml.old. A CSV file changes the points alone.
 
-Mistakes are told all at once, with their sheet and cell, and then nothing is written."""
+Mistakes are told all at once, with their sheet and cell, and then nothing is written.""",
 )
 @click.argument("file", type=click.Path(path_type=Path))
 @output_option(".yaml", ".yml", blank="named after FILE, .yaml")

@@ -20,12 +20,13 @@ if TYPE_CHECKING:
 
 
 @click.command(
+    short_help="Prints the sequences of steps.",
     epilog="""\b
 Examples:
   guidegen sequence larch.yaml
   guidegen sequence larch.yaml --only leave
   guidegen sequence larch.yaml --why water-heater-on
-  guidegen sequence larch.yaml --json > larch.json"""
+  guidegen sequence larch.yaml --json > larch.json""",
 )
 @vehicle_argument
 @click.option("--only", type=click.Choice(SEQUENCES), help="This sequence alone.")

@@ -10,12 +10,13 @@ from guidegen.commands.common import output_option, shown, vehicle_argument
 
 
 @click.command(
+    short_help="Writes a workbook to fill in instead of YAML.",
     epilog="""\b
 Examples:
   guidegen sheet larch.yaml
   guidegen sheet larch.yaml -o larch-points.csv
 
-guidegen read brings the filled-in workbook back."""
+guidegen read brings the filled-in workbook back.""",
 )
 @vehicle_argument
 @output_option(".xlsx", ".csv", blank="named after VEHICLE, .xlsx")

@@ -19,11 +19,12 @@ _DONE, _OPEN, _MEND = "green", "yellow", "bold red"
 
 
 @click.command(
+    short_help="Tells what is missing, checked and printed.",
     epilog="""\b
 Examples:
   guidegen status fleet --packs print
   guidegen status fleet --packs print --html yard.html
-  guidegen status fleet --json"""
+  guidegen status fleet --json""",
 )
 @click.argument("folder", type=click.Path(path_type=Path))
 @click.option(
