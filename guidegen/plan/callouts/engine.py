@@ -16,7 +16,6 @@ from guidegen.plan.callouts.search import search
 from guidegen.plan.callouts.sight import Sight
 from guidegen.plan.callouts.straight import PASS_MM, StraightLeaders
 
-SPARE = 1.0
 NODES = 25  # of branch and bound before the search turns to repair
 CHEAP_MM, DEAR_MM = 12.0, 48.0  # how long a detour a conflict is worth at first
 LONG = 2.2  # ratio of sides from which a badge is a label
@@ -90,7 +89,7 @@ def _shut_in(sight: Sight, boundary: Boundary) -> list[int]:
 
 def _on_boundary(task: Task, boundary: Boundary, sight: Sight, attempt: _Try) -> tuple[Placement | None, int]:
     """A clean placement on the boundary, else None; and how many conflicts were left."""
-    sites, even = task.sites, boundary.ports(round(SPARE * len(task.sites)))
+    sites, even = task.sites, boundary.ports(len(task.sites))
     ports = [boundary.places[k] for k in even]
     radii = [_radius(s.badge) for s in sites]
     leaders = StraightLeaders(sites, ports, 2 * min(radii), task.clearance_mm, sight)
