@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from guidegen.checks import completeness, figures, history, places, readings, safety, words
+from guidegen.checks import completeness, figures, fire, history, places, readings, safety, words
 from guidegen.checks.rule import Rule, Scene
 from guidegen.errors import Finding
 from guidegen.trade.records import Trade
@@ -14,6 +14,7 @@ RULES: tuple[Rule, ...] = (
     *completeness.RULES,
     *places.RULES,
     *safety.RULES,
+    *fire.RULES,
     *figures.RULES,
     *words.RULES,
     *readings.RULES,

@@ -181,6 +181,20 @@ def waste_missing(scene: Scene) -> Iterator[Fault]:
         )
 
 
+@rule("tank-and-container")
+def tank_and_container(scene: Scene) -> Iterator[Fault]:
+    """Water is said to come from or run into an outside container, and a tank on board has litres."""
+    e = scene.vehicle.equipment
+    for name, block in (("fresh_water", e.fresh_water), ("waste_water", e.waste_water)):
+        if block and block.external_container and block.tank:
+            said = name.replace("_", " ")
+            yield Fault(
+                f"{said}: a tank of {block.tank:g} l and an outside container are both described",
+                "say which of them this vehicle has: take out tank or external_container",
+                scene.mark(f"equipment.{name}.external_container"),
+            )
+
+
 @rule("gas-unused")
 def gas_unused(scene: Scene) -> Iterator[Fault]:
     """A gas supply that nothing uses."""
@@ -213,6 +227,7 @@ def fewer_than_fitted(scene: Scene) -> Iterator[Fault]:
     counts = (
         ("roof-light", e.roof_lights or 0, "equipment.roof_lights"),
         ("gas-cylinder", len(e.gas.cylinders) if e.gas else 0, "equipment.gas"),
+        ("steady", e.steadies or 0, "equipment.steadies"),
     )
     for kind, fitted, path in counts:
         placed = len(scene.of(kind))
@@ -235,6 +250,7 @@ RULES = (
     equipment_missing,
     water_heater_without_water,
     waste_missing,
+    tank_and_container,
     gas_unused,
     charger_missing,
     fewer_than_fitted,

@@ -73,6 +73,20 @@ def persons_above_berths(scene: Scene) -> Iterator[Fault]:
         )
 
 
+@rule("persons-above-seats")
+def persons_above_seats(scene: Scene) -> Iterator[Fault]:
+    """More persons than a motor vehicle has seats to travel in, though there are berths for them."""
+    figures, motor = scene.vehicle.figures, scene.vehicle.kind != "caravan"
+    seats, berths = figures.masses.seats, figures.masses.berths
+    persons = figures.persons or 0
+    if motor and seats and persons > seats and (not berths or persons <= berths):
+        yield Fault(
+            f"{figures.persons} persons, but {seats} seats to travel in",
+            "correct persons or masses: seats",
+            scene.mark("persons"),
+        )
+
+
 @rule("seats-unusual")
 def seats_unusual(scene: Scene) -> Iterator[Fault]:
     """No driver's seat in a motor vehicle, or travelling seats in a caravan."""
@@ -284,6 +298,7 @@ RULES = (
     overloaded,
     berths_above_layout,
     persons_above_berths,
+    persons_above_seats,
     seats_unusual,
     kind_unlike_layout,
     size_unlike_layout,

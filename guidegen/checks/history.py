@@ -8,7 +8,7 @@ from difflib import SequenceMatcher
 from guidegen.checks.rule import Fault, Scene, rule
 from guidegen.trade.records import Reading
 from guidegen.vehicle.description import Check
-from guidegen.vehicle.readings import close_names, judge_reading, known_readings, reading_named
+from guidegen.vehicle.readings import close_names, judge_reading, known_readings, last_day, reading_named
 
 _NAMES = ("first", "sale", "handover")
 _SLIP = 0.85  # likeness of two names from which one is taken for a slip of the other
@@ -95,6 +95,20 @@ def reading_failed(scene: Scene) -> Iterator[Fault]:
             )
 
 
+@rule("reading-expired")
+def reading_expired(scene: Scene) -> Iterator[Fault]:
+    """Something may no longer be used on the day of the check that read its date."""
+    done = dict(_done(scene))
+    for check, title, value, reading in _matched(scene):
+        last = last_day(value) if reading.until else None
+        if last and last < done[check].on:
+            yield Fault(
+                f"{check} check, {title}: {value} was over on {done[check].on}",
+                "have it replaced before the vehicle goes out, and write down the new date",
+                scene.mark(f"checks.{check}.readings"),
+            )
+
+
 def _matched(scene: Scene) -> Iterator[tuple[str, str, str | int | float, Reading]]:
     known = known_readings(scene.vehicle.facts, scene.trade)
     for check, title, value in _all_readings(scene):
@@ -103,4 +117,4 @@ def _matched(scene: Scene) -> Iterator[tuple[str, str, str | int | float, Readin
             yield check, title, value, reading
 
 
-RULES = (check_skipped, check_same_person, reading_name, reading_impossible, reading_failed)
+RULES = (check_skipped, check_same_person, reading_name, reading_impossible, reading_failed, reading_expired)

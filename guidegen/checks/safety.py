@@ -1,4 +1,4 @@
-"""Rules on what can hurt: drop vents, cowls, ways out, sparks beside gas."""
+"""Rules on what can hurt: drop vents, cowls, sparks beside gas, mains beside water."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from guidegen.checks import geometry, thresholds
 from guidegen.checks.rule import Fault, Scene, rule
 from guidegen.vehicle.facts import gas_appliances
-from guidegen.vehicle.layout import Room
 from guidegen.vehicle.model import ServicePoint
 from guidegen.vehicle.places import opening_area
 from guidegen.vehicle.required import appliance_name, serves_appliance
@@ -29,6 +28,7 @@ _SPARKS = (
     "hookup-inlet",
     "outlet-230v-outside",
 )
+_MAINS = ("consumer-unit", "charger", "socket-230v", "inverter", "microwave", "hotplate-230v")
 
 
 def _leaking(scene: Scene) -> Iterator[ServicePoint]:
@@ -80,9 +80,9 @@ def _cowl_fault(cowl: ServicePoint, what: str, gap: float) -> Fault:
 
 @rule("cowl-near-filler")
 def cowl_near_filler(scene: Scene) -> Iterator[Fault]:
-    """A cowl or exhaust within 0.5 m of the fresh water or fuel filler."""
+    """A cowl or exhaust within 0.5 m of the filler of water, fuel or gas."""
     for cowl in scene.of(*_COWLS):
-        for filler in scene.of("fresh-filler", "fuel-filler"):
+        for filler in scene.of("fresh-filler", "fuel-filler", "underslung-tank-filler"):
             gap = geometry.distance(cowl, filler)
             if gap < thresholds.COWL_CLEAR_MM:
                 yield Fault(
@@ -92,34 +92,39 @@ def cowl_near_filler(scene: Scene) -> Iterator[Fault]:
                 )
 
 
-@rule("no-way-out")
-def no_way_out(scene: Scene) -> Iterator[Fault]:
-    """A bedroom has no door outside, escape window or escape roof-light."""
-    for room in scene.layout.rooms:
-        if room.sleeps and not _way_out(room, scene):
+@rule("exhaust-near-vent")
+def exhaust_near_vent(scene: Scene) -> Iterator[Fault]:
+    """The hot exhaust of a diesel heater within 0.5 m of a gas drop vent, where escaped gas falls out."""
+    for exhaust in scene.of("diesel-heater-exhaust"):
+        for vent in scene.of("gas-drop-vent"):
+            gap = geometry.distance(exhaust, vent)
+            if gap < thresholds.COWL_CLEAR_MM:
+                yield Fault(
+                    f"“{exhaust.name}” is {gap / 1000:.2f} m from “{vent.name}”, where escaped gas falls out",
+                    f"{thresholds.COWL_CLEAR_MM / 1000:g} m is the least: check both places; "
+                    "if they are right, have them looked at before handover",
+                    exhaust.mark,
+                )
+
+
+@rule("mains-in-wet-room")
+def mains_in_wet_room(scene: Scene) -> Iterator[Fault]:
+    """230 V sockets or equipment in the room of a shower (BS 7671, section 701, from memory)."""
+    wet = {f.room for f in scene.layout.furniture if f.kind == "shower"}
+    for point in scene.of(*_MAINS):
+        room = scene.layout.room(point.room)
+        if room and room.id in wet:
             yield Fault(
-                f"the bedroom “{room.name}” has no escape window and no door to the outside",
-                "mark the window in the layout (layout_changes: windows: …: {escape: yes}), "
-                "or add {kind: escape-window, …} under points",
-                scene.mark("layout"),
+                f"“{point.name}” is placed in the {room.name}, which has a shower: no 230 V belongs there",
+                "correct its place; if it is really there, have an electrician look before handover",
+                point.mark,
             )
-
-
-def _way_out(room: Room, scene: Scene) -> bool:
-    layout = scene.layout
-    windows = any(w.escape and w.room == room.id for w in layout.windows)
-    roof = any(r.escape and room.area.contains(*r.area.centre) for r in layout.roof)
-    doors = any(geometry.overlap(opening_area(layout, d, depth=300), room.area) for d in layout.doors)
-    points = any(
-        geometry.to_area(p, room.area) < thresholds.OPENING_REACH_MM for p in scene.of("escape-window")
-    )
-    return windows or roof or doors or points
 
 
 @rule("spark-in-gas-locker")
 def spark_in_gas_locker(scene: Scene) -> Iterator[Fault]:
-    """Electrics inside the gas locker."""
-    lockers = scene.of("gas-locker", "gas-cylinder")
+    """Electrics inside the gas locker, or beside the filler of a gas tank."""
+    lockers = scene.of("gas-locker", "gas-cylinder", "underslung-tank-filler")
     for point in scene.of(*_SPARKS):
         beside = [
             g
@@ -232,7 +237,8 @@ RULES = (
     drop_vent_far,
     cowl_near_window,
     cowl_near_filler,
-    no_way_out,
+    exhaust_near_vent,
+    mains_in_wet_room,
     spark_in_gas_locker,
     valve_serves,
     fridge_vents,

@@ -11,6 +11,8 @@ from typing import Final
 VENT_REACH_MM: Final = 1000.0  # a gas drop vent lies this near to what may leak
 COWL_CLEAR_MM: Final = 500.0  # a cowl keeps this far from opening windows and fillers
 LOCKER_SPARK_MM: Final = 300.0  # electrics beside a gas cylinder
+EXTINGUISHER_REACH_MM: Final = 2000.0  # a fire extinguisher from a door to the outside
+OVER_FLAMES_MM: Final = 300.0  # a fire blanket from the middle of a cooker, seen from above
 FRIDGE_VENT_REACH_MM: Final = 1500.0  # a fridge vent from its fridge
 OPENING_REACH_MM: Final = 400.0  # a point that stands for a window or roof-light, from that opening
 STEP_REACH_MM: Final = 1000.0  # an entry step from a door

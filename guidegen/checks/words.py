@@ -19,14 +19,14 @@ def serves_unknown(scene: Scene) -> Iterator[Fault]:
             if word not in known:
                 yield Fault(
                     f"“{point.name}” serves “{word}”, which is no kind, point or equipment",
-                    _meant(word, known),
+                    _meant(word, known, "name a kind, such as hob, or the id of a point"),
                     point.mark,
                 )
 
 
-def _meant(word: str, known: set[str]) -> str:
+def _meant(word: str, known: set[str], otherwise: str) -> str:
     close = get_close_matches(word, sorted(known), 1, 0.6)
-    return f"did you mean “{close[0]}”?" if close else "name a kind, such as hob, or the id of a point"
+    return f"did you mean “{close[0]}”?" if close else otherwise
 
 
 @rule("step-unknown")
@@ -46,7 +46,8 @@ def step_unknown(scene: Scene) -> Iterator[Fault]:
     ]
     for word, path in named:
         if word not in known:
-            yield Fault(f"there is no step “{word}”", _meant(word, known), scene.mark(path))
+            none = "see the names of the steps: guidegen sequence VEHICLE --json"
+            yield Fault(f"there is no step “{word}”", _meant(word, known, none), scene.mark(path))
 
 
 @rule("extra-step-twice")

@@ -162,6 +162,7 @@ class Reading:
     answer: bool = False  # "yes" or "no" is enough
     also: str = ""  # the word before a second figure: "5 °C after 6 h"
     also_unit: str = ""
+    until: bool = False  # a date up to which something may be used: "2031", "2031-05", "2031-05-17"
     advice: str = ""  # what to do about a figure that is not usual
     source: str = ""  # of the usual range
 

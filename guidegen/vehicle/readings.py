@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import re
+from calendar import monthrange
 from collections.abc import Iterable
+from datetime import date
 from difflib import get_close_matches
 
 from guidegen.trade.records import Reading, Trade, holds
 
 _FIGURE = re.compile(r"\s*([-+−]?\d+(?:[.,]\d+)?)\s*(.*?)\s*")
+_WEEK_AND_YEAR = re.compile(r"(0[1-9]|[1-4]\d|5[0-3])\d\d")  # of a tyre: UN/ECE R30 and R54
+_DATE = re.compile(r"(2\d{3})(?:-(\d\d?)(?:-(\d\d?))?)?")
 _ANSWERS = {"yes", "no", "true", "false", "ok"}
 
 
@@ -59,7 +63,23 @@ def judge_reading(reading: Reading, value: str | int | float | bool) -> str:
     fault = _judge_figure(first, reading)
     if fault or not second:
         return fault
-    return "" if _FIGURE.fullmatch(second) else f"“{second}” after “{reading.also}” is not a figure"
+    if not _FIGURE.fullmatch(second):
+        return f"“{second}” after “{reading.also}” is not a figure"
+    if reading.also_unit == "week and year" and not _WEEK_AND_YEAR.fullmatch(second):
+        return f"“{second}” is no week and year: four figures, such as 2223 for week 22 of 2023"
+    return ""
+
+
+def last_day(value: str | int | float | bool) -> date | None:
+    """The last day of a date written as "2031", "2031-05" or "2031-05-17"; None of anything else."""
+    found = _DATE.fullmatch(str(value).strip())
+    if not found:
+        return None
+    year, month = int(found[1]), int(found[2] or 12)
+    try:
+        return date(year, month, int(found[3] or monthrange(year, month)[1]))
+    except ValueError:  # a month or day that no calendar has
+        return None
 
 
 def is_unusual(reading: Reading, value: str | int | float | bool) -> bool:

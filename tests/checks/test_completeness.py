@@ -66,6 +66,30 @@ CASES = [
         "flushed from the fresh water",
     ),
     ("waste-missing", {"fresh_water": {}, "waste_water": {}}, {"fresh_water": {}}, "waste water goes"),
+    (
+        "tank-and-container",
+        {"fresh_water": {"external_container": True}, "waste_water": {"tank": "90 l"}},
+        {"fresh_water": {"external_container": True, "tank": "45 l"}, "waste_water": {"tank": "90 l"}},
+        "fresh water: a tank of 45 l and an outside container",
+    ),
+    (
+        "appliance-no-energy",  # the two blocks of a combined heater share their energy
+        {"water_heater": {"type": "combined"}, "heating": {"type": "wet", "gas": "5 kW"}},
+        {"water_heater": {"type": "storage"}, "heating": {"type": "wet", "gas": "5 kW"}},
+        "the water heater has no energy",
+    ),
+    (
+        "gas-without-supply",
+        {"gas": GAS, "water_heater": {"type": "combined"}, "heating": {"type": "wet", "gas": "5 kW"}},
+        {"water_heater": {"type": "combined"}, "heating": {"type": "wet", "gas": "5 kW"}},
+        "the water heater burns gas",
+    ),
+    (
+        "charger-missing",  # a switch of its own means that there is one
+        {"hook_up": {"inlet": "16 A", "charger_switch": True}, "leisure_battery": BATTERY},
+        {"hook_up": {"inlet": "16 A"}, "leisure_battery": BATTERY},
+        "no charger",
+    ),
     ("gas-unused", {"gas": {**GAS, "barbecue_outlet": True}}, {"gas": GAS}, "no appliance burns it"),
     (
         "charger-missing",
@@ -164,3 +188,11 @@ def test_fewer_roof_lights_than_fitted(workshop):
         "fewer-than-fitted", workshop.vehicle(*lights, equipment={"roof_lights": 3})
     )
     assert "3 × " in finding.message and "2 placed" in finding.message
+
+
+def test_fewer_steadies_than_fitted(workshop):
+    steadies = [workshop.point("steady", x=500 + 4000 * n, y=100, z=300) for n in range(4)]
+    equipment = {"steadies": 4}
+    assert workshop.findings("fewer-than-fitted", workshop.vehicle(*steadies, equipment=equipment)) == ()
+    (finding,) = workshop.findings("fewer-than-fitted", workshop.vehicle(*steadies[:3], equipment=equipment))
+    assert finding.message == "4 × corner steady fitted, 3 placed"

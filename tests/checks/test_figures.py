@@ -30,6 +30,12 @@ FIGURES = [
         {"masses": {"berths": 2}, "persons": 3},
         "3 persons, but 2",
     ),
+    (
+        "persons-above-seats",
+        {"masses": {"seats": 4, "berths": 4}, "persons": 4},
+        {"masses": {"seats": 2, "berths": 4}, "persons": 4},
+        "4 persons, but 2 seats",
+    ),
     ("seats-unusual", {"masses": {"seats": 2}}, {"masses": {"seats": 0}}, "no seats"),
     (
         "size-unlike-layout",

@@ -73,3 +73,29 @@ def test_what_failed_at_the_last_check_is_told(workshop):
 def test_no_checks_no_findings(workshop):
     found = {f.rule for f in workshop.all(workshop.vehicle())}
     assert not {rule for rule in found if rule.startswith(("check", "reading"))}
+
+
+@pytest.mark.parametrize(
+    ("until", "count"),
+    [
+        ("2026-02-01", 0),
+        ("2026-01-31", 1),
+        ("2026-02", 0),
+        ("2026-01", 1),
+        ("2026", 0),
+        ("2025", 1),
+        ("soon", 0),
+        ("2026-13", 0),
+    ],
+)
+def test_an_alarm_is_replaced_in_time(workshop, until, count):
+    """Read on 1 February 2026: a year counts to its end, a month too."""
+    checks = read("carbon monoxide alarm replace by", until)
+    found = workshop.findings("reading-expired", workshop.vehicle(equipment=GAS, checks=checks))
+    assert len(found) == count
+    assert all("replaced before the vehicle goes out" in f.hint for f in found)
+
+
+def test_only_dates_up_to_which_something_may_be_used_expire(workshop):
+    checks = read("gas hoses dated", "2019")
+    assert workshop.findings("reading-expired", workshop.vehicle(equipment=GAS, checks=checks)) == ()

@@ -58,22 +58,11 @@ def test_a_flue_keeps_clear_of_a_roof_light(workshop, found):
     assert "living roof light" in found("cowl-near-window", at(2800))[0]
 
 
-@pytest.mark.parametrize("filler", ["fresh-filler", "fuel-filler"])
+@pytest.mark.parametrize("filler", ["fresh-filler", "fuel-filler", "underslung-tank-filler"])
 def test_cowl_half_a_metre_from_a_filler(workshop, found, filler):
     cowl = workshop.point("water-heater-cowl", 3000, 0, 700)
     assert found("cowl-near-filler", cowl, workshop.point(filler, 3510, 0, 700)) == []
     assert len(found("cowl-near-filler", cowl, workshop.point(filler, 3300, 0, 1000))) == 1
-
-
-def test_a_bedroom_has_a_way_out(workshop, found):
-    layout = workshop.vehicle().layout
-    shut = {"windows": tuple(replace(w, escape=False) for w in layout.windows)}
-    assert found("no-way-out") == []
-    assert "“bedroom”" in found("no-way-out", layout=shut)[0]
-    window = workshop.point("escape-window", 5000, 0, 1700, where="nearside")
-    assert found("no-way-out", window, layout=shut) == []
-    door = {**shut, "doors": (replace(layout.doors[0], start=4500),)}
-    assert found("no-way-out", layout=door) == []
 
 
 def test_nothing_sparks_in_the_gas_locker(workshop, found):
@@ -82,6 +71,32 @@ def test_nothing_sparks_in_the_gas_locker(workshop, found):
     inside = workshop.point("leisure-battery", 900, 150, 700)
     assert found("spark-in-gas-locker", locker, inside) == []
     assert "Leisure battery" in found("spark-in-gas-locker", locker, beside)[0]
+
+
+def test_nothing_sparks_beside_a_filler_of_gas(workshop, found):
+    filler = workshop.point("underslung-tank-filler", 3000, 0, 700)
+    assert found("spark-in-gas-locker", filler, workshop.point("hookup-inlet", 3310, 0, 700)) == []
+    (message,) = found("spark-in-gas-locker", filler, workshop.point("hookup-inlet", 3290, 0, 700))
+    assert "Hook-up inlet" in message
+
+
+def test_a_hot_exhaust_keeps_clear_of_drop_vents(workshop, found):
+    vent = workshop.point("gas-drop-vent", 3000, 500, 300)
+    assert found("exhaust-near-vent", vent, workshop.point("diesel-heater-exhaust", 3510, 500, 300)) == []
+    (message,) = found("exhaust-near-vent", vent, workshop.point("diesel-heater-exhaust", 3490, 500, 300))
+    assert "0.49 m from “Gas drop vent”" in message
+
+
+@pytest.mark.parametrize("kind", ["socket-230v", "consumer-unit", "inverter"])
+def test_no_mains_in_the_room_of_a_shower(workshop, found, kind):
+    layout = workshop.vehicle().layout
+    shower = replace(layout.furniture[0], id="shower", kind="shower", room="living", berths=0)
+    wet = {"furniture": (*layout.furniture, shower)}
+    point = workshop.point(kind, room="living")
+    assert found("mains-in-wet-room", point) == []
+    assert found("mains-in-wet-room", replace(point, room="bedroom"), layout=wet) == []
+    assert found("mains-in-wet-room", workshop.point("lights-switch", room="living"), layout=wet) == []
+    assert "living room, which has a shower" in found("mains-in-wet-room", point, layout=wet)[0]
 
 
 def test_a_valve_says_what_it_closes(workshop, found):

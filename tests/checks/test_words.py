@@ -27,7 +27,8 @@ def test_extra_steps_name_steps(workshop):
     step = {"id": "lock", "sequence": "leave", "text": "Lock the door.", "after": ["drive"]}
     assert workshop.findings("step-unknown", workshop.vehicle(extra_steps=(step,))) == ()
     bad = {**step, "after": ["fly"]}
-    assert "“fly”" in workshop.findings("step-unknown", workshop.vehicle(extra_steps=(bad,)))[0].message
+    (finding,) = workshop.findings("step-unknown", workshop.vehicle(extra_steps=(bad,)))
+    assert "“fly”" in finding.message and "guidegen sequence" in finding.hint
 
 
 def test_extra_steps_have_ids_of_their_own(workshop):

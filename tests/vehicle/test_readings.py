@@ -69,6 +69,9 @@ def test_a_second_figure_follows_its_word():
     assert judge_reading(tyre, "4.5 bar made 2319") == ""
     assert judge_reading(tyre, "4.5 bar") == ""
     assert "not a figure" in judge_reading(tyre, "4.5 bar made last year")
+    assert judge_reading(tyre, "4.5 bar made 5320") == ""  # 2020 had 53 weeks
+    for wrong in ("5419", "0019", "319", "12319"):
+        assert "no week and year" in judge_reading(tyre, f"4.5 bar made {wrong}")
 
 
 def test_names_nearly_right_are_found():
