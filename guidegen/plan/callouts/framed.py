@@ -37,6 +37,7 @@ class FramedField:
         self.sites, self.count = task.sites, len(task.sites)
         self.clear = task.clearance_mm + SLACK_MM
         self._blocks = [_grown(box, self.clear) for box in task.obstacles]
+        self._taken = self._blocks + [_grown(box, self.clear) for box in task.off_badges]
         self._sight = Sight(task.sites, task.clearance_mm, task.obstacles)
         self._straight = task.style == "straight"
         sizes = sorted({s.badge for s in task.sites}, key=lambda b: (b.width_mm, b.height_mm, b.round))
@@ -90,7 +91,7 @@ class FramedField:
         if badge.round:  # the anchor of a corner is not on the circle
             end = (x + w / 2 - port.normal[0] * w / 2, y + h / 2 - port.normal[1] * h / 2)
         return Seat(
-            box, end, _inside(box, self.task.room) and not any(_overlap(box, block) for block in self._blocks)
+            box, end, _inside(box, self.task.room) and not any(_overlap(box, block) for block in self._taken)
         )
 
     def _crowding(self, i: int, place: int) -> list[Point]:
