@@ -10,7 +10,7 @@ from typing import Any
 from guidegen.checks.unchecked import marked_lines
 from guidegen.documents.registry import DOCUMENTS
 from guidegen.errors import Finding
-from guidegen.packs.freshness import Standing, State, described_hash, read_state
+from guidegen.packs.freshness import Standing, State, described_by, read_state
 from guidegen.packs.sources import description_files
 from guidegen.pipeline import Review, inspect
 from guidegen.vehicle.model import Vehicle
@@ -88,7 +88,7 @@ def standings(file: Path, packs: Path) -> Standings:
     if review.vehicle is None:
         return Standings(file, None, review.findings)
     pack = packs / review.vehicle.id
-    state, described = read_state(pack), described_hash(review.vehicle, file)
+    state, described = read_state(pack), described_by(review.vehicle, file)
     documents = {name: state.standing(pack, name, described) for name in DOCUMENTS}
     return Standings(
         file,

@@ -11,7 +11,16 @@ from pathlib import Path
 from guidegen.documents.context import Options
 from guidegen.documents.registry import DOCUMENTS
 from guidegen.errors import GuidegenError
-from guidegen.packs.freshness import STATE_FILE, Made, State, data_hash, inputs_hash, read_state
+from guidegen.packs.freshness import (
+    STATE_FILE,
+    Made,
+    State,
+    data_hash,
+    inputs_of,
+    printed_with,
+    read_state,
+    settled_hash,
+)
 from guidegen.packs.making import Helper, helper, make_all
 from guidegen.packs.report import EXIT_FAULT, EXIT_FINDINGS, EXIT_UNREADABLE, Report
 from guidegen.packs.writing import Writing
@@ -76,7 +85,7 @@ def _build(
     pack = folder / vehicle.id
     if review.has_errors:
         return Report(source, "failed", vehicle.id, EXIT_FINDINGS, "errors found", review.findings)
-    inputs = inputs_hash(vehicle, source, options)
+    inputs = inputs_of(vehicle, source, options)
     state = read_state(pack)
     stale = tuple(name for name in names if force or not state.is_fresh(pack, name, inputs))
     kept = tuple(name for name in names if name not in stale)
@@ -84,7 +93,7 @@ def _build(
     if not stale:
         return done
     try:
-        written, notes = _write(pack, stale, inputs, state, review, options, beside)
+        written, notes = _write(pack, stale, source, inputs.inputs, state, review, options, beside)
     except GuidegenError as refusal:
         error = located(refusal, source)
         findings = review.findings + getattr(error, "findings", ())
@@ -95,6 +104,7 @@ def _build(
 def _write(
     pack: Path,
     names: tuple[str, ...],
+    source: Path,
     inputs: str,
     state: State,
     review: Review,
@@ -105,13 +115,14 @@ def _write(
     context = context_of(review, options)
     documents: dict[str, Made] = {**state.documents}
     notes: list[str] = []
+    settled = printed_with(settled_hash(context.vehicle, source), options)
     with Writing(pack) as writing:
         for made in make_all(names, context, beside):
             for file, data in made.files.items():
                 writing.add(file, data)
             notes += made.notes
             hashes = {file: data_hash(data) for file, data in made.files.items()}
-            documents[made.document] = Made(inputs, hashes)
+            documents[made.document] = Made(inputs, hashes, settled)
         numbers = {point.id: point.number for point in context.vehicle.points}
         writing.add(STATE_FILE, state.printed(documents, numbers).to_bytes())
     return writing.names, (*notes, *_renumbering(context.vehicle, state, pack))
@@ -119,8 +130,11 @@ def _write(
 
 def _renumbering(vehicle: Vehicle, state: State, pack: Path) -> Iterator[str]:
     """A note when stickers of the last print no longer agree with this one."""
-    changed = state.renumbered({point.id: point.number for point in vehicle.points})
-    if changed:
+    now = {point.id: point.number for point in vehicle.points}
+    changed = state.renumbered(now)
+    if changed and state.numbers_before and not State(numbers=state.numbers_before).renumbered(now):
+        yield f"{vehicle.id}: callout numbers are again those of the print before the last"
+    elif changed:
         shown = ", ".join(f"{id} {old} → {new}" for id, (old, new) in list(changed.items())[:3])
         more = f" and {len(changed) - 3} more" if len(changed) > 3 else ""
         yield (

@@ -12,6 +12,7 @@ from typing import Any, Literal, TypeAlias
 
 from guidegen.documents.context import Options
 from guidegen.vehicle.model import Vehicle
+from guidegen.vehicle.source import read_source
 
 STATE_FILE = ".guidegen.json"
 _FORMAT = 1
@@ -31,11 +32,31 @@ Standing: TypeAlias = Literal["up to date", "out of date", "files changed", "not
 
 
 @dataclass(frozen=True, slots=True)
+class Inputs:
+    """Hashes of what documents are made from now; `settled` only where every callout number is pinned."""
+
+    inputs: str
+    settled: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Made:
-    """One document of the pack: the hash of its inputs, and of each of its files (none: nothing to print)."""
+    """One document of the pack: the hash of its inputs, and of each of its files (none: nothing to print).
+
+    settled: the hash of what the file says with every callout number in it, as `settled_hash` gives it.
+    """
 
     inputs: str
     files: Mapping[str, str]
+    settled: str = ""
+
+    def without_options(self) -> Made:
+        """As if it had been printed with any."""
+        return Made(self.inputs.partition(".")[0], self.files, self.settled.partition(".")[0])
+
+    def was_made_from(self, now: Inputs) -> bool:
+        """Whether it was made from this, or from what says the same with the numbers that are pinned now."""
+        return self.inputs == now.inputs or (now.settled != "" and self.settled == now.settled)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,28 +71,28 @@ class State:
     numbers: Mapping[str, int] = field(default_factory=dict)
     numbers_before: Mapping[str, int] = field(default_factory=dict)
 
-    def is_fresh(self, folder: Path, document: str, inputs: str) -> bool:
+    def is_fresh(self, folder: Path, document: str, inputs: Inputs) -> bool:
         """Whether the document was made from these inputs and its files are still as they were written."""
         made = self.documents.get(document)
         return (
             made is not None
-            and made.inputs == inputs
+            and made.was_made_from(inputs)
             and all(file_hash(folder / name) == known for name, known in made.files.items())
         )
 
-    def standing(self, folder: Path, document: str, described: str) -> Standing:
+    def standing(self, folder: Path, document: str, described: Inputs) -> Standing:
         """How a printed document stands to what the vehicle is now, whatever options it was printed with."""
         made = self.documents.get(document)
         if made is None:
             return "not printed"
-        if made.inputs.partition(".")[0] != described:
+        if not made.without_options().was_made_from(described):
             return "out of date"
         unchanged = all(file_hash(folder / name) == known for name, known in made.files.items())
         return "up to date" if unchanged else "files changed"
 
     def to_bytes(self) -> bytes:
         documents = {
-            name: {"inputs": made.inputs, "files": dict(sorted(made.files.items()))}
+            name: {"inputs": made.inputs, "files": dict(sorted(made.files.items())), "settled": made.settled}
             for name, made in sorted(self.documents.items())
         }
         record = {
@@ -100,7 +121,10 @@ def read_state(folder: Path) -> State:
         if data["format"] != _FORMAT:
             return State()
         return State(
-            {name: Made(d["inputs"], d["files"]) for name, d in data["documents"].items()},
+            {
+                name: Made(d["inputs"], d["files"], str(d.get("settled", "")))
+                for name, d in data["documents"].items()
+            },
             _numbers(data.get("numbers")),
             _numbers(data.get("numbers_before")),
         )
@@ -117,16 +141,40 @@ def _numbers(data: Any) -> dict[str, int]:
     return {str(id): int(number) for id, number in data.items()} if isinstance(data, dict) else {}
 
 
-def inputs_hash(vehicle: Vehicle, file: Path, options: Options) -> str:
-    """A hash of all that a vehicle's documents are made from: the vehicle's own, a dot, the options'."""
-    return f"{described_hash(vehicle, file)}.{data_hash(repr(options).encode())[:16]}"
+def inputs_of(vehicle: Vehicle, file: Path, options: Options) -> Inputs:
+    """The hashes of all that a vehicle's documents are made from: the vehicle's own, a dot, the options'."""
+    described = described_by(vehicle, file)
+    settled = described.settled and printed_with(described.settled, options)
+    return Inputs(printed_with(described.inputs, options), settled)
 
 
-def described_hash(vehicle: Vehicle, file: Path) -> str:
-    """The hash without the choices of the person who prints."""
+def described_by(vehicle: Vehicle, file: Path) -> Inputs:
+    """The hashes without the choices of the person who prints."""
+    return Inputs(_hash_of(vehicle, file_hash(file)), settled_hash(vehicle, file))
+
+
+def printed_with(described: str, options: Options) -> str:
+    """A hash of what is described, with one of the options behind a dot."""
+    return f"{described}.{data_hash(repr(options).encode())[:16]}"
+
+
+def settled_hash(vehicle: Vehicle, file: Path) -> str:
+    """A hash of what the file says and of the numbers, wherever they come from; "" while some have none.
+
+    It is the same before and after numbers are written into the file, and whatever its remarks say.
+    """
+    if not all(point.number for point in vehicle.points):
+        return ""
+    data = dict(read_source(file).data)
+    data["points"] = [{k: v for k, v in point.items() if k != "number"} for point in data.get("points") or ()]
+    numbers = sorted((point.id, point.number) for point in vehicle.points)
+    return _hash_of(vehicle, repr(data), repr(numbers))
+
+
+def _hash_of(vehicle: Vehicle, *said: str) -> str:
     digest = hashlib.sha256(program_hash().encode())
     for part in (
-        file_hash(file),
+        *said,
         repr(vehicle.layout),
         str(vehicle.printed_on),
         *(file_hash(picture) for picture in pictures_of(vehicle)),

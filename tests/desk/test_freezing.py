@@ -129,6 +129,29 @@ class TestCommand:
         again = {p.id: p.number for p in prepare(file).vehicle.points}
         assert {id: n for id, n in again.items() if id in printed} == printed
         assert again["torch"] not in printed.values()
+        assert cli.run(build) == 0
+        said = capsys.readouterr().err
+        assert "callout numbers are again those of the print before the last" in said
+        assert "--before" not in said
+
+    def test_prints_of_the_numbers_that_are_pinned_stay_up_to_date(
+        self, yard: Path, capsys: pytest.CaptureFixture[str]
+    ) -> None:
+        file, out = yard / "hazel.yaml", str(yard / "print")
+        build = ["build", str(file), "-o", out, "--only", "plan,stickers"]
+        assert cli.run(build) == 0
+        pack = sorted((yard / "print" / "hazel").glob("hazel-*"))
+        printed = [one.read_bytes() for one in pack]
+        assert cli.run(["freeze", str(file)]) == 0
+        capsys.readouterr()
+        assert cli.run(build) == 0
+        assert "up-to-date" in capsys.readouterr().err
+        assert cli.run([*build, "--force"]) == 0  # and so they are
+        assert [one.read_bytes() for one in pack] == printed
+        text = file.read_text()
+        file.write_text(re.sub(r"number: \d+,", "number: 99,", text, count=1))
+        assert cli.run(build) == 0
+        assert "up-to-date" not in capsys.readouterr().err
 
     def test_a_second_point_of_a_kind_leaves_the_first_its_printed_number(self, yard: Path) -> None:
         file, out = yard / "hazel.yaml", str(yard / "print")
