@@ -105,6 +105,12 @@ def mains_without_supply(scene: Scene) -> Iterator[Fault]:
                 "add equipment: hook_up: {inlet: 16 A}, or take out its mains figure",
                 scene.mark(f"equipment.{name}.mains"),
             )
+    for n, load in enumerate(e.mains_loads):
+        yield Fault(
+            f"“{load.name}” runs on 230 V and no hook-up is described",
+            "add equipment: hook_up: {inlet: 16 A}, or take it out of mains_loads",
+            scene.mark(f"equipment.mains_loads.{n}"),
+        )
 
 
 @rule("battery-missing")

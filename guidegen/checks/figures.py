@@ -81,7 +81,7 @@ def persons_above_seats(scene: Scene) -> Iterator[Fault]:
     persons = figures.persons or 0
     if motor and seats and persons > seats and (not berths or persons <= berths):
         yield Fault(
-            f"{figures.persons} persons, but {seats} seats to travel in",
+            f"{persons} persons, but seats for {seats} to travel in",
             "correct persons or masses: seats",
             scene.mark("persons"),
         )
@@ -146,13 +146,13 @@ def size_unlike_layout(scene: Scene) -> Iterator[Fault]:
 def figure_implausible(scene: Scene) -> Iterator[Fault]:
     """A figure is far too small or too large."""
     for path, (least, greatest, unit, factor) in thresholds.RANGES.items():
-        for value in _values(scene, path):
+        for where, value in _values(scene, path):
             if _implausible(path, value):
                 shown = path.removeprefix("equipment.").replace("[]", "").replace(".", ": ").replace("_", " ")
                 yield Fault(
                     f"{shown}: {figure(value * factor, 2)} {unit} cannot be right",
                     f"{figure(least, 2)} to {figure(greatest, 2)} {unit} is plausible: check value and unit",
-                    scene.mark(path.split("[]")[0]),
+                    scene.mark(where),
                 )
 
 
@@ -161,16 +161,16 @@ def _implausible(path: str, value: float) -> bool:
     return not least <= value * factor <= greatest
 
 
-def _values(scene: Scene, path: str) -> Iterator[float]:
-    """The figures that a path names; none where the file says nothing."""
+def _values(scene: Scene, path: str) -> Iterator[tuple[str, float]]:
+    """The figures that a path names, each with where it stands; none where the file says nothing."""
     root: Any = scene.vehicle if path.startswith("equipment.") else scene.vehicle.figures
-    found = [root]
+    found = [("", root)]
     for name in path.replace("[]", ".[]").split("."):
         if name == "[]":
-            found = [item for items in found for item in items]
+            found = [(f"{at}.{n}", item) for at, items in found for n, item in enumerate(items)]
         else:
-            found = [getattr(block, name) for block in found if block is not None]
-    yield from (value for value in found if value is not None)
+            found = [(f"{at}.{name}", getattr(block, name)) for at, block in found if block is not None]
+    yield from ((at.removeprefix("."), value) for at, value in found if value is not None)
 
 
 @rule("hours-above-day")

@@ -64,7 +64,7 @@ def reading_name(scene: Scene) -> Iterator[Fault]:
             yield Fault(
                 f"{check} check: “{title}” is no reading that is asked for",
                 f"did you mean “{close[0]}”?",
-                scene.mark(f"checks.{check}.readings"),
+                scene.mark(f"checks.{check}.readings.{title}"),
             )
 
 
@@ -78,7 +78,7 @@ def reading_impossible(scene: Scene) -> Iterator[Fault]:
     for check, title, value, reading in _matched(scene):
         fault = judge_reading(reading, value)
         if fault:
-            mark = scene.mark(f"checks.{check}.readings")
+            mark = scene.mark(f"checks.{check}.readings.{title}")
             yield Fault(f"{check} check, {title}: {fault}", "look at the sheet, or read it off again", mark)
 
 
@@ -91,7 +91,7 @@ def reading_failed(scene: Scene) -> Iterator[Fault]:
             yield Fault(
                 f"{check} check, {title}: it failed",
                 "have it put right by someone qualified and tried again before the vehicle goes out",
-                scene.mark(f"checks.{check}.readings"),
+                scene.mark(f"checks.{check}.readings.{title}"),
             )
 
 
@@ -105,7 +105,7 @@ def reading_expired(scene: Scene) -> Iterator[Fault]:
             yield Fault(
                 f"{check} check, {title}: {value} was over on {done[check].on}",
                 "have it replaced before the vehicle goes out, and write down the new date",
-                scene.mark(f"checks.{check}.readings"),
+                scene.mark(f"checks.{check}.readings.{title}"),
             )
 
 

@@ -36,7 +36,7 @@ def reading_unusual(scene: Scene) -> Iterator[Fault]:
                 yield Fault(
                     f"{name} check, {title}: {value} is unusual",
                     f"{usual_words(reading)} is usual: {reading.advice}",
-                    scene.mark(f"checks.{name}.readings"),
+                    scene.mark(f"checks.{name}.readings.{title}"),
                 )
 
 

@@ -109,11 +109,11 @@ def _printed_on(description: Description) -> date | None:
 
 
 def _marks(source: Source) -> Mapping[str, Mark]:
-    """Marks by dotted path, down to three levels, without the points (they carry their own)."""
+    """Marks by dotted path, down to four levels, without the points (they carry their own)."""
     return {
         ".".join(map(str, path)): mark
         for path, mark in (source.values | source.keys).items()
-        if 0 < len(path) <= 3 and path[0] != "points"
+        if 0 < len(path) <= 4 and path[0] != "points"
     }
 
 

@@ -10,8 +10,9 @@ from typing import Any
 import pytest
 import yaml
 
-from guidegen.checks import check
+from guidegen.checks import RULES, check
 from guidegen.errors import DescriptionError, Finding
+from guidegen.pipeline import inspect
 from guidegen.trade.load import load_trade
 from guidegen.vehicle.reading import vehicle_from_text
 from guidegen.vehicle.source import read_source
@@ -20,6 +21,7 @@ ROOT = Path(__file__).parents[2]
 SAMPLES = ROOT / "sample_vehicles"
 Data = dict[str, Any]
 BROKEN: list[Data] = list(read_source(ROOT / "tests" / "data" / "broken_vehicles.yaml").data["vehicles"])
+ERRORS = {rule.id for rule in RULES if rule.severity == "error"} | {"kind-unknown"}  # the reader's own
 PLACE = ("in", "spot", "on", "from_front", "from_nearside", "x", "y", "height", "grid")
 
 
@@ -36,8 +38,15 @@ class Plain(yaml.SafeDumper):
         return True
 
 
+def written(data: Data) -> str:
+    return yaml.dump(data, Dumper=Plain, allow_unicode=True, sort_keys=False)
+
+
 def findings_of(data: Data) -> tuple[Finding, ...]:
-    text = yaml.dump(data, Dumper=Plain, allow_unicode=True, sort_keys=False)
+    return findings_of_text(written(data))
+
+
+def findings_of_text(text: str) -> tuple[Finding, ...]:
     try:
         return check(vehicle_from_text(text, SAMPLES, "broken.yaml"), load_trade())
     except DescriptionError as error:
@@ -81,18 +90,39 @@ def first(data: Data, kind: str) -> Data:
     return point
 
 
-@pytest.mark.parametrize("name", ["alder", "larch"])
+@pytest.mark.parametrize("name", sorted({case["sample"] for case in BROKEN}))
 def test_the_unbroken_samples_are_clean(name):
     assert findings_of(sample(name)) == ()
 
 
 @pytest.mark.parametrize("case", BROKEN, ids=[f"{c['sample']}: {c['defect']}" for c in BROKEN])
 def test_one_defect_gives_its_finding_and_no_other(case):
-    found = findings_of(broken(case))
-    assert {f.rule for f in found} == {case["rule"]}, [f"{f.rule}: {f.message}" for f in found]
-    assert all(f.hint and f.mark.line for f in found)
+    text = written(broken(case))
+    found = findings_of_text(text)
+    told = [f"{f.rule}: {f.message}" for f in found]
+    assert [f.rule for f in found] == [case["rule"]] * case.get("times", 1), told
+    for finding in found:
+        if case.get("times", 1) == 1:
+            assert finding.message == case["says"]
+        assert finding.message.startswith(case["says"]) and finding.hint
+        assert finding.severity == ("error" if case["rule"] in ERRORS else "warning")
+        assert 0 < finding.mark.column <= len(line_of(text, finding))
+    assert line_of(text, found[0]).strip().startswith(case["at"])
 
 
-def test_the_matrix_is_broad():
+@pytest.mark.parametrize("path", sorted(SAMPLES.glob("*.yaml")), ids=lambda p: p.stem)
+def test_the_samples_have_no_finding_but_the_one_that_is_meant(path):
+    """As a command reads them, characters and remarks too; sorrel shows what "to be located" looks like."""
+    meant = {"sorrel": ["Water filter: not located yet (needed because a water filter is fitted)"]}
+    found = inspect(path).findings
+    assert [f.message for f in found] == meant.get(path.stem, [])
+    assert not any(f.severity == "error" for f in found)
+
+
+def line_of(text: str, finding: Finding) -> str:
+    return text.splitlines()[finding.mark.line - 1]
+
+
+def test_every_rule_has_a_broken_vehicle():
+    assert {rule.id for rule in RULES} <= {case["rule"] for case in BROKEN}
     assert len(BROKEN) >= 60
-    assert len({case["rule"] for case in BROKEN}) >= 35

@@ -34,7 +34,7 @@ FIGURES = [
         "persons-above-seats",
         {"masses": {"seats": 4, "berths": 4}, "persons": 4},
         {"masses": {"seats": 2, "berths": 4}, "persons": 4},
-        "4 persons, but 2 seats",
+        "4 persons, but seats for 2",
     ),
     ("seats-unusual", {"masses": {"seats": 2}}, {"masses": {"seats": 0}}, "no seats"),
     (
