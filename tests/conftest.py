@@ -47,3 +47,15 @@ def callout_judge() -> ModuleType:
 def printed_words() -> ModuleType:
     """The module that has a machine read a printed page: compare(pdf, pages), can_read()."""
     return _helper("printed_words")
+
+
+@pytest.fixture(scope="session")
+def page_judge() -> ModuleType:
+    """The module that judges printed pages with pdfium: faults(pdf)."""
+    return _helper("page_judge")
+
+
+@pytest.fixture(scope="session")
+def edge_vehicles() -> ModuleType:
+    """The module with vehicles that are hard to print: wordy(vehicle), foreign(vehicle), photographed(…)."""
+    return _helper("edge_vehicles")

@@ -142,7 +142,7 @@ def _turned(grey: Image.Image, turn: int) -> Image.Image:
 
 
 def _compare_words(number: int, printed: Sequence[Word], grey: Image.Image, count: Count) -> None:
-    asked = [w for w in printed if re.search(r"[^\W\d_]{2}", plain(w.text))]
+    asked = [w for w in printed if re.search(r"[^\W\d_]{2}", plain(w.text)) and plain(w.text).isascii()]
     for turn in sorted({w.turn for w in asked}):
         picture = _turned(grey, turn)
         passes = [_read(picture, "--psm", mode, "tsv") for mode in MODES]
