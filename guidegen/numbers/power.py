@@ -170,10 +170,10 @@ def _said(supply: HookUpSupply, loads: Sequence[Load]) -> str:
         first = f"{f'with {base}, ' if base else ''}either {', or '.join(choices)}"
     parts = [first] if first else []
     if supply.alone:
-        parts.append(f"switch the {listed([use.said for use in supply.alone], 'or the')} on alone")
+        parts.append(f"switch {listed([f'the {use.said}' for use in supply.alone], 'or')} on alone")
     if supply.too_much:
         needs = "needs" if len(supply.too_much) == 1 else "need"
-        parts.append(f"the {listed([use.load for use in supply.too_much], 'and the')} {needs} more than this")
+        parts.append(f"{listed([f'the {use.load}' for use in supply.too_much])} {needs} more than this")
     return f"{supply.amps} A: {'; '.join(parts)}"
 
 
