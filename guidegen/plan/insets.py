@@ -12,7 +12,7 @@ from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts import Badge, Box, Callout, CannotPlace, Placement, Site, Task, place
 from guidegen.plan.callouts.order import clockwise
 from guidegen.plan.frame import Frame
-from guidegen.plan.spreading import nudge
+from guidegen.plan.spreading import NUDGE_MM, nudge
 
 LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # I and O could be read as figures
 TITLE_MM = 5.5
@@ -52,15 +52,20 @@ def detail(
 ) -> Detail:
     """Lays out the inset of a crowd, no larger than most (width and height in mm).
 
+    Where many points are said to be at one place, markers are moved as far as on the plan, but enlarged.
     Raises CannotPlace when even the largest zoom leaves no clean placement, or none of that size.
     """
     xs, ys = [places[k][0] for k in keys], [places[k][1] for k in keys]
     centre = ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
-    for zoom in _ZOOMS:
+    for zoom, furthest in (
+        *((zoom, NUDGE_MM) for zoom in _ZOOMS),
+        *((zoom, NUDGE_MM * zoom) for zoom in _ZOOMS),
+    ):
         if any(a > b for a, b in zip(least_size(places, zoom), most, strict=True)):
-            break
+            continue
         near = nudge(
-            {k: ((places[k][0] - centre[0]) * zoom, (places[k][1] - centre[1]) * zoom) for k in keys}
+            {k: ((places[k][0] - centre[0]) * zoom, (places[k][1] - centre[1]) * zoom) for k in keys},
+            furthest_mm=furthest,
         )
         if zoom < _ZOOMS[-1] and _least(list(near.values())) < _LEAST_MM:
             continue

@@ -104,8 +104,8 @@ def _overcrowded(group: tuple[str, ...], places: dict[str, Point]) -> bool:
     return bool(_unparted(moved))
 
 
-def nudge(places: dict[str, Point], rounds: int = 60) -> dict[str, Point]:
-    """The places pushed apart towards APART_MM, none further than NUDGE_MM from where it was."""
+def nudge(places: dict[str, Point], rounds: int = 60, furthest_mm: float = NUDGE_MM) -> dict[str, Point]:
+    """The places pushed apart towards APART_MM, none further than furthest_mm from where it was."""
     keys = sorted(places)
     now = [list(places[k]) for k in keys]
     for _ in range(rounds):
@@ -129,16 +129,16 @@ def nudge(places: dict[str, Point], rounds: int = 60) -> dict[str, Point]:
                 a[0], a[1] = a[0] - dx / gap * push, a[1] - dy / gap * push
                 b[0], b[1] = b[0] + dx / gap * push, b[1] + dy / gap * push
         for n, key in enumerate(keys):
-            _tether(now[n], places[key])
+            _tether(now[n], places[key], furthest_mm)
         if still:
             break
     return {k: (round(p[0], 3), round(p[1], 3)) for k, p in zip(keys, now, strict=True)}
 
 
-def _tether(place: list[float], home: Point) -> None:
+def _tether(place: list[float], home: Point, furthest_mm: float) -> None:
     away = math.dist(place, home)
-    if away > NUDGE_MM:
-        share = NUDGE_MM / away
+    if away > furthest_mm:
+        share = furthest_mm / away
         place[0] = home[0] + (place[0] - home[0]) * share
         place[1] = home[1] + (place[1] - home[1]) * share
 
