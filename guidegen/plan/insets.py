@@ -67,7 +67,7 @@ def detail(
             {k: ((places[k][0] - centre[0]) * zoom, (places[k][1] - centre[1]) * zoom) for k in keys},
             furthest_mm=furthest,
         )
-        if zoom < _ZOOMS[-1] and _least(list(near.values())) < _LEAST_MM:
+        if _least(list(near.values())) < (_LEAST_MM if zoom < _ZOOMS[-1] else 2 * radius_mm):
             continue
         half = (
             max(abs(p[0]) for p in near.values()) + _PAD_MM,
