@@ -57,16 +57,11 @@ def detail(
     """
     xs, ys = [places[k][0] for k in keys], [places[k][1] for k in keys]
     centre = ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
-    for zoom, furthest in (
-        *((zoom, NUDGE_MM) for zoom in _ZOOMS),
-        *((zoom, NUDGE_MM * zoom) for zoom in _ZOOMS),
-    ):
+    for zoom, furthest in (*((z, NUDGE_MM) for z in _ZOOMS), *((z, NUDGE_MM * z) for z in _ZOOMS)):
         if any(a > b for a, b in zip(least_size(places, zoom), most, strict=True)):
             continue
-        near = nudge(
-            {k: ((places[k][0] - centre[0]) * zoom, (places[k][1] - centre[1]) * zoom) for k in keys},
-            furthest_mm=furthest,
-        )
+        true = {k: ((places[k][0] - centre[0]) * zoom, (places[k][1] - centre[1]) * zoom) for k in keys}
+        near = nudge(true if furthest == NUDGE_MM else _off_line(true), furthest_mm=furthest)
         if _least(list(near.values())) < (_LEAST_MM if zoom < _ZOOMS[-1] else 2 * radius_mm):
             continue
         half = (
@@ -84,6 +79,12 @@ def detail(
         if fitting:
             return min(fitting, key=lambda d: (d.width + 4) * (d.height + 4))
     raise CannotPlace("No enlarged detail can be laid out for a crowd of points.", 40.0)
+
+
+def _off_line(places: Mapping[str, Point]) -> dict[str, Point]:
+    """The places a little beside themselves: points in one line would push each other along it alone."""
+    turned = ((k, p, 2.4 * n) for n, (k, p) in enumerate(places.items()))
+    return {k: (p[0] + 0.05 * math.cos(a), p[1] + 0.05 * math.sin(a)) for k, p, a in turned}
 
 
 def least_size(places: Mapping[str, Point], zoom: float = _ZOOMS[0]) -> Point:

@@ -28,4 +28,4 @@ def test_so_many_points_at_one_place_stand_apart_in_the_inset(count: int, spacin
     middle = (made.window[0] + made.window[2] / 2, made.window[1] + made.window[3] / 2)
     for n, key in enumerate(keys):  # none further from its place than a marker may be moved on the plan
         home = (middle[0] + spacing * (n - (count - 1) / 2) * made.zoom, middle[1])
-        assert math.dist(where[key], home) <= NUDGE_MM * made.zoom + 0.01
+        assert math.dist(where[key], home) <= NUDGE_MM * made.zoom + 0.06
