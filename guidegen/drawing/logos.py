@@ -11,11 +11,13 @@ from io import BytesIO
 from pathlib import Path as FilePath
 from typing import Any
 
-from guidegen.drawing.pictures import MM_PER_INCH, opened
+from guidegen.drawing.pictures import MM_PER_INCH, opened, upright
 from guidegen.drawing.primitives import Command, Group, Path, Picture, Style
 from guidegen.errors import GuidegenError
 
-LARGEST_SVG_BYTES = 400_000
+# A second of work at the most: styles and arcs are slow to read.
+LARGEST_SVG_BYTES = 100_000
+MOST_ELEMENTS = 1_500
 LOGO_FORMATS = ("PNG", "JPEG", "WEBP")
 LOGO_DPI = 300.0
 _FARTHEST = 1e6  # coordinate; not-a-number is not below it either
@@ -45,11 +47,11 @@ def prepare_logo(path: FilePath, width_mm: float, height_mm: float) -> Logo:
 
 
 def _raster_logo(path: FilePath, width_mm: float, height_mm: float) -> Logo:
-    from PIL import ImageOps
-
+    across, up = (round(mm / MM_PER_INCH * LOGO_DPI) + 1 for mm in (width_mm, height_mm))
     with opened(path, LOGO_FORMATS) as image:
-        upright = ImageOps.exif_transpose(image)
-        plain = upright.convert("RGBA" if upright.has_transparency_data else "RGB")
+        image.draft("RGB", (2 * across, 2 * up))  # a JPEG can be decoded at half size and less
+        turned = upright(image)
+        plain = turned.convert("RGBA" if turned.has_transparency_data else "RGB")
     scale = min(width_mm / plain.width, height_mm / plain.height)
     width, height = plain.width * scale, plain.height * scale
     plain.thumbnail((round(width / MM_PER_INCH * LOGO_DPI) + 1, round(height / MM_PER_INCH * LOGO_DPI) + 1))
@@ -67,9 +69,9 @@ def _vector_logo(path: FilePath, width_mm: float, height_mm: float) -> Logo:
         svg = SVG.parse(BytesIO(_shapes_only(path)), reify=False)
         shapes = tuple(_paths(svg, path))
         width, height = float(svg.width), float(svg.height)
-        if not all(abs(v) < _FARTHEST for shape in shapes for c in shape.commands for v in c[1:]):
+        if not all(abs(v) < _FARTHEST for shape in shapes for v in _extents(shape)):
             raise ValueError("a shape lies beyond all bounds")
-    except (ValueError, TypeError, AttributeError, KeyError, ZeroDivisionError, RecursionError) as error:
+    except (ValueError, TypeError, AttributeError, KeyError, ArithmeticError, RecursionError) as error:
         raise GuidegenError(f"The logo {path} cannot be read: {error}") from error
     if not shapes or width <= 0 or height <= 0:
         raise GuidegenError(f"The logo {path} has no shapes or no size")
@@ -100,6 +102,8 @@ def _shapes_only(path: FilePath) -> bytes:
     if root.tag != f"{_SVG}svg":
         raise GuidegenError(f"The logo {path} is not an SVG file")
     _clean(root, path)
+    if sum(1 for _ in root.iter()) > MOST_ELEMENTS:
+        raise GuidegenError(f"The logo {path} has more than {MOST_ELEMENTS} shapes: simplify it")
     cleaned: bytes = tostring(root)
     return cleaned
 
@@ -125,14 +129,20 @@ def _clean(element: Any, path: FilePath) -> None:
 
 
 def _paths(svg: Any, path: FilePath) -> Iterator[Path]:
+    from svgelements import Arc, Shape
     from svgelements import Path as SvgPath
-    from svgelements import Shape
 
     for element in svg.elements():
         if not isinstance(element, Shape):
             continue
-        outline = SvgPath(element.segments(transformed=False))
-        outline.approximate_arcs_with_cubics()  # before the transform, which an arc does not survive
+        # Arcs become cubics before the transform, which they do not survive; the library's own way of doing
+        # it takes time that grows with the square of their number.
+        segments = [
+            part
+            for segment in element.segments(transformed=False)
+            for part in (segment.as_cubic_curves() if isinstance(segment, Arc) else (segment,))
+        ]
+        outline = SvgPath(*segments)
         outline *= element.transform
         outline.reify()
         commands = tuple(command for segment in outline for command in _commands(segment))
@@ -145,6 +155,13 @@ def _paths(svg: Any, path: FilePath) -> Iterator[Path]:
             yield Path(commands, style, even_odd=even_odd)
 
 
+def _extents(shape: Path) -> Iterator[float]:
+    """All numbers that say where a shape is and how it is painted."""
+    yield from (shape.style.width_mm, shape.style.fill_opacity)
+    for command in shape.commands:
+        yield from command[1:]
+
+
 def _colour(colour: Any) -> str | None:
     if colour is None or colour.value is None:
         return None
@@ -152,7 +169,7 @@ def _colour(colour: Any) -> str | None:
 
 
 def _commands(segment: Any) -> Iterator[Command]:
-    from svgelements import Arc, Close, CubicBezier, Line, Move, QuadraticBezier
+    from svgelements import Close, CubicBezier, Line, Move, QuadraticBezier
 
     if isinstance(segment, Move):
         yield ("M", float(segment.end.x), float(segment.end.y))
@@ -160,9 +177,6 @@ def _commands(segment: Any) -> Iterator[Command]:
         yield ("Z",)
     elif isinstance(segment, Line):
         yield ("L", float(segment.end.x), float(segment.end.y))
-    elif isinstance(segment, Arc):
-        for part in segment.as_cubic_curves():
-            yield from _commands(part)
     elif isinstance(segment, CubicBezier):
         a, b, c = segment.control1, segment.control2, segment.end
         yield ("C", float(a.x), float(a.y), float(b.x), float(b.y), float(c.x), float(c.y))

@@ -15,10 +15,12 @@ if TYPE_CHECKING:
     from PIL.Image import Image as PillowImage
 
 LARGEST_BYTES = 60_000_000
-LARGEST_PIXELS = 120_000_000
+LARGEST_PIXELS = 120_000_000  # of a JPEG, which can be decoded smaller
+LARGEST_OTHER_PIXELS = 40_000_000
 PHOTO_FORMATS = ("JPEG", "PNG", "WEBP")
 JPEG_QUALITY = 85
 MM_PER_INCH = 25.4
+_ORIENTATION = 0x0112  # Exif tag
 
 
 def prepare_photo(path: Path, width_mm: float, height_mm: float, dpi: float = 220) -> bytes:
@@ -32,8 +34,7 @@ def prepare_photo(path: Path, width_mm: float, height_mm: float, dpi: float = 22
     target = _pixels(width_mm, dpi), _pixels(height_mm, dpi)
     with opened(path) as image:
         image.draft("RGB", (target[0] * 2, target[1] * 2))  # a JPEG can be decoded at half size and less
-        upright = ImageOps.exif_transpose(image)
-        plain = _on_white(_in_srgb(upright))
+        plain = _on_white(_in_srgb(upright(image)))
         size = _no_larger(target, plain.size)
         fitted = ImageOps.fit(plain, size)
     fitted.info.clear()
@@ -53,21 +54,44 @@ def opened(path: Path, formats: tuple[str, ...] = PHOTO_FORMATS) -> Iterator[Pil
                 f"The picture {path} is larger than {LARGEST_BYTES // 1_000_000} MB: save it smaller"
             )
         with warnings.catch_warnings():
-            warnings.simplefilter("ignore", Image.DecompressionBombWarning)  # the limit here is our own
-            image = Image.open(path, formats=formats)
-        with image:
-            if image.width * image.height > LARGEST_PIXELS:
-                raise GuidegenError(
-                    f"The picture {path} has {image.width} × {image.height} pixels, "
-                    f"more than {LARGEST_PIXELS // 1_000_000} million: save it smaller"
-                )
-            yield image
+            warnings.simplefilter(
+                "ignore"
+            )  # the limits here are our own, and what is amiss in Exif is no loss
+            with Image.open(path, formats=formats) as image:
+                most = LARGEST_PIXELS if image.format == "JPEG" else LARGEST_OTHER_PIXELS
+                if image.width * image.height > most:
+                    raise GuidegenError(
+                        f"The picture {path} has {image.width} × {image.height} pixels, "
+                        f"more than {most // 1_000_000} million: save it smaller"
+                    )
+                yield image
     except FileNotFoundError:
         raise GuidegenError(f"There is no picture {path}") from None
     except (UnidentifiedImageError, Image.DecompressionBombError) as error:
         raise GuidegenError(f"{path} is not a picture that can be read: save it as JPEG or PNG") from error
     except (OSError, SyntaxError, ValueError, EOFError) as error:  # what Pillow says to a damaged file
         raise GuidegenError(f"The picture {path} is damaged or cannot be opened: {error}") from error
+
+
+def upright(image: PillowImage) -> PillowImage:
+    """The picture turned as its Exif orientation says; as it is where that cannot be read."""
+    from PIL.Image import Transpose
+
+    try:
+        orientation = image.getexif().get(_ORIENTATION)
+    except Exception:  # Pillow meets a damaged block with errors of many kinds
+        orientation = None
+    turns = {
+        2: Transpose.FLIP_LEFT_RIGHT,
+        3: Transpose.ROTATE_180,
+        4: Transpose.FLIP_TOP_BOTTOM,
+        5: Transpose.TRANSPOSE,
+        6: Transpose.ROTATE_270,
+        7: Transpose.TRANSVERSE,
+        8: Transpose.ROTATE_90,
+    }
+    turn = turns.get(orientation) if isinstance(orientation, int) else None
+    return image if turn is None else image.transpose(turn)
 
 
 def _pixels(length_mm: float, dpi: float) -> int:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import time
+
 import cairosvg
 import pytest
 from PIL import Image
@@ -109,3 +111,23 @@ def test_a_raster_logo_keeps_its_shape_and_its_clear_ground(tmp_path, opened_png
     assert image.mode == "RGBA"
     assert image.width <= 60 / 25.4 * 300 + 2
     assert "dpi" not in image.info
+
+
+def test_arcs_take_time_by_their_number_alone(logo):
+    arcs = "a1 1 0 0 1 1 1" * 2000
+    start = time.process_time()
+    assert logo(f'<svg {SVG} viewBox="0 0 9 9"><path d="M0 0{arcs}"/></svg>').item.items
+    assert time.process_time() - start < 3  # by the square of their number it would be a minute
+
+
+@pytest.mark.parametrize("paint", ['stroke="#000" stroke-width="1e999"', 'fill="#000" fill-opacity="1e999"'])
+def test_paint_without_end_is_refused(paint, logo):
+    with pytest.raises(GuidegenError, match="logo"):
+        logo(f'<svg {SVG} viewBox="0 0 9 9"><path d="M0 0L9 9L0 9" {paint}/></svg>')
+
+
+def test_more_shapes_than_a_logo_needs_are_refused(logo):
+    with pytest.raises(GuidegenError, match="shapes: simplify"):
+        logo(f"""<svg {SVG} viewBox="0 0 9 9">{'<circle r="1"/>' * 1501}</svg>""")
+    with pytest.raises(GuidegenError, match="kB: simplify"):
+        logo(f'<svg {SVG} viewBox="0 0 9 9"><!--{"x" * 100_000}--><path d="M0 0L9 9"/></svg>')
