@@ -150,7 +150,7 @@ class _Maker:
             "Water",
             *self.say("water.fresh-days", "water.waste-share"),
             Tanks(tanks=tuple(tanks), look=self.look),
-            notes=self.known("water.fresh-days"),
+            notes=self.known("water.fresh-days", "water.waste-share"),
         )
 
     def battery(self) -> Block | None:

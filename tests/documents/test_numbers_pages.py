@@ -115,6 +115,19 @@ def test_every_formula_and_reason_is_on_paper():
         assert squeezed(reason) in text
 
 
+def test_every_assumption_is_on_paper():
+    """Save those of numbers that stand in the workings alone, and hours that the bars tell."""
+    made = context()
+    text = words(compose_numbers(made))
+    for number in made.numbers.numbers:
+        for assumption in number.assumptions:
+            told = number.id in ("water.waste-days", "mass.minimum") or assumption.startswith("Hours a day")
+            assert told or squeezed(assumption) in text, (number.id, assumption)
+    for use in made.numbers.gas_uses:
+        if use.hours_per_day:
+            assert squeezed(f"{use.appliance} {use.hours_per_day:g} h").lower() in text.lower()
+
+
 def test_nothing_is_under_the_smallest_size():
     for sheet in compose_numbers(context()).sheets:
         sizes = [item.size_pt for item, _, _ in leaves(sheet.items) if isinstance(item, Text)]
