@@ -26,6 +26,7 @@ from guidegen.vehicle.source import parse_source
 
 _BLANK = ("stock_number", "owner", "printed")
 _GONE = ("checks", "photo", "web")
+_CHECK = "then: guidegen check"
 _GONE_OF_POINTS = ("number", "photo", "web")
 
 
@@ -41,12 +42,20 @@ def like_text(path: Path, name: str) -> str:
     _, text = decoded(path.read_bytes())
     changed = edited(text, (*_identity(text, name), *_points(text)))
     head = f"# Begun from {path.name} ({old.name}): look at every line marked “to check” on this vehicle."
-    found = head + newline_of(text) + changed
+    found = _with_head(changed, head).replace(f"{_CHECK} {path.name}", f"{_CHECK} {id_of(name)}.yaml", 1)
     if parse_source(found.encode(), path.name).data != _wanted(
         parse_source(text.encode(), path.name).data, name
     ):
         raise CannotFreezeError(f"{path}: is written in a way that cannot be taken over: start with --layout")
     return found
+
+
+def _with_head(text: str, head: str) -> str:
+    """The text with that remark in place of one of its kind; behind the line that editors look for."""
+    newline = newline_of(text)
+    lines = [line for line in text.split(newline) if not line.startswith("# Begun from ")]
+    first = 1 if lines[0].startswith("# yaml-language-server:") else 0
+    return newline.join([*lines[:first], head, *lines[first:]])
 
 
 def _wanted(data: dict[str, Any], name: str) -> dict[str, Any]:

@@ -162,6 +162,15 @@ class TestLike:
         assert sum(line.endswith("# to check") for line in lines) == len(points)
         assert not inspect(yard / "fir-9.yaml").has_errors
 
+    def test_the_first_line_stays_the_one_that_editors_look_for(self, yard: Path) -> None:
+        assert cli.run(["new", "Fir 1", "--layout", "van-short", "-o", str(yard / "fir-1.yaml")]) == 0
+        assert cli.run(["new", "Fir 2", "--like", str(yard / "fir-1.yaml")]) == 0
+        assert cli.run(["new", "Fir 3", "--like", str(yard / "fir-2.yaml")]) == 0
+        first, second, third = (yard / "fir-3.yaml").read_text().splitlines()[:3]
+        assert first.startswith("# yaml-language-server: $schema=")
+        assert second.startswith("# Begun from fir-2.yaml (Fir 2): ")
+        assert third.endswith("then: guidegen check fir-3.yaml")
+
     @pytest.mark.parametrize(
         "points",
         [
