@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Self
 
 from guidegen.drawing.primitives import Anchor, Colour, Destination, Item, Line, Style, moved
@@ -139,8 +140,15 @@ class Paragraph(Block):
     style: TextStyle = TextStyle()
     anchor: Anchor = "start"
 
+    @cached_property
+    def _wrapped(self) -> dict[float, tuple[TextLine, ...]]:
+        """By width: a flow asks for the height of a block again and again."""
+        return {}
+
     def lines(self, width_mm: float) -> tuple[TextLine, ...]:
-        return wrap(self.text, round(width_mm, 4), self.style)
+        if width_mm not in self._wrapped:
+            self._wrapped[width_mm] = wrap(self.text, round(width_mm, 4), self.style)
+        return self._wrapped[width_mm]
 
     def height_mm(self, width_mm: float) -> float:
         return len(self.lines(width_mm)) * self.style.line_mm

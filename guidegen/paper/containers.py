@@ -24,8 +24,14 @@ class Stack(Block):
 
     blocks: tuple[Block, ...]
 
+    @cached_property
+    def _heights(self) -> dict[float, float]:
+        return {}
+
     def height_mm(self, width_mm: float) -> float:
-        return stack_height_mm(self.blocks, width_mm)
+        if width_mm not in self._heights:
+            self._heights[width_mm] = stack_height_mm(self.blocks, width_mm)
+        return self._heights[width_mm]
 
     def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
         return draw_stack(self.blocks, x, y, width_mm)
@@ -118,16 +124,20 @@ class Row(Block):
     gap: float = 2.0
     keep_together: bool = True
 
+    @cached_property
+    def _heights(self) -> dict[float, float]:
+        """By width: a flow asks for the height of a block again and again."""
+        return {}
+
     def height_mm(self, width_mm: float) -> float:
-        widths = self.widths_mm(width_mm)
-        drops = self._drops(widths)
-        return max(
-            (
+        if width_mm not in self._heights:
+            widths = self.widths_mm(width_mm)
+            heights = (
                 drop + cell.block.height_mm(width)
-                for cell, drop, width in zip(self.cells, drops, widths, strict=True)
-            ),
-            default=0.0,
-        )
+                for cell, drop, width in zip(self.cells, self._drops(widths), widths, strict=True)
+            )
+            self._heights[width_mm] = max(heights, default=0.0)
+        return self._heights[width_mm]
 
     def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
         widths = self.widths_mm(width_mm)

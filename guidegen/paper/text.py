@@ -248,7 +248,8 @@ def _wrap_paragraph(spans: tuple[Span, ...], width_mm: float, style: TextStyle) 
         return text_width_mm(text, style.size_pt, spans[span].weight or style.weight)
 
     texts = tuple(span.text for span in spans)
-    atoms = atoms_of(texts, measure)
+    weights = tuple(span.weight or style.weight for span in spans)
+    atoms: Sequence[Atom] = _atoms(texts, weights, style.size_pt)
     ends = best_breaks(atoms, width_mm)
     if ends is None or (style.language and _loose(atoms, ends, width_mm)):
         hyphenated = atoms_of(texts, measure, style.language, width_mm)
@@ -263,6 +264,12 @@ def _wrap_paragraph(spans: tuple[Span, ...], width_mm: float, style: TextStyle) 
         )
     starts = [0, *ends[:-1]]
     return [_line(atoms[a:b], spans, style, last=b == len(atoms)) for a, b in zip(starts, ends, strict=True)]
+
+
+@lru_cache(maxsize=4096)
+def _atoms(texts: tuple[str, ...], weights: tuple[Weight, ...], size_pt: float) -> tuple[Atom, ...]:
+    """Without hyphenation they are the same for every width that a text is tried in."""
+    return tuple(atoms_of(texts, lambda text, span: text_width_mm(text, size_pt, weights[span])))
 
 
 def _loose(atoms: Sequence[Atom], ends: Sequence[int], width_mm: float) -> bool:

@@ -119,19 +119,19 @@ def _plans(kit: Kit, points: Sequence[ServicePoint]) -> Iterator[FloorPlan]:
     None where a page is too narrow. Raises SheetTooSmallError when the points fit on no page of A4.
     """
     others = [p for p in kit.context.vehicle.points if p not in points]
-    ratio = 0
+    last: FloorPlan | None = None
     for share in _SHARES:
         height = max(_LEAST_PLAN_MM, share * kit.look.height)
+        if last and last.height <= height:  # the same plan once more
+            continue
         try:
             plan = floor_plan(kit, points, kit.look.width, height, "landscape", ghosts=others)
         except SheetTooSmallError:
-            if ratio:
-                return
-            continue
-        if plan.ratio != ratio:
+            break
+        if not last or plan.ratio != last.ratio:
             yield plan
-        ratio = plan.ratio
-    if not ratio and kit.look.beside:
+        last = plan
+    if not last and kit.look.beside:
         yield floor_plan(kit, points, kit.look.width, 0.8 * kit.look.height, "landscape", ghosts=others)
 
 
