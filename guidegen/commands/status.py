@@ -26,7 +26,7 @@ Examples:
   guidegen status fleet --packs print --html yard.html
   guidegen status fleet --json""",
 )
-@click.argument("folder", type=click.Path(path_type=Path))
+@click.argument("folder", type=click.Path(path_type=Path), default=".")
 @click.option(
     "--packs",
     type=click.Path(path_type=Path),
@@ -39,7 +39,7 @@ Examples:
     "--html", type=click.Path(path_type=Path), metavar="FILE.html", help="Write a page with the plans."
 )
 def command(folder: Path, packs: Path, as_json: bool, html: Path | None) -> None:
-    """Tells for every vehicle of a folder what is missing, checked and printed."""
+    """Tells for every vehicle of a folder (here, by default) what is missing, checked and printed."""
     from guidegen.desk.yard import record, yard
 
     if html is not None and html.suffix.lower() not in (".html", ".htm"):

@@ -13,6 +13,7 @@ from guidegen.errors import Finding
 from guidegen.packs.freshness import Standing, State, described_by, read_state
 from guidegen.packs.sources import description_files
 from guidegen.pipeline import Review, inspect
+from guidegen.vehicle.description import Check
 from guidegen.vehicle.model import Vehicle
 
 CHECKS = ("first", "sale", "handover")
@@ -57,13 +58,11 @@ class Standings:
 
     @property
     def print_state(self) -> str:
-        """In one phrase: "not printed", "up to date", "2 of 9", "4 of 9, 3 out of date"."""
+        """In one phrase: "not printed", "up to date", "out of date", "2 of 9", "4 of 9, 3 out of date"."""
         states = list(self.documents.values())
-        current, printed = states.count("up to date"), len(states) - states.count("not printed")
-        if not printed:
-            return "not printed"
-        if current == len(states):
-            return "up to date"
+        printed = len(states) - states.count("not printed")
+        if len(set(states)) == 1:
+            return states[0]
         others = [f"{states.count(s)} {s}" for s in ("out of date", "files changed") if s in states]
         return ", ".join((f"{printed} of {len(states)}", *others))
 
@@ -111,6 +110,16 @@ def _renumbered(review: Review, printed: Mapping[str, int]) -> int:
     except GuidegenError:  # too many points for the sheet: build says so
         return 0
     return len(State(numbers=printed).renumbered({p.id: p.number for p in points}))
+
+
+def told(check: Check | None) -> str:
+    """One check in a phrase: "2026-03-14, A. Sample, 12 readings, of which 1 “no”"."""
+    if check is None:
+        return "not done"
+    failed = sum(str(value).lower() in ("no", "false") for value in check.readings.values())
+    readings = counted(len(check.readings), "reading") if check.readings else "no readings"
+    parts = (str(check.on), check.by, readings + (f", of which {failed} “no”" if failed else ""))
+    return ", ".join(part for part in (*parts, check.remarks or "") if part)
 
 
 def record(one: Standings) -> dict[str, Any]:

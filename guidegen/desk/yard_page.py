@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Iterator
 from html import escape
 
-from guidegen.desk.yard import Standings, counted
+from guidegen.desk.yard import Standings, counted, told
 from guidegen.trade.records import Trade
 
 _STYLE = """
@@ -19,6 +19,7 @@ th, td { text-align: left; vertical-align: top; padding: .35rem .8rem .35rem 0;
   border-bottom: 1px solid #8c8c8c; font-variant-numeric: tabular-nums; }
 article { border-top: 2px solid #1a1a1a; padding: 1rem 0 2rem; break-inside: avoid; }
 article svg { width: 100%; height: auto; border: 1px solid #8c8c8c; }
+summary { cursor: pointer; }
 p.soft, span.soft { color: #404040; margin: 0; } ul { margin: .4rem 0 .8rem; padding-left: 1.2rem; }
 strong.mend::before { content: "\\25B2\\00A0"; } a { color: #1a1a1a; }
 @media print { body { margin: 0; max-width: none; } article { break-before: page; } }
@@ -118,18 +119,23 @@ def _lines(row: Standings) -> Iterator[str]:
         yield "To be located: " + escape(", ".join(missing.name for missing in vehicle.to_locate))
     if row.to_check:
         yield f"{counted(row.to_check, 'line')} marked “to check”"
-    others = row.other_warnings - bool(row.to_check)
-    if others > 0:
-        yield f"{counted(others, 'other warning')}: guidegen check {escape(row.file.name)}"
+    yield from _warnings(row)
     for name, check in row.checked.items():
-        done = f"{check.on}, {check.by}" if check else "not done"
-        yield escape(f"{name.capitalize()} check: {done}")
+        yield escape(f"{name.capitalize()} check: {told(check)}")
     yield "Callout numbers: " + ("frozen" if row.frozen else "not frozen")
     if row.renumbered:
         yield _mend(f"{row.renumbered} callout numbers are not those of the last print")
     for state in dict.fromkeys(row.documents.values()):
         names = ", ".join(name for name, its in row.documents.items() if its == state)
         yield escape(f"{state.capitalize()}: {names}")
+
+
+def _warnings(row: Standings) -> Iterator[str]:
+    """What else is warned of, to be unfolded."""
+    others = [f for f in row.findings if f.severity == "warning" and f.rule not in ("to-locate", "to-check")]
+    if others:
+        lines = "".join(f"<li>line {f.mark.line}: {escape(f.message)}</li>" for f in others)
+        yield f"<details><summary>{counted(len(others), 'warning')}</summary><ul>{lines}</ul></details>"
 
 
 def _plan(row: Standings, trade: Trade) -> str:

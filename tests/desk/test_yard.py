@@ -13,9 +13,10 @@ import pytest
 
 from guidegen import cli
 from guidegen.desk.comparing import Difference, compare
-from guidegen.desk.yard import standings
+from guidegen.desk.yard import Standings, standings, told
 from guidegen.desk.yard_page import inline
 from guidegen.pipeline import prepare
+from guidegen.vehicle.description import Check
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_vehicles").glob("*.yaml"))
 
@@ -151,6 +152,24 @@ class TestStatus:
         assert lines[0].split()[:2] == ["Vehicle", "Stock"]
         assert [line.split()[0] for line in lines[1:]] == ["hazel", "sorrel"]
 
+    def test_a_print_in_one_phrase(self, fleet: Path) -> None:
+        def phrase(**documents: str) -> str:
+            return Standings(fleet, None, (), documents=documents).print_state  # type: ignore[arg-type]
+
+        assert phrase(plan="out of date", card="out of date") == "out of date"
+        assert phrase(plan="up to date", card="up to date") == "up to date"
+        assert phrase(plan="not printed", card="not printed") == "not printed"
+        assert phrase(plan="up to date", card="not printed") == "1 of 2"
+        assert phrase(plan="up to date", card="out of date") == "2 of 2, 1 out of date"
+
+    def test_checks_in_a_phrase(self) -> None:
+        readings = {"RCD trips": "no", "damp, highest reading": "12 %"}
+        done = Check.model_validate(
+            {"by": "A. Sample", "on": "2026-05-01", "readings": readings, "remarks": "wipers worn"}
+        )
+        assert told(done) == "2026-05-01, A. Sample, 2 readings, of which 1 “no”, wipers worn"
+        assert told(None) == "not done"
+
     def test_an_empty_folder(self, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
         assert cli.run(["status", str(tmp_path)]) == 2
         assert "no vehicle description" in capsys.readouterr().err
@@ -183,6 +202,15 @@ class TestPage:
             r'url\(#([^)"]+)\)|href="#([^"]+)"|aria-(?:labelledby|describedby)="([^"]+)"', text
         )
         assert {next(filter(None, found)) for found in named} <= set(ids)
+
+    def test_warnings_are_there_to_be_unfolded(self, fleet: Path) -> None:
+        change(fleet / "hazel.yaml", ("on: offside, from_front: 3.55 m", "on: offside, from_front: 4.4 m"))
+        file = fleet / "yard.html"
+        assert cli.run(["status", str(fleet), "--packs", str(fleet), "--html", str(file)]) == 0
+        page = lxml.html.fromstring(file.read_bytes())
+        (warnings,) = page.xpath("//details")
+        assert "warning" in warnings.xpath("summary")[0].text_content()
+        assert "wheel" in warnings.text_content()
 
     def test_ids_are_changed_in_tags_alone(self) -> None:
         drawing = (
