@@ -37,6 +37,7 @@ if TYPE_CHECKING:
 SHEETS = (VEHICLE, EQUIPMENT, POINTS, STEPS, CHECKS)
 _MAX_BYTES, _MAX_UNPACKED = 30_000_000, 12_000_000
 _MAX_ROWS = 2_000
+_OLD = bytes.fromhex("D0CF11E0A1B11AE1")  # compound file, MS-CFB 2.2
 _MAX_SHEET = 10_000, 300  # rows and columns
 Row = Sequence[Any]
 
@@ -69,6 +70,10 @@ def read_workbook(path: FilePath, trade: Trade) -> WorkbookData:
 def _opened(path: FilePath) -> Workbook:
     file = str(path)
     try:
+        with path.open("rb") as stream:
+            if stream.read(len(_OLD)) == _OLD:
+                hint = "open it and save it as .xlsx, without a password"
+                raise _unlike(file, "is a workbook of the old kind (.xls), or needs a password", hint)
         if path.stat().st_size > _MAX_BYTES:
             raise _unlike(file, "is too large for a vehicle's workbook")
         with zipfile.ZipFile(path) as archive:

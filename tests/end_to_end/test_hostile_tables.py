@@ -98,6 +98,28 @@ def test_workbooks_that_mean_harm_are_refused(
     assert not back.exists()
 
 
+def test_macros_and_links_to_other_workbooks_are_passed_over(tmp_path: Path) -> None:
+    book, odd = tmp_path / "van.xlsx", tmp_path / "odd.xlsx"
+    cli.run(["sheet", str(vehicle(tmp_path)), "-o", str(book)])
+    odd.write_bytes(book.read_bytes())
+    with zipfile.ZipFile(odd, "a") as archive:
+        archive.writestr("xl/vbaProject.bin", b"\xd0\xcf\x11\xe0" + bytes(2000))
+        archive.writestr("xl/externalLinks/externalLink1.xml", b"<externalLink xmlns='x'/>")
+        archive.writestr("xl/externalLinks/_rels/externalLink1.xml.rels", b"<Relationships xmlns='x'/>")
+    for one in (book, odd):
+        assert cli.run(["read", str(one), "-o", str(tmp_path / f"{one.stem}.back.yaml")]) == 0
+    assert (tmp_path / "odd.back.yaml").read_bytes() == (tmp_path / "van.back.yaml").read_bytes()
+
+
+def test_a_workbook_of_the_old_kind_or_with_a_password_says_what_to_do(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "a.xlsx").write_bytes(bytes.fromhex("D0CF11E0A1B11AE1") + bytes(5000))
+    assert cli.run(["read", str(tmp_path / "a.xlsx")]) == 2
+    said = capsys.readouterr().err
+    assert "needs a password" in said and "save it as .xlsx" in said
+
+
 @pytest.mark.parametrize("raw", [b"", b"PK\x03\x04", b"\xd0\xcf\x11\xe0" + bytes(500), b"id;name\n1;2\n"])
 def test_files_that_are_no_workbook_are_refused(
     raw: bytes, tmp_path: Path, capsys: pytest.CaptureFixture[str]
