@@ -178,7 +178,7 @@ class BarRows(Block):
         return wrap(row.label, round(self._labels_mm(width_mm) + 0.01, 4), self.look.label)
 
     def _row_mm(self, row: Bar, width_mm: float) -> float:
-        return max(1, len(self._lines(row, width_mm))) * self.look.label.line_mm + 1.6
+        return max(1, len(self._lines(row, width_mm))) * self.look.label.line_mm + 1.3
 
     def height_mm(self, width_mm: float) -> float:
         return sum(self._row_mm(row, width_mm) for row in self.rows)
@@ -195,9 +195,9 @@ class BarRows(Block):
         top = y
         for row in self.rows:
             wide = max(room * row.value / most, 0.4)
-            bar = box(x + labels, top + 0.7, wide, style.line_mm + 0.2, tint(self.colour, 0.45))
-            said_at = top + style.baseline_mm + 0.8
-            items += draw_lines(self._lines(row, width_mm), x, top + 0.8, labels)
+            bar = box(x + labels, top + 0.55, wide, style.line_mm + 0.2, tint(self.colour, 0.45))
+            said_at = top + style.baseline_mm + 0.65
+            items += draw_lines(self._lines(row, width_mm), x, top + 0.65, labels)
             items += [bar, put(x + labels + wide + 1.5, said_at, row.said, style.bold)]
             top += self._row_mm(row, width_mm)
         return tuple(items)
@@ -219,7 +219,7 @@ class Ladder(Block):
 
     @property
     def _row_mm(self) -> float:
-        return self.look.label.line_mm + 2.0
+        return self.look.label.line_mm + 1.6
 
     def height_mm(self, width_mm: float) -> float:
         return len(self._rungs) * self._row_mm
@@ -254,22 +254,22 @@ class Ladder(Block):
         last = len(self._rungs) - 1
         for number, (label, start, end, text) in enumerate(self._rungs):
             top = y + number * self._row_mm
-            baseline = top + style.baseline_mm + 1.0
+            baseline = top + style.baseline_mm + 0.8
             own = style.bold if number in (0, last) else style
             items.append(put(x, baseline, label, own))
             left, wide = zero + start * scale, max((end - start) * scale, 0.4)
-            items += self._rung(number == last, left, top + 0.8, wide)
+            items += self._rung(number == last, left, top + 0.7, wide)
             items.append(put(x + width_mm, baseline, text, own, "end"))
             if number < last:
                 foot = zero + (end if number == 0 else start) * scale
                 items.append(
-                    Line(((foot, top + self._row_mm - 0.8), (foot, top + self._row_mm + 0.8)), SPARE)
+                    Line(((foot, top + self._row_mm - 0.7), (foot, top + self._row_mm + 0.7)), SPARE)
                 )
         items.append(Line(((zero, y), (zero, y + self.height_mm(width_mm))), EDGE))
         return tuple(items)
 
     def _rung(self, last: bool, left: float, top: float, wide: float) -> Iterator[Item]:
-        high = self._row_mm - 1.6
+        high = self._row_mm - 1.4
         if last and self.table.left_kg < 0:
             yield from hatched(left, top, wide, high)
             yield box(left, top, wide, high, None, EDGE)

@@ -104,7 +104,7 @@ class Battery(Block):
     rest_volts: tuple[tuple[float, int], ...]
     colour: Colour
     look: Look = Look()
-    tall_mm: float = 34.0
+    tall_mm: float = 30.0
     keep_together: bool = True
     space_after_mm: float = 1.5
 

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import repeat
+from typing import Self
 
 from guidegen.documents.context import Context
 from guidegen.documents.number_bars import Bar, BarRows, HookUpBars, Ladder
@@ -18,7 +20,7 @@ from guidegen.numbers.gas import FULL_POWER, gas_on_board
 from guidegen.numbers.model import Number, NumberSheet
 from guidegen.numbers.wording import hours_said, listed, minutes_said, precise
 from guidegen.paper.blocks import Block, Heading, Paragraph
-from guidegen.paper.containers import Cell, Columns, KeepTogether, Row, Stack
+from guidegen.paper.containers import Cell, Columns, KeepTogether, Row, Stack, closer
 from guidegen.paper.flow import Frame, draw_all, flow
 from guidegen.paper.sheets import A4, margins_for
 from guidegen.paper.text import SMALL_PT, TITLE_PT, Span, TextStyle
@@ -27,6 +29,7 @@ from guidegen.vehicle.facts import fuels
 _WIDE_MM = 150.0
 _GAP_MM = 8.0
 _LEAST_PANEL_MM = 85.0
+_AT_REST = "Voltages at rest: nothing on, no charger, for some hours."
 _MOST_KEPT = 24  # so many workings stand on one page, rather than a few of them on the next
 
 
@@ -35,12 +38,20 @@ class Panels(Block):
     """Panels in two columns where the frame is wide enough, else in one."""
 
     panels: tuple[Block, ...]
-    space_before_mm: float = 5.0
-    space_after_mm: float = 5.0
+    space_before_mm: float = 4.0
+    space_after_mm: float = 4.0
+
+    @cached_property
+    def _set(self) -> dict[int, Columns]:
+        """By the number of columns: they balance themselves once."""
+        return {}
 
     def _columns(self, width_mm: float) -> Columns:
         count = 2 if width_mm >= _WIDE_MM else 1
-        return Columns(blocks=self.panels, count=count, gap=_GAP_MM, space_after_mm=self.space_after_mm)
+        if count not in self._set:
+            space = self.space_after_mm
+            self._set[count] = Columns(blocks=self.panels, count=count, gap=_GAP_MM, space_after_mm=space)
+        return self._set[count]
 
     def height_mm(self, width_mm: float) -> float:
         return self._columns(width_mm).height_mm(width_mm)
@@ -50,6 +61,9 @@ class Panels(Block):
 
     def split(self, width_mm: float, height_mm: float) -> tuple[Block, Block] | None:
         return self._columns(width_mm).split(width_mm, height_mm)
+
+    def closer(self, share: float) -> Self:
+        return replace(super().closer(share), panels=closer(self.panels, share))
 
     @property
     def name(self) -> str:
@@ -70,15 +84,18 @@ class _Maker:
     def colour(self, system: str) -> Colour:
         return self.context.trade.systems[system].colour
 
-    def panel(self, title: str, *blocks: Block, notes: Sequence[Number] = ()) -> KeepTogether:
-        """Heading, pictures and sentences, and the assumptions of the numbers, each once."""
+    def panel(self, title: str, *blocks: Block, notes: Sequence[Number] = (), more: str = "") -> KeepTogether:
+        """Heading, pictures and sentences; in small type what the numbers assume, and more."""
         style = TextStyle(1.2 * self.look.body.size_pt, "bold", self.look.body.colour, leading=1.25)
         head = Heading(text=title, style=style, space_after_mm=1.6)
-        assumed = list(dict.fromkeys(a for number in notes for a in number.assumptions))
+        assumed = [
+            *dict.fromkeys(a for number in notes for a in number.assumptions),
+            *([more] if more else []),
+        ]
         small = (
             [Paragraph(text=" ".join(assumed), style=self.look.small, space_before_mm=1.2)] if assumed else []
         )
-        return KeepTogether(blocks=(head, *blocks, *small), space_before_mm=5.0, space_after_mm=5.0)
+        return KeepTogether(blocks=(head, *blocks, *small), space_before_mm=4.0, space_after_mm=4.0)
 
     def say(self, *ids: str) -> tuple[Block, ...]:
         """The sentences of these numbers, where they are known."""
@@ -165,19 +182,19 @@ class _Maker:
             colour=self.colour("D"),
             look=self.look,
         )
-        volts = "Voltages at rest: nothing on, no charger, for some hours." if self.sheet.rest_volts else ""
+        notes = self.known("battery.usable", "battery.days")
+        volts = _AT_REST if self.sheet.rest_volts else ""
         said = self.say("battery.days", "battery.usable")
-        panel = self.panel(
-            "The leisure battery", *said, picture, notes=self.known("battery.usable", "battery.days")
-        )
-        note = Paragraph(text=volts, style=self.look.small) if volts else None
-        return replace(panel, blocks=(*panel.blocks, note)) if note else panel
+        return self.panel("The leisure battery", *said, picture, notes=notes, more=volts)
 
     def battery_day(self) -> Block | None:
         loads = self.sheet.daily_loads
         if not loads or not self.sheet.number("battery.daily"):
             return None
-        rows = tuple(Bar(_upper(d.name), d.amp_hours, f"{precise(d.amp_hours)} Ah") for d in loads)
+        rows = tuple(
+            Bar(f"{_upper(d.name)} {precise(d.hours)} h", d.amp_hours, f"{precise(d.amp_hours)} Ah")
+            for d in loads
+        )
         bars = BarRows(rows=rows, colour=self.colour("D"), look=self.look)
         notes = self.known("battery.daily")
         title = f"A day on the battery: {precise(sum(load.amp_hours for load in loads))} Ah"
@@ -214,8 +231,7 @@ class _Maker:
             for use, kwh in zip(daily, amounts, strict=True)
         )
         bars = BarRows(rows=rows, colour=self.colour("G"), look=self.look)
-        small = Paragraph(text=FULL_POWER, style=self.look.small, space_before_mm=1.2)
-        return self.panel("A day on the gas", bars, small)
+        return self.panel("A day on the gas", bars, more=FULL_POWER)
 
     def cold(self) -> Block | None:
         gas = self.context.vehicle.equipment.gas

@@ -185,12 +185,14 @@ class Truth:
         return found
 
     @property
-    def daily_ah(self) -> dict[str, float]:
+    def daily(self) -> dict[str, tuple[float, float]]:
+        """Hours and Ah a day of each 12 V load."""
         loads = [(d["name"], d["power"], d["hours_per_day"]) for d in self.fitted.get("dc_loads", ())]
         fridge = self.fitted.get("fridge", {})
         if fridge.get("type") == "compressor":
             loads.insert(0, ("fridge", fridge["dc"], fridge["hours_per_day"]))
-        return {name: amount(power, "W") * amount(hours, "h") / 12 for name, power, hours in loads}
+        found = {name: (amount(power, "W"), amount(hours, "h")) for name, power, hours in loads}
+        return {name: (hours, watts * hours / 12) for name, (watts, hours) in found.items()}
 
 
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda p: p.stem)
@@ -341,9 +343,9 @@ def gas(page: Page, truth: Truth) -> None:
 
 
 def battery(page: Page, truth: Truth) -> None:
-    block, loads = truth.fitted["leisure_battery"], truth.daily_ah
+    block, loads = truth.fitted["leisure_battery"], truth.daily
     whole = block["count"] * truth.figure("leisure_battery", "capacity", "Ah")
-    usable, daily = whole * USABLE[block["type"]], sum(loads.values())
+    usable, daily = whole * USABLE[block["type"]], sum(ah for _, ah in loads.values())
     page.worked("Usable charge", "Ah", usable)
     page.worked("Charge used in a day", "Ah", daily)
     page.worked("Days on the battery", "days", usable / daily)
@@ -356,8 +358,8 @@ def battery(page: Page, truth: Truth) -> None:
     page.read("Of # Ah, # Ah may be used", whole, usable)
     page.read("#% of the capacity", 100 * USABLE[block["type"]])
     page.read("A day on the battery: # Ah", daily)
-    for name, ah in loads.items():
-        page.read(f"{name[:1].upper()}{name[1:]} # Ah", ah)
+    for name, hours_and_ah in loads.items():
+        page.read(f"{name[:1].upper()}{name[1:]} # h # Ah", *hours_and_ah)
     if block["type"] != "lithium":  # rest voltages of a lead battery: common practice, no source
         page.read("12.7 V full 12.4 V 12.2 V half: charge now 12.0 V 11.9 V empty")
 
