@@ -1,4 +1,4 @@
-"""The shortest walk by relaxations that grow: first few steps, then more, until the rest costs nothing.
+"""Proofs by relaxations that grow: first few steps, then more, until the rest costs nothing.
 
 Leaving steps out of a walk never makes it longer, because walking is a metric. So what it costs to
 finish a subset of the steps is a lower bound for finishing all. The subset starts as a chain
@@ -9,24 +9,25 @@ known. When the walk of the subset costs as much as an order of all steps, that 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 
-from guidegen.sequence.exchanging import exchanged
 from guidegen.sequence.inserting import completed
-from guidegen.sequence.ordering import FAR, PLACE_BITS, Move, Ordering, Problem, Visits, closed, cost_of
+from guidegen.sequence.ordering import FAR, PLACE_BITS, Move, Problem, Visits, closed, cost_of
 from guidegen.sequence.search import Trail
 
 _TAKEN_IN = 2  # steps a round
-_EXCHANGES = 100_000  # tried on an order that cannot be proved
 
 
 class _SpentError(Exception):
-    """No more states may be opened."""
+    """No more visits may be looked at."""
 
 
 @dataclass(slots=True)
 class _Purse:
-    left: int
+    """left: visits that may still be looked at."""
+
+    left: int = 0
 
 
 class _Table:
@@ -61,16 +62,25 @@ class _Table:
         return best
 
     def _best_way(self, mask: int, place: int, limit: int) -> int:
-        if not self.purse.left:
+        """Over the next visits, the most promising first, so that most others need not be followed."""
+        if self.purse.left <= 0:
             raise _SpentError
-        self.purse.left -= 1
+        after = self.visits.after(mask, place)
+        self.purse.left -= len(after)
+        smaller = self.smaller
+        if smaller is None:
+            ways = sorted((price, price, done, at) for price, done, at in after)
+        else:
+            ways = sorted(
+                (price + smaller.bound(done, at, limit - price) if price < limit else price, price, done, at)
+                for price, done, at in after
+            )
         best = FAR
-        for price, done, at in self.visits.after(mask, place):
-            room = (best if best < limit else limit) - price
-            if room > 0:
-                price += self._finish(done, at, room)
-            if price < best:
-                best = price
+        for low, price, done, at in ways:
+            ceiling = min(best, limit)
+            if low >= ceiling:
+                return min(best, low)
+            best = min(best, price + self._finish(done, at, ceiling - price))
         return best
 
     def walk(self, limit: int) -> tuple[int, Trail]:
@@ -83,33 +93,63 @@ class _Table:
                 if price <= left and price + self._finish(done, at, left - price + 1) == left:
                     mask, place, left = done, at, left - price
                     break
+            else:
+                raise AssertionError("a table lost its walk")
             trail.append((mask, place))
         return cost, tuple(trail)
 
 
-def shortest_walk(problem: Problem, *, budget: int) -> Ordering:
-    """The cheapest order under a metric, proved unless the tables open more states than the budget.
+@dataclass(slots=True)
+class Relaxation:
+    """The best order known of all steps, and the highest lower bound; both get better as it grows.
 
-    Raises ValueError when the precedences run in a circle.
+    `problem.before` must be closed and its costs a metric.
     """
-    whole = replace(problem, before=closed(problem.before), metric=True)
-    purse, subset, bound = _Purse(budget), _longest_chain(whole), 0
-    best = completed(whole, ())
-    cost = cost_of(whole, best)
-    table: _Table | None = None
-    while bound < cost:
-        table = _Table(whole, subset, table, purse)
-        try:
-            bound, walk = table.walk(cost)
-        except _SpentError:
-            best = list(exchanged(whole, best, budget=_EXCHANGES))
-            cost = cost_of(whole, best)
-            break
-        if bound < cost:
-            order = completed(whole, table.visits.unfold(walk))
-            cost, best = min((cost, best), (cost_of(whole, order), order))
-            subset |= _farthest(whole, walk, subset)
-    return Ordering(tuple(best), cost, min(bound, cost), budget - purse.left)
+
+    problem: Problem
+    best: list[tuple[int, int]] = field(default_factory=list)
+    cost: int = FAR
+    bound: int = 0
+    visits: int = 0  # looked at so far
+    _subset: int = 0
+    _table: _Table | None = None  # of the greatest subset that is solved
+    _next: _Table | None = None  # being solved
+    _purse: _Purse = field(default_factory=_Purse)
+
+    def __post_init__(self) -> None:
+        self._subset = _longest_chain(self.problem)
+        self.offer(completed(self.problem, self.best))
+
+    @property
+    def proved(self) -> bool:
+        return self.bound >= self.cost
+
+    def offer(self, order: Sequence[tuple[int, int]]) -> None:
+        """Takes an order of all steps if it is better than the best known."""
+        cost = cost_of(self.problem, order)
+        if cost < self.cost:
+            self.best, self.cost = list(order), cost
+
+    def grow(self, visits: int) -> None:
+        """Until the best order is proved or so many visits were looked at; goes on where it stopped."""
+        self._purse.left = visits
+        while not self.proved:
+            if self._next is None:
+                self._next = _Table(self.problem, self._subset, self._table, self._purse)
+            try:
+                bound, walk = self._next.walk(self.cost)
+            except _SpentError:
+                break
+            self._table, self._next, self.bound = self._next, None, max(bound, self.bound)
+            if not self.proved:
+                self.offer(completed(self.problem, self._table.visits.unfold(walk)))
+                self._subset |= _farthest(self.problem, walk, self._subset)
+        self.visits += visits - self._purse.left
+
+
+def prepared(problem: Problem) -> Problem:
+    """With all steps before each, through others too. Raises ValueError when they run in a circle."""
+    return replace(problem, before=closed(problem.before), metric=True)
 
 
 def _longest_chain(problem: Problem) -> int:

@@ -6,12 +6,13 @@ import itertools
 from dataclasses import dataclass
 
 from guidegen.sequence.ordering import Move, Problem
-from guidegen.sequence.relaxing import shortest_walk
+from guidegen.sequence.shortest import short_walk
 from guidegen.sequence.terrain import DOOR_MM, Terrain
 from guidegen.vehicle.layout import XY
 from guidegen.vehicle.model import ServicePoint, Vehicle
 
-_STATES = 300  # that the search may open: without precedences a proof costs far more than it is worth
+_VISITS = 5_000  # without precedences a proof costs far more than it is worth
+_EXCHANGES = 100_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +43,7 @@ def tour(vehicle: Vehicle) -> Tour:
     for point in sorted(vehicle.points, key=lambda p: (p.number, p.id)):
         at.setdefault(terrain.spot_of(point), []).append(point)
     spots = tuple(at)
-    ordering = shortest_walk(_problem(terrain, spots), budget=_STATES)
+    ordering = short_walk(_problem(terrain, spots), budget=_VISITS, exchanges=_EXCHANGES)
     order = [spots[step] for step, _ in ordering.steps]
     stops, legs, walked, doors = [], [], 0, 0
     for before, spot in itertools.pairwise((terrain.outside, *order)):

@@ -8,16 +8,16 @@ from collections.abc import Sequence
 from guidegen.sequence.model import PlannedSequence, PlannedStep, SequenceError
 from guidegen.sequence.ordering import Ordering, Problem, cost_of
 from guidegen.sequence.planner import Plan
-from guidegen.sequence.relaxing import shortest_walk
+from guidegen.sequence.shortest import shortest_walk
 from guidegen.sequence.standing import Standing, standings
 from guidegen.sequence.terrain import DOOR_MM, Terrain
 from guidegen.trade.records import Trade
 from guidegen.vehicle.layout import XY
 from guidegen.vehicle.model import Vehicle
 
-# States that tables and search may open: while a pack is built, and when a proof is asked for.
-BUILD_STATES = 20_000
-PROVE_STATES = 400_000
+# Visits that a proof may look at: while a pack is built, and when a proof is asked for.
+BUILD_VISITS = 90_000
+PROVE_VISITS = 4_000_000
 # Where one is before and after: on arriving one has just stopped, on leaving one has lived inside.
 _STARTS = {"arrive": "seat", "recommission": "seat", "lay-up": "inside", "leave": "inside"}
 _ENDS = {"arrive": "inside", "recommission": "inside", "lay-up": "outside", "leave": "seat"}
@@ -42,7 +42,7 @@ def walk(
     if by_hand:
         ordering = _given(problem, plan, by_hand)
     else:
-        ordering = shortest_walk(problem, budget=PROVE_STATES if prove else BUILD_STATES)
+        ordering = shortest_walk(problem, budget=PROVE_VISITS if prove else BUILD_VISITS)
     return _described(plan, vehicle, stands, terrain, problem, ordering, bool(by_hand))
 
 

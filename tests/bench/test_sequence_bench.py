@@ -19,11 +19,11 @@ from guidegen.sequence.assigning import cheapest_order
 from guidegen.sequence.conditions import variants_of
 from guidegen.sequence.ordering import Problem
 from guidegen.sequence.planner import Plan, make_plan
-from guidegen.sequence.relaxing import shortest_walk
+from guidegen.sequence.shortest import shortest_walk
 from guidegen.sequence.simulator import simulate
 from guidegen.sequence.standing import standings
 from guidegen.sequence.terrain import Terrain
-from guidegen.sequence.walking import BUILD_STATES, PROVE_STATES, problem_of
+from guidegen.sequence.walking import BUILD_VISITS, PROVE_VISITS, problem_of
 from guidegen.trade.load import load_trade
 from guidegen.trade.records import SEQUENCES
 from guidegen.vehicle.facts import facts_of
@@ -95,8 +95,8 @@ def _timed(problem: Problem, budget: int) -> tuple[float, int, int]:
 def test_walks_of_random_vehicles(vehicles_by_chance: ModuleType) -> None:
     """While a pack is built: median ≤ 50 ms, worst ≤ 250 ms. For a proof: ≥ 95 % within 1 s."""
     asked = problems(vehicles_by_chance, 100)
-    built = [_timed(p, BUILD_STATES) for _, p in asked]
-    proofs = [_timed(p, PROVE_STATES) for _, p in asked]
+    built = [_timed(p, BUILD_VISITS) for _, p in asked]
+    proofs = [_timed(p, PROVE_VISITS) for _, p in asked]
     times = [t for t, _, _ in built]
     proved = sum(low >= cost for _, cost, low in built) / len(built)
     longer = max(cost / best for (_, cost, _), (_, best, _) in zip(built, proofs, strict=True)) - 1
@@ -136,7 +136,7 @@ def random_walk_problem(seed: int, steps: int = 35, places: int = 18) -> Problem
 
 def test_thirty_five_steps_at_eighteen_places() -> None:
     """Proved optimal in 1 s on at least 95 %."""
-    results = [_timed(random_walk_problem(seed), PROVE_STATES) for seed in range(40)]
+    results = [_timed(random_walk_problem(seed), PROVE_VISITS) for seed in range(40)]
     proved = [low >= cost and t <= 1.0 for t, cost, low in results]
     times = sorted(t for t, _, _ in results)
     print(f"\n35 steps at 18 places: {sum(proved)} of 40 proved within 1 s, median {times[20] * 1e3:.0f} ms, "

@@ -9,7 +9,7 @@ import random
 import pytest
 
 from guidegen.sequence.ordering import Move, Ordering, Problem, closed, cost_of
-from guidegen.sequence.relaxing import shortest_walk
+from guidegen.sequence.shortest import shortest_walk
 
 
 def random_problem(seed: int, steps: int, places: int, *, several: int = 1) -> Problem:
