@@ -23,7 +23,7 @@ from guidegen.packs.report import Report
 from guidegen.packs.sources import description_files
 from guidegen.packs.workers import begin_work
 
-_INPUTS = (".yaml", ".yml", ".jpg", ".jpeg", ".png")
+_INPUTS = (".yaml", ".yml", ".jpg", ".jpeg", ".png", ".webp", ".svg")
 _POOL_FROM = 3  # fewer vehicles are done sooner than a pool is started
 
 
@@ -184,7 +184,10 @@ def watching(job: Job) -> None:
     folders = {place if place.is_dir() else place.parent for place in job.places}
     click.echo("watching for changes; Ctrl-C ends it", err=True)
     for _ in watch(*folders, watch_filter=_matters, raise_interrupt=True):
-        run(job)
+        try:
+            run(job)
+        except (GuidegenError, OSError) as error:  # such as a folder between two descriptions
+            click.echo(messages.failure(error), err=True)
 
 
 def _matters(change: object, path: str) -> bool:
