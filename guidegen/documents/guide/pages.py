@@ -98,17 +98,9 @@ def label_block(kit: Kit, title: str) -> Heading:
     return Heading(text=title, style=kit.look.label, space_before_mm=5.0, space_after_mm=1.5)
 
 
-def flowed(kit: Kit, blocks: Sequence[Block], first_top: float | None = None) -> list[tuple[Item, ...]]:
+def flowed(kit: Kit, blocks: Sequence[Block]) -> list[tuple[Item, ...]]:
     """Blocks in the whole width of as many pages as they need."""
-    whole = kit.look.whole
-
-    def frames() -> Iterator[TextFrame]:
-        if first_top is not None:
-            yield TextFrame(whole.x, first_top, whole.width, kit.look.bottom - first_top)
-        while True:
-            yield whole
-
-    return [draw_all(page) for page in flow(blocks, frames())]
+    return in_columns(kit, blocks, (), 1).drawn()
 
 
 @dataclass(frozen=True, slots=True)
