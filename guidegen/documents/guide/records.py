@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from guidegen.documents.guide.pages import Chapter, Kit, flowed, headed, section_block, title_block
+from guidegen.documents.guide.pages import Chapter, Kit, Laid, headed, in_columns, section_block, title_block
 from guidegen.documents.guide.whole import missing_blocks
 from guidegen.documents.parts import INK, tick_box_block
 from guidegen.drawing.primitives import Item, Line, Style, Text
@@ -22,25 +22,28 @@ _TITLE = "Records"
 _CHECKS = (("First check", "first"), ("Before sale", "sale"), ("Handover", "handover"))
 _COUNT_MM = 14.0
 _RULE = Style(stroke="#595959", width_mm=0.18)
-_REMARK_LINES = 6
+_REMARK_LINES = (6, 4, 3)  # fewer where that saves a page; as many more as there is room for
+_PITCH_MM = 8.0
 
 
 def records_chapter(kit: Kit) -> Chapter:
     """Printed where known, blank lines to write on where not."""
-    blocks = (
-        title_block(kit, "records", _TITLE),
-        *_readings(kit),
-        *_missing(kit),
-        *_handed_over(kit),
-        *_remarks(kit),
-        *_signatures(kit),
-    )
-    return Chapter("records", _TITLE, tuple(flowed(kit, blocks)))
+    before = (title_block(kit, "records", _TITLE), *_readings(kit), *_missing(kit), *_handed_over(kit))
+    signatures = tuple(_signatures(kit))
+
+    def laid(lines: int) -> Laid:
+        return in_columns(kit, (*before, _remarks(kit, lines), *signatures), (), 1)
+
+    lines, found = min(((n, laid(n)) for n in _REMARK_LINES), key=lambda one: len(one[1].pages))
+    foot = max(one.y + one.height for one in found.pages[-1])
+    fuller = laid(lines + int((kit.look.bottom - foot) / _PITCH_MM))
+    best = fuller if len(fuller.pages) == len(found.pages) else found
+    return Chapter("records", _TITLE, tuple(best.drawn()))
 
 
 def notes_chapter(kit: Kit, count: int) -> Chapter:
     """So many pages of lines to write on."""
-    look, pitch = kit.look, 8.0
+    look, pitch = kit.look, _PITCH_MM
     head, top = headed(kit, title_block(kit, "notes", "Notes"))
     tops = [top, *[look.top] * (count - 1)]
     pages = [Lines(count=int((look.bottom - y) / pitch), pitch=pitch).draw(0.0, y, look.width) for y in tops]
@@ -102,7 +105,7 @@ def _missing(kit: Kit) -> Iterator[Block]:
             row for block in blocks for row in (block.blocks[1:] if isinstance(block, Stack) else (block,))
         ]
         written = tuple(
-            KeepTogether(blocks=(row, Lines(count=1, pitch=8.0)), space_after_mm=2.0) for row in rows
+            KeepTogether(blocks=(row, Lines(count=1, pitch=_PITCH_MM)), space_after_mm=2.0) for row in rows
         )
         yield Columns(blocks=written, count=kit.look.columns, gap=kit.look.gutter)
 
@@ -129,9 +132,9 @@ def _tick(kit: Kit, text: str, count: bool) -> Row:
     return Row(cells=tuple(cells), gap=2.0, space_before_mm=1.0, space_after_mm=1.0)
 
 
-def _remarks(kit: Kit) -> Iterator[Block]:
-    yield KeepTogether(
-        blocks=(section_block(kit, "Remarks", "remarks", 1), Lines(count=_REMARK_LINES, pitch=8.0)),
+def _remarks(kit: Kit, lines: int) -> Block:
+    return KeepTogether(
+        blocks=(section_block(kit, "Remarks", "remarks", 1), Lines(count=lines, pitch=_PITCH_MM)),
         space_before_mm=7.0,
     )
 
