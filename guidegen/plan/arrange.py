@@ -20,7 +20,8 @@ from guidegen.plan.strips import Strips, pack
 from guidegen.vehicle.layout import Layout
 
 MARKER_MM = 1.1  # radius of a marker with its halo
-_SCALES = tuple(1 / n for n in (10, 12, 15, 20, 25, 30, 35, 40, 45, 50, 60, 75, 100, 125, 150, 200))
+# Smaller than these, places within a hand's breadth run together.
+_SCALES = tuple(1 / n for n in (10, 12, 15, 20, 25, 30, 35, 40, 45, 50, 60, 75, 100, 125))
 _RING_MM = 12.5  # room about the body for one ring of badges
 _TRIES = 2  # boundaries for the badges of one plan; then more points become insets, or the plan smaller
 _WORDS_MM = 5.0  # room beyond the badges for FRONT, NEARSIDE, OFFSIDE

@@ -19,6 +19,7 @@ from guidegen.plan.callouts.straight import PASS_MM, StraightLeaders
 NODES = 25  # of branch and bound before the search turns to repair
 CHEAP_MM, DEAR_MM = 12.0, 48.0  # how long a detour a conflict is worth at first
 LONG = 2.2  # ratio of sides from which a badge is a label
+HOMEWARD, MENDING = 8, 16  # callouts, at most, that are brought home, and rounds of repair for each
 TRIALS = 10  # leaders, at most, that are shortened after a repair
 
 
@@ -94,7 +95,7 @@ def _on_boundary(task: Task, boundary: Boundary, sight: Sight, attempt: _Try) ->
     radii = [_radius(s.badge) for s in sites]
     leaders = StraightLeaders(sites, ports, 2 * min(radii), task.clearance_mm, sight)
     outcome = search(leaders, NODES, tolerance=0.01)
-    field = RoundField(sites, radii, task.clearance_mm, task.gap_mm, boundary.places, sight)
+    field = RoundField(sites, radii, task.clearance_mm, task.gap_mm, boundary.places, sight, leaders.least)
     for i, p in enumerate(outcome.ports):
         field.put(i, even[p])
     state = Repair(field, Prices(CHEAP_MM))
@@ -107,6 +108,7 @@ def _on_boundary(task: Task, boundary: Boundary, sight: Sight, attempt: _Try) ->
         if not state.run(attempt.dear_rounds):
             return None, state.conflicts()
     if outcome.conflicts:
+        state.relieve(leaders.least, HOMEWARD, MENDING)
         state.reroute(TRIALS)
     state.slide()
     bound, turned = _reassigned(state, sight)
@@ -115,7 +117,7 @@ def _on_boundary(task: Task, boundary: Boundary, sight: Sight, attempt: _Try) ->
         bound, _ = _reassigned(state, sight)
     chosen = [field.places[field.place_of(i)] for i in range(len(sites))]
     callouts = tuple(_callout(s, (p.x, p.y), p.ring) for s, p in zip(sites, chosen, strict=True))
-    length = sum(field.length(i) for i in range(len(sites)))
+    length = sum(math.dist(at, (p.x, p.y)) for at, p in zip(sight.places, chosen, strict=True))
     return Placement(callouts, length, bound, proved, 1 + max(c.ring for c in callouts), outcome.nodes), 0
 
 
@@ -140,7 +142,7 @@ def _reassigned(state: Repair, sight: Sight) -> tuple[float, bool]:
     ends = [field.end_of(field.place_of(i)) for i in everyone]
     best = Matching([[math.dist(a, b) for b in ends] for a in sight.places])
     turned = False
-    if best.cost() < sum(field.length(i) for i in everyone) - 1e-6:
+    if best.cost() < sum(map(math.dist, sight.places, ends)) - 1e-6:
         for cycle in _cycles(best.column_of):
             steps = zip(cycle, cycle[1:] + cycle[:1], strict=True)
             if not any(sight.bars(i, ends[j]) for i, j in steps):

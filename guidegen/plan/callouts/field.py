@@ -10,7 +10,7 @@ from guidegen.plan.callouts.boundary import Port
 from guidegen.plan.callouts.model import Site
 from guidegen.plan.callouts.repair import Prices
 from guidegen.plan.callouts.sight import SAME_PLACE_MM, SLACK_MM, Sight
-from guidegen.plan.callouts.straight import PARTING
+from guidegen.plan.callouts.straight import PARTING, cost_of
 
 NEAR_MM = 30.0  # as far beyond its shortest most leaders end
 WINDOW_MM = 100.0  # how much longer than its shortest a leader may get
@@ -30,13 +30,18 @@ class RoundField:
         gap: float,
         places: Sequence[Port],
         sight: Sight,
+        least: Sequence[float],
     ) -> None:
-        """radii: of the circles about the badges. places: where a badge may go, outside the hull."""
+        """radii: of the circles about the badges. places: where a badge may go, outside the hull.
+
+        least: about how short the leader of each site could be.
+        """
         self.sites, self.places, self.sight = sites, list(places), sight
         self.count, self._fixed = len(sites), len(places)
         self._reaches = [r + clearance + SLACK_MM for r in radii]
         self._shares = [r + gap / 2 - 1e-7 for r in radii]  # of the least distance between two badges
         self._mixed = max(radii) > min(radii)
+        self._least = least
         self._widest = max(max(self._reaches), 2 * max(self._shares))
         self.apart = 2 * min(self._shares)
         self._ends = [(p.x, p.y) for p in places]
@@ -49,8 +54,8 @@ class RoundField:
         self._spots: dict[int, list[int]] = {}
         self._covered: list[list[int]] = [[] for _ in places]
 
-    def length(self, i: int) -> float:
-        return self._rays[i][6]
+    def cost(self, i: int) -> float:
+        return cost_of(self._rays[i][6], self._least[i])
 
     def end_of(self, place: int) -> Point:
         return self._ends[place]
@@ -84,13 +89,13 @@ class RoundField:
     def _free_places(self, i: int) -> Iterator[tuple[float, int]]:
         (ax, ay), hypot, atan2, ends = self.sight.places[i], math.hypot, math.atan2, self._ends
         away = [hypot(x - ax, y - ay) for x, y in ends]
-        low = min(away, default=0.0)
+        low, least = min(away, default=0.0), self._least[i]
         for first, last in ((0.0, low + NEAR_MM), (low + NEAR_MM, low + WINDOW_MM)):
             for d, k in sorted([(d, k) for k, d in enumerate(away) if first <= d < last]):
                 x, y = ends[k]
                 angle = atan2(y - ay, x - ax)
                 if not self.sight.blocked(i, angle) and not self.sight.obstructed(i, angle, ends[k]):
-                    yield d, k
+                    yield cost_of(d, least), k
 
     def nearby(self, i: int) -> list[tuple[float, int]]:
         """Where callout i could slide on its ring, with its own place and the one squarely before the site.
@@ -106,7 +111,7 @@ class RoundField:
             angle = math.atan2(y - ay, x - ax)
             if not self.sight.blocked(i, angle) and not self.sight.obstructed(i, angle, (x, y)):
                 along_hatch = abs(math.sin(2 * angle)) > HATCH_SINE
-                out.append((math.hypot(x - ax, y - ay) + along_hatch * HATCH_MM, k))
+                out.append((cost_of(math.hypot(x - ax, y - ay), self._least[i]) + along_hatch * HATCH_MM, k))
         return sorted(out)
 
     def _foot(self, i: int) -> set[int]:

@@ -51,7 +51,7 @@ class FramedField:
         self._known: dict[int, list[tuple[float, int]]] = {}
         self._rest: dict[int, Iterator[tuple[float, int]]] = {}
 
-    def length(self, i: int) -> float:
+    def cost(self, i: int) -> float:
         return self._stands[i][0]
 
     def place_of(self, i: int) -> int:

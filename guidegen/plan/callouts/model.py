@@ -80,7 +80,8 @@ class Placement:
     """A callout for each site, in the order of the sites.
 
     length_mm: sum of the leaders from marker centre to badge centre. bound_mm: what no placement on the
-    same ports can undercut. proved: length_mm is the least that these ports allow. rings: rings in use.
+    same ports can undercut. proved: no other clean placement on these ports costs less, where a long detour
+    counts for more than its length. rings: rings in use.
     """
 
     callouts: tuple[Callout, ...]

@@ -14,6 +14,8 @@ from typing import Protocol
 REST = 6  # rounds for which a callout that was just looked at stands back
 LEAST_GAIN_MM = 0.2
 DEPTH = 2  # callouts that one moved callout may move on, one by the other
+FAR_MM = 12.0  # detour from which a callout is brought home
+NEAR_PRICE_MM = 6.0  # what a conflict is worth where a callout is brought home
 BREADTH = 3  # places that are tried at each step of such a chain
 
 
@@ -37,7 +39,7 @@ class Field(Protocol):
 
     count: int
 
-    def length(self, i: int) -> float:
+    def cost(self, i: int) -> float:
         """Cost of callout i where it stands."""
         ...
 
@@ -76,7 +78,7 @@ class Repair:
         self.prices = prices
         self.plain = Prices(1.0)
         everyone = list(range(self.count))
-        self.before = [field.length(i) for i in everyone]
+        self.before = [field.cost(i) for i in everyone]
         self.order = [[j for j in everyone if j != i] for i in everyone]
         self.clashing: list[set[int]] = [
             set(field.clashes(i, field.place_of(i), self.order[i], self.prices, inf)[1]) for i in everyone
@@ -85,11 +87,11 @@ class Repair:
     def conflicts(self) -> int:
         return sum(map(len, self.clashing)) // 2
 
-    def run(self, rounds: int) -> bool:
-        """Move callouts until none meets another; False if that took too many rounds."""
+    def run(self, rounds: int, held: int = -1) -> bool:
+        """Move callouts, though not the one held, until none meets another; False after so many rounds."""
         seen = [-REST] * self.count
         for now in range(rounds):
-            bad = [i for i in range(self.count) if self.clashing[i]]
+            bad = [i for i in range(self.count) if self.clashing[i] and i != held]
             if not bad:
                 return True
             i = max(
@@ -103,7 +105,7 @@ class Repair:
 
     def slide(self) -> None:
         """Move each callout to the cheapest place nearby where it meets nobody, longest leader first."""
-        for i in sorted(range(self.count), key=lambda i: (-self.field.length(i), i)):
+        for i in sorted(range(self.count), key=lambda i: (-self.field.cost(i), i)):
             choices = self.field.nearby(i)
             now = next((cost for cost, place in choices if place == self.field.place_of(i)), 0.0)
             for cost, place in choices:
@@ -113,20 +115,42 @@ class Repair:
                     self._move(i, place, [])
                     break
 
+    def relieve(self, least: Sequence[float], trials: int, rounds: int) -> None:
+        """Give callouts far from home a near place and mend what that upsets, where all is shorter then.
+
+        A large neighbourhood search (P. Shaw, CP 1998). least: a lower bound of each callout's length.
+        trials: most callouts that are brought home, longest detours first; rounds: of repair for each.
+        """
+        field, everyone = self.field, range(self.count)
+        far = sorted(((least[i] - field.cost(i), i) for i in everyone), key=lambda d: (round(d[0], 3), d[1]))
+        for detour, i in far[:trials]:
+            if -detour < FAR_MM:
+                break
+            before = [field.place_of(k) for k in everyone]
+            total = sum(field.cost(k) for k in everyone)
+            self.prices = Prices(NEAR_PRICE_MM)
+            if not self.better(i, field.cost(i) - LEAST_GAIN_MM):
+                continue
+            clean = self.run(rounds, held=i)
+            if not clean or sum(field.cost(k) for k in everyone) > total - LEAST_GAIN_MM:
+                self._seat(
+                    *zip(*((k, p) for k, p in enumerate(before) if p != field.place_of(k)), strict=True)
+                )
+
     def reroute(self, trials: int) -> None:
         """Shorten by chains: a callout takes a nearer place, whose holder takes another, and so on.
 
         As the ejection chains of F. Glover, Discrete Applied Mathematics 65 (1996). trials: most callouts
         from which a chain is begun, those that the repair lengthened most first.
         """
-        longer = [self.field.length(i) - was for i, was in enumerate(self.before)]
+        longer = [self.field.cost(i) - was for i, was in enumerate(self.before)]
         for i in sorted(range(self.count), key=lambda i: (-longer[i], i))[:trials]:
             self._chain(i, -LEAST_GAIN_MM, DEPTH, {i})
 
     def _chain(self, i: int, gain: float, depth: int, moved: set[int]) -> bool:
         """Give callout i a place that lengthens its leader by less than gain mm; others may move on."""
         field, order = self.field, self.order[i]
-        length, here, held = field.length(i), field.place_of(i), list[tuple[float, int, int]]()
+        length, here, held = field.cost(i), field.place_of(i), list[tuple[float, int, int]]()
         free = None
         for cost, place in field.choices(i):
             if cost >= length + gain:
@@ -194,7 +218,7 @@ class Repair:
             self.clashing[j].add(i)
 
     def _burden(self, i: int) -> float:
-        return self.field.length(i) + sum(self.prices[self._key(i, j)] for j in self.clashing[i])
+        return self.field.cost(i) + sum(self.prices[self._key(i, j)] for j in self.clashing[i])
 
     def _key(self, i: int, j: int) -> int:
         return i * self.count + j if i < j else j * self.count + i

@@ -11,14 +11,24 @@ from guidegen.plan.callouts.model import Site
 from guidegen.plan.callouts.sight import SAME_PLACE_MM, SLACK_MM, Sight
 
 PASS_MM = 1000.0  # price of a leader that passes too near a marker or an obstacle: dearer than any leader
+FREE_MM, STRAY = 30.0, 2.0  # detour that is thought nothing of; what each mm beyond costs more
 PARTING = 0.12  # least sine between two leaders of one place
+
+
+def cost_of(length: float, least: float) -> float:
+    """What a leader costs: its length, and more for a long detour; least: the shortest of its site.
+
+    A few leaders across the drawing are worse to read than many that are a little longer.
+    """
+    beyond = length - least - FREE_MM
+    return length + STRAY * beyond if beyond > 0 else length
 
 
 class StraightLeaders:
     """All leaders between sites and ports; ports lie on convex curves that have every site inside.
 
-    costs[i][p] is the distance from site i to port p, plus PASS_MM if the leader passes a marker or an
-    obstacle within the clearance.
+    costs[i][p] is the cost of the leader from site i to port p, plus PASS_MM if it passes a marker or an
+    obstacle within the clearance; least[i] the length of the shortest of site i.
     """
 
     def __init__(
@@ -30,6 +40,7 @@ class StraightLeaders:
         self.ends = [(p.x, p.y) for p in ports]
         dist = math.dist
         self.lengths = [[dist(a, b) for b in self.ends] for a in self.places]
+        self.least = [min(row, default=0.0) for row in self.lengths]
         self._order: list[list[int]] = []
         self.costs = [self._priced(i, sight) for i in range(len(sites))]
         self._hits: dict[tuple[int, int], frozenset[int]] = {}
@@ -39,7 +50,8 @@ class StraightLeaders:
         angles = [atan2(q - y, p - x) for p, q in self.ends]
         order = sorted(range(len(angles)), key=angles.__getitem__)
         self._order.append(order)
-        ordered, row = [angles[p] for p in order], self.lengths[i][:]
+        ordered, free = [angles[p] for p in order], self.least[i] + FREE_MM
+        row = [d + STRAY * (d - free) if d > free else d for d in self.lengths[i]]
         for low, high in zip(*sight.ranges[i], strict=True):
             for k in range(bisect_left(ordered, low), bisect_right(ordered, high)):
                 row[order[k]] += PASS_MM
