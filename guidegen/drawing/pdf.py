@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from io import BytesIO
 from typing import Any, TypeAlias
 
@@ -134,44 +135,44 @@ class _Writer:
 
     def _draw(self, items: tuple[Item, ...], matrix: Matrix) -> None:
         content = self._content
+        painters: dict[type, Callable[[Any], None]] = {
+            Text: content.text,
+            Line: content.line,
+            Path: content.path,
+            Circle: content.circle,
+            Rect: content.rect,
+            Picture: self._picture,
+        }
         for item in items:
-            if isinstance(item, Text):
-                content.text(item)
-            elif isinstance(item, Line | Path | Circle | Rect):
-                self._shape(item)
-            elif isinstance(item, Group):
-                self._group(item, matrix)
-            elif isinstance(item, Picture):
-                self._picture(item)
-            elif isinstance(item, Link):
-                self._link(item, matrix)
-            elif isinstance(item, Destination):
-                self._destination(item, matrix)
-            elif isinstance(item, FormField):
-                self._field(item, matrix)
+            paint = painters.get(type(item))
+            if paint is None:
+                self._arrange(item, matrix)
+            elif isinstance(item, Line | Path | Circle | Rect) and item.style.fill_opacity < 1:
+                self._through(item, paint)
+            else:
+                paint(item)
 
-    def _shape(self, shape: Line | Path | Circle | Rect) -> None:
-        if shape.style.fill is not None and shape.style.fill_opacity < 1:
-            self._flush()
-            self._canvas.saveState()
-            self._canvas.setFillAlpha(shape.style.fill_opacity)
-            self._content.save()
-            self._paint(shape)
-            self._content.restore()
-            self._flush()
-            self._canvas.restoreState()
-        else:
-            self._paint(shape)
+    def _arrange(self, item: Item, matrix: Matrix) -> None:
+        """What is more than paint."""
+        if isinstance(item, Group):
+            self._group(item, matrix)
+        elif isinstance(item, Link):
+            self._link(item, matrix)
+        elif isinstance(item, Destination):
+            self._destination(item, matrix)
+        elif isinstance(item, FormField):
+            self._field(item, matrix)
 
-    def _paint(self, shape: Line | Path | Circle | Rect) -> None:
-        if isinstance(shape, Line):
-            self._content.line(shape)
-        elif isinstance(shape, Rect):
-            self._content.rect(shape)
-        elif isinstance(shape, Circle):
-            self._content.circle(shape)
-        else:
-            self._content.path(shape)
+    def _through(self, shape: Line | Path | Circle | Rect, paint: Callable[[Any], None]) -> None:
+        """A shape that lets what is under its fill show."""
+        self._flush()
+        self._canvas.saveState()
+        self._canvas.setFillAlpha(shape.style.fill_opacity)
+        self._content.save()
+        paint(shape)
+        self._content.restore()
+        self._flush()
+        self._canvas.restoreState()
 
     def _group(self, group: Group, matrix: Matrix) -> None:
         from guidegen.drawing.pdf_content import PT_PER_MM

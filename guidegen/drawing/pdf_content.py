@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from functools import lru_cache
-from typing import NamedTuple
+from typing import TypeAlias
 
 from guidegen.drawing.fonts import text_width_mm
 from guidegen.drawing.pdf_fonts import FontBook
@@ -17,20 +17,17 @@ from guidegen.drawing.primitives import Circle, Colour, Line, Path, Rect, Style,
 PT_PER_MM = 72 / 25.4
 _ARC = 4 / 3 * (math.sqrt(2) - 1)  # a quarter circle as one cubic, error 0.03 % of the radius
 
-_BOX = "%.3f %.3f %.3f %.3f re"
-_LINE_TO = "%.3f %.3f l"
-_CURVE_TO = "%.3f %.3f %.3f %.3f %.3f %.3f c"
-_CIRCLE = "%.3f %.3f m\n" + "\n".join([_CURVE_TO] * 4) + "\nh"
-_ROUNDED = "%.3f %.3f m\n" + "\n".join([_LINE_TO, _CURVE_TO] * 4) + "\nh"
+# A hundredth of a point is 3.5 thousandths of a millimetre.
+_MOVE_TO = "%.2f %.2f m"
+_LINE_TO = "%.2f %.2f l"
+_CURVE_TO = "%.2f %.2f %.2f %.2f %.2f %.2f c"
+_BOX = "%.2f %.2f %.2f %.2f re"
+_CIRCLE = _MOVE_TO + "\n" + "\n".join([_CURVE_TO] * 4) + "\nh"
+_ROUNDED = _MOVE_TO + "\n" + "\n".join([_LINE_TO, _CURVE_TO] * 4) + "\nh"
 
-
-class _State(NamedTuple):
-    """What the graphics state holds; the values a page starts with (ISO 32000-1, table 52)."""
-
-    fill: Colour = "#000000"
-    stroke: Colour = "#000000"
-    line: tuple[float, tuple[float, ...], bool] = (1 / PT_PER_MM, (), False)
-    font: tuple[str, float] = ("", 0.0)
+_LineState: TypeAlias = tuple[float, tuple[float, ...], bool]
+_Font: TypeAlias = tuple[str, float]
+_State: TypeAlias = tuple[Colour, Colour, _LineState, _Font, float, float]
 
 
 @lru_cache(maxsize=1024)
@@ -55,15 +52,19 @@ class Content:
         self.left = 0.0
         self.top = height_pt
         self._fonts = fonts
-        self._state = _State()
-        self._saved: list[tuple[_State, float, float]] = []
+        # What the graphics state holds; the values a page starts with (ISO 32000-1, table 52).
+        self._fill: Colour = "#000000"
+        self._stroke: Colour = "#000000"
+        self._line: _LineState = (1 / PT_PER_MM, (), False)
+        self._font: _Font = ("", 0.0)
+        self._saved: list[_State] = []
 
     def save(self) -> None:
-        self._saved.append((self._state, self.left, self.top))
+        self._saved.append((self._fill, self._stroke, self._line, self._font, self.left, self.top))
         self.ops.append("q")
 
     def restore(self) -> None:
-        self._state, self.left, self.top = self._saved.pop()
+        self._fill, self._stroke, self._line, self._font, self.left, self.top = self._saved.pop()
         self.ops.append("Q")
 
     def transform(self, matrix: tuple[float, float, float, float, float, float]) -> None:
@@ -93,22 +94,19 @@ class Content:
 
     def _set_paint(self, style: Style, closed: bool, even_odd: bool = False) -> str:
         """Bring the state to the style; returns the operator that paints a path so, or "" for nothing."""
-        state = self._state
         fill, stroke = style.fill, style.stroke
-        if fill is not None and fill != state.fill:
+        if fill is not None and fill != self._fill:
             self.ops.append(_rgb(fill) + " rg")
-            state = state._replace(fill=fill)
+            self._fill = fill
         if stroke is None:
-            self._state = state
             return "" if fill is None else ("f*" if even_odd else "f")
-        if stroke != state.stroke:
+        if stroke != self._stroke:
             self.ops.append(_rgb(stroke) + " RG")
-            state = state._replace(stroke=stroke)
+            self._stroke = stroke
         line = (style.width_mm, style.dash_mm, style.round_ends)
-        if line != state.line:
+        if line != self._line:
             self.ops.append(_line_state(*line))
-            state = state._replace(line=line)
-        self._state = state
+            self._line = line
         if fill is None:
             return "s" if closed else "S"
         return ("b" if closed else "B") + ("*" if even_odd else "")
@@ -134,7 +132,7 @@ class Content:
         for command in path.commands:
             if len(command) == 3:
                 name, x, y = command
-                parts.append(f"{left + x * k:.3f} {top - y * k:.3f} {'m' if name == 'M' else 'l'}")
+                parts.append((_MOVE_TO if name == "M" else _LINE_TO) % (left + x * k, top - y * k))
             elif len(command) == 7:
                 _, x1, y1, x2, y2, x, y = command
                 values = (left + x1 * k, top - y1 * k, left + x2 * k, top - y2 * k, left + x * k, top - y * k)
@@ -194,19 +192,18 @@ class Content:
         if not coded:
             return
         parts = []
-        state = self._state
-        if text.colour != state.fill:
+        if text.colour != self._fill:
             parts.append(_rgb(text.colour) + " rg")
-            state = state._replace(fill=text.colour)
+            self._fill = text.colour
         parts.append(f"BT {self._text_place(text)}")
-        font = state.font
+        font = self._font
         for name, codes in coded:
             if font != (name, text.size_pt):
                 font = (name, text.size_pt)
                 parts.append(f"{name} {text.size_pt:.5g} Tf")
             parts.append(codes + " Tj")
         parts.append("ET")
-        self._state = state._replace(font=font)
+        self._font = font
         self.ops.append(" ".join(parts))
 
     def _text_place(self, text: Text) -> str:
@@ -217,7 +214,7 @@ class Content:
             share = 0.5 if text.anchor == "middle" else 1.0
             back = text_width_mm(text.text, text.size_pt, text.weight) * share * PT_PER_MM
         if not text.turn_deg:
-            return f"{x - back:.3f} {y:.3f} Td"
+            return f"{x - back:.2f} {y:.2f} Td"
         turn = math.radians(-text.turn_deg)
         cos, sin = math.cos(turn), math.sin(turn)
         x, y = x - back * cos, y - back * sin
