@@ -35,10 +35,11 @@ def records_chapter(kit: Kit) -> Chapter:
         return in_columns(kit, (*before, _remarks(kit, lines), *signatures), (), 1)
 
     lines, found = min(((n, laid(n)) for n in _REMARK_LINES), key=lambda one: len(one[1].pages))
-    foot = max(one.y + one.height for one in found.pages[-1])
-    fuller = laid(lines + int((kit.look.bottom - foot) / _PITCH_MM))
-    best = fuller if len(fuller.pages) == len(found.pages) else found
-    return Chapter("records", _TITLE, tuple(best.drawn()))
+    last = found.pages[-1]
+    if len(last) > len(signatures):  # the remarks stand on it as well
+        foot = max(one.y + one.height for one in last)
+        found = laid(lines + int((kit.look.bottom - foot) / _PITCH_MM))
+    return Chapter("records", _TITLE, tuple(found.drawn()))
 
 
 def notes_chapter(kit: Kit, count: int) -> Chapter:
