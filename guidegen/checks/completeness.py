@@ -215,6 +215,24 @@ def gas_unused(scene: Scene) -> Iterator[Fault]:
         )
 
 
+@rule("gas-supply-mixed")
+def gas_supply_mixed(scene: Scene) -> Iterator[Fault]:
+    """Cylinders are described beside a gas tank, or a tank beside cylinders: only one of them counts."""
+    gas = scene.vehicle.equipment.gas
+    if gas and gas.supply == "underslung-tank" and gas.cylinders:
+        yield Fault(
+            "the gas comes from a tank, and cylinders are described too: they are not counted",
+            "take out gas: cylinders, or say supply: cylinders",
+            scene.mark("equipment.gas.cylinders"),
+        )
+    if gas and gas.supply == "cylinders" and gas.tank:
+        yield Fault(
+            f"the gas comes from cylinders, and a tank of {gas.tank:g} kg is described: it is not counted",
+            "take out gas: tank, or say supply: underslung-tank",
+            scene.mark("equipment.gas.tank"),
+        )
+
+
 @rule("charger-missing")
 def charger_missing(scene: Scene) -> Iterator[Fault]:
     """Hook-up and leisure battery, but no charger."""
@@ -232,9 +250,10 @@ def charger_missing(scene: Scene) -> Iterator[Fault]:
 def fewer_than_fitted(scene: Scene) -> Iterator[Fault]:
     """Fewer points are placed than the equipment counts."""
     e = scene.vehicle.equipment
+    cylinders = e.gas.cylinders if e.gas and e.gas.supply == "cylinders" else ()
     counts = (
         ("roof-light", e.roof_lights or 0, "equipment.roof_lights"),
-        ("gas-cylinder", len(e.gas.cylinders) if e.gas else 0, "equipment.gas"),
+        ("gas-cylinder", len(cylinders), "equipment.gas"),
         ("steady", e.steadies or 0, "equipment.steadies"),
     )
     for kind, fitted, path in counts:
@@ -260,6 +279,7 @@ RULES = (
     waste_missing,
     tank_and_container,
     gas_unused,
+    gas_supply_mixed,
     charger_missing,
     fewer_than_fitted,
 )

@@ -40,7 +40,8 @@ def facts_of(kind: str, equipment: Equipment, point_kinds: frozenset[str] = froz
         found.add("gas-appliance")
     if burning or "heating.diesel" in found:
         found.add("burns")
-    if any(f.endswith(".mains") for f in found) or found & {"microwave", "air-conditioner"}:
+    plugged = found & {"microwave", "air-conditioner"} or equipment.mains_loads
+    if plugged or any(f.endswith(".mains") for f in found):
         found.add("mains-appliance")
     return frozenset(found)
 
@@ -79,9 +80,12 @@ def _gas(e: Equipment) -> Iterator[str]:
     if not e.gas:
         return
     yield "gas"
-    yield "gas.tank" if e.gas.supply == "underslung-tank" else "gas.cylinders"
-    if len(e.gas.cylinders) > 1:
-        yield "gas.two-cylinders"
+    if e.gas.supply == "underslung-tank":
+        yield "gas.tank"
+    else:
+        yield "gas.cylinders"
+        if len(e.gas.cylinders) > 1:
+            yield "gas.two-cylinders"
     if e.gas.crash_protected:
         yield "gas.crash-protected"
         if e.gas.open_on_the_road:

@@ -90,6 +90,13 @@ CASES = [
         {"hook_up": {"inlet": "16 A"}, "leisure_battery": BATTERY},
         "no charger",
     ),
+    (
+        "gas-supply-mixed",
+        {"gas": {"supply": "underslung-tank", "tank": "20 kg"}},
+        {"gas": {"supply": "underslung-tank", "tank": "20 kg", "cylinders": [{"size": "6 kg"}]}},
+        "comes from a tank, and cylinders are described too",
+    ),
+    ("gas-supply-mixed", {"gas": GAS}, {"gas": {**GAS, "tank": "20 kg"}}, "a tank of 20 kg is described"),
     ("gas-unused", {"gas": {**GAS, "barbecue_outlet": True}}, {"gas": GAS}, "no appliance burns it"),
     (
         "charger-missing",

@@ -53,6 +53,11 @@ def test_a_bare_vehicle_has_only_its_kind():
             },
             "gas gas.tank gas.crash-protected gas.open-on-road gas.propane",
         ),
+        # cylinders beside a tank do not count
+        (
+            {"gas": {"supply": "underslung-tank", "cylinders": [{"size": "6 kg"}, {"size": "6 kg"}]}},
+            "gas gas.tank gas.propane",
+        ),
         # an open cylinder on the road counts only where the supply is crash-protected
         ({"gas": {"open_on_the_road": True}}, "gas gas.cylinders gas.propane"),
         (
@@ -67,6 +72,7 @@ def test_a_bare_vehicle_has_only_its_kind():
             "oven oven.gas oven.mains cooking.gas gas-appliance burns mains-appliance",
         ),
         ({"microwave": {"mains": "1 kW"}}, "microwave mains-appliance"),
+        ({"mains_loads": [{"name": "Kettle", "power": "1 kW"}]}, "mains-appliance"),
         (
             {"water_heater": {"gas": "1.5 kW", "mains": ["850 W"]}},
             "water-heater water-heater.storage water-heater.gas water-heater.mains gas-appliance burns mains-appliance",
