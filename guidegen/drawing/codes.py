@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from urllib.parse import urlsplit
 
 from guidegen.drawing.primitives import BLACK, WHITE, Command, Group, Path, Rect, Style
@@ -37,6 +38,7 @@ def qr_code(address: str, x: float, y: float, size_mm: float) -> Group:
     )
 
 
+@lru_cache(maxsize=256)  # the same address stands in several documents
 def _modules(address: str) -> tuple[Sequence[int], ...]:
     """Rows of modules, 1 for dark, without a quiet zone."""
     try:
