@@ -1,6 +1,7 @@
 """The free floor of a layout as a grid of cells, and shortest ways over it.
 
-A cell is free when nothing stands at its middle or close to it. Moves go to the eight neighbours and by
+A cell is free when nothing stands at its middle or close to it; a step or a shower is stood on, and a
+table that cuts the floor in two is put aside. Moves go to the eight neighbours and by
 the knight's move, so a way is at most 2.8 % longer than the straight line it stands for.
 """
 
@@ -12,9 +13,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from guidegen.vehicle.layout import XY, Door, Hatch, Layout, Partition, Window
+from guidegen.vehicle.outline import inside_body
 
 CELL_MM = 150
 _LOW_MM = 120  # what is lower is stepped over
+_TROD = {"step", "shower"}
 _CLEAR_MM = 40  # from furniture: one squeezes past a table, not through a crack
 Cell = tuple[int, int]
 _MOVES = [(1, 0), (0, 1), (1, 1), (1, -1), (2, 1), (2, -1), (1, 2), (1, -2)]
@@ -58,22 +61,29 @@ def middle(cell: Cell) -> XY:
 @lru_cache(maxsize=16)  # the sequences and the handover walk over the same floor
 def floor_of(layout: Layout, door: Door | None) -> Floor:
     """The floor that is reached through the door; without any free floor, the cell behind the door."""
-    free = _free_cells(layout)
     foot = opening_foot(layout, door)
+    free = free_cells(layout)
     if not free:
         lone = (int(foot[0] // CELL_MM), int(foot[1] // CELL_MM))
         return Floor({lone: ()}, lone)
+    floor = _reached(layout, free, foot)
+    if len(floor.links) < len(free) and any(f.kind == "table" for f in layout.furniture):
+        floor = _reached(layout, free_cells(layout, tables=False), foot)
+    return floor
+
+
+def _reached(layout: Layout, free: set[Cell], foot: XY) -> Floor:
+    """Those of the free cells that one reaches from the foot of the door."""
     walls = [segment for p in layout.partitions for segment in _solid(p)]
-    links = {cell: tuple(_neighbours(cell, free, walls)) for cell in free}
     start = min(free, key=lambda c: (_off(c, *foot), c))
-    reached = {start}
+    links: dict[Cell, tuple[tuple[Cell, int], ...]] = {}
     todo = [start]
     while todo:
-        for other, _ in links[todo.pop()]:
-            if other not in reached:
-                reached.add(other)
-                todo.append(other)
-    return Floor({cell: links[cell] for cell in sorted(reached)}, start)
+        cell = todo.pop()
+        if cell not in links:
+            links[cell] = tuple(_neighbours(cell, free, walls))
+            todo.extend(other for other, _ in links[cell])
+    return Floor(dict(sorted(links.items())), start)
 
 
 def opening_foot(layout: Layout, opening: Door | Window | Hatch | None, out: float = -300.0) -> XY:
@@ -89,31 +99,46 @@ def opening_foot(layout: Layout, opening: Door | Window | Hatch | None, out: flo
     }[opening.side]
 
 
-def _free_cells(layout: Layout) -> set[Cell]:
+def free_cells(layout: Layout, *, tables: bool = True) -> set[Cell]:
+    """Cells inside the body where nothing stands; without `tables` those are not looked at."""
     wall = layout.wall
     first = layout.bonnet + 200 if layout.bonnet else wall
-    standing = [f.area for f in layout.furniture if not f.hidden and f.top_mm > _LOW_MM]
+    passed = _TROD if tables else {*_TROD, "table"}
+    standing = [
+        f.area for f in layout.furniture if not f.hidden and f.top_mm > _LOW_MM and f.kind not in passed
+    ]
     found = set()
     for i in range(int(first // CELL_MM), int(layout.length // CELL_MM) + 1):
         for j in range(int(layout.width // CELL_MM) + 1):
             x, y = middle((i, j))
             inside = first <= x <= layout.length - wall and wall <= y <= layout.width - wall
-            if inside and not any(a.contains(x, y, _CLEAR_MM) for a in standing):
+            if (
+                inside
+                and inside_body(layout, x, y)
+                and not any(a.contains(x, y, _CLEAR_MM) for a in standing)
+            ):
                 found.add((i, j))
     return found
 
 
 def _neighbours(cell: Cell, free: set[Cell], walls: list[tuple[XY, XY]]) -> list[tuple[Cell, int]]:
     here = middle(cell)
+    reach = 2 * CELL_MM
+    near = [(a, b) for a, b in walls if _beside(here, a, b, reach)]
     found = []
     for i, j, far in _STEPS:
         other = (cell[0] + i, cell[1] + j)
         if other not in free or not _clear(cell, i, j, free):
             continue
         there = middle(other)
-        if not any(_cross(here, there, a, b) for a, b in walls):
+        if not any(_cross(here, there, a, b) for a, b in near):
             found.append((other, far))
     return found
+
+
+def _beside(here: XY, a: XY, b: XY, reach: float) -> bool:
+    """Whether a wall comes so near that a step could cross it."""
+    return all(min(p, q) - reach <= h <= max(p, q) + reach for h, p, q in zip(here, a, b, strict=True))
 
 
 def _clear(cell: Cell, i: int, j: int, free: set[Cell]) -> bool:

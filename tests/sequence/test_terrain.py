@@ -11,10 +11,10 @@ import pytest
 from shapely.geometry import LineString, Point, Polygon, box
 from shapely.ops import substring
 
-from guidegen.sequence.floor import middle
+from guidegen.sequence.floor import free_cells, middle
 from guidegen.sequence.ring import BESIDE_MM
 from guidegen.sequence.terrain import DOOR_MM, Terrain
-from guidegen.vehicle.layout import Layout
+from guidegen.vehicle.layout import Area, Layout
 from guidegen.vehicle.layout_reading import layout_ids, read_layout
 
 _SQUEEZE_MM = 100
@@ -25,10 +25,16 @@ def layout(request: pytest.FixtureRequest) -> Layout:
     return read_layout(request.param)
 
 
+def standing(layout: Layout) -> list[Area]:
+    """What one walks round: all but steps, showers and, where it cuts the floor in two, a lounge table."""
+    trod = {"step", "shower", *(["table"] if layout.id == "van-rear-lounge" else [])}
+    return [f.area for f in layout.furniture if not f.hidden and f.top_mm > 120 and f.kind not in trod]
+
+
 def walkable(layout: Layout) -> Polygon:
     """The floor that one can reach from the door, worked out by areas; past a table one squeezes sideways."""
     area = box(layout.wall, layout.wall, layout.length - layout.wall, layout.width - layout.wall)
-    for a in (f.area for f in layout.furniture if not f.hidden and f.top_mm > 120):
+    for a in standing(layout):
         area = area.difference(box(a.x, a.y, a.x + a.length, a.y + a.width))
     for p in layout.partitions:
         line = LineString([p.start, p.end])
@@ -57,17 +63,55 @@ def test_the_floor_is_what_can_be_reached_from_the_door(layout: Layout) -> None:
     assert not astray, f"{len(astray)} of {len(cells)} cells cannot be reached"
 
 
+_ARM_MM = 750  # how far one reaches over a table or a worktop: common practice, no source
+_AISLE_MM = 250  # what is narrower beside a bed is no aisle
+
+
+def apart(area: Area, x: float, y: float) -> float:
+    return box(area.x, area.y, area.x + area.length, area.y + area.width).distance(Point(x, y))
+
+
+def test_one_reaches_all_furniture_on_foot(layout: Layout) -> None:
+    """Whatever stands inside can hold a service point, so one must get near it."""
+    cells = [middle(c) for c in Terrain(layout).floor.links]
+    for piece in (f for f in layout.furniture if not f.hidden):
+        nearest = min(apart(piece.area, *c) for c in cells)
+        assert nearest <= _ARM_MM, f"{piece.id}: {nearest:.0f} mm from where one can stand"
+
+
+def test_one_reaches_every_side_of_a_bed_that_has_an_aisle(layout: Layout) -> None:
+    cells = [Point(middle(c)) for c in Terrain(layout).floor.links]
+    inner = box(layout.wall, layout.wall, layout.length - layout.wall, layout.width - layout.wall)
+    for a in standing(layout):
+        inner = inner.difference(box(a.x, a.y, a.x + a.length, a.y + a.width))
+    for bed in (f.area for f in layout.furniture if f.kind == "bed" and not f.hidden):
+        sides = [
+            box(bed.x, bed.y - _AISLE_MM, bed.x + bed.length, bed.y),
+            box(bed.x, bed.y + bed.width, bed.x + bed.length, bed.y + bed.width + _AISLE_MM),
+        ]
+        for aisle in (inner.intersection(side) for side in sides):
+            free = aisle.buffer(-_AISLE_MM / 2 + 1).buffer(_AISLE_MM / 2)
+            if free.area > 0:
+                assert min(free.distance(c) for c in cells) < _AISLE_MM / 2, "nobody gets to that side"
+
+
+def test_hardly_any_free_floor_is_out_of_reach(layout: Layout) -> None:
+    """Only slivers in corners, such as between a front bench and a raked wall."""
+    left = free_cells(layout) - set(Terrain(layout).floor.links)
+    assert all(abs(a[0] - b[0]) + abs(a[1] - b[1]) > 1 for a, b in itertools.combinations(left, 2))
+
+
 def test_nobody_walks_through_furniture(layout: Layout) -> None:
     floor = Terrain(layout).floor
-    standing = [
+    cores = [
         box(a.x + 60, a.y + 60, a.x + a.length - 60, a.y + a.width - 60)
-        for a in (f.area for f in layout.furniture if not f.hidden and f.top_mm > 120)
+        for a in standing(layout)
         if a.length > 120 and a.width > 120
     ]
     for cell, links in floor.links.items():
         for other, _ in links:
             line = LineString([middle(cell), middle(other)])
-            assert not any(line.crosses(piece) or line.within(piece) for piece in standing)
+            assert not any(line.crosses(piece) or line.within(piece) for piece in cores)
 
 
 def test_ways_over_the_floor_agree_with_a_graph_library(layout: Layout) -> None:
