@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import groupby
 
 import pytest
 
 from guidegen.documents import booklet, guide
 from guidegen.documents.guide.look import A4_LOOK, A5_LOOK
-from guidegen.documents.guide.pages import Kit, in_columns, paired
+from guidegen.documents.guide.pages import Kit, in_columns, label_block, paired
 from guidegen.drawing.primitives import Text
-from guidegen.paper.blocks import Paragraph
+from guidegen.paper.blocks import Heading, Paragraph
 from guidegen.paper.flow import stack_height_mm
 from guidegen.paper.text import TextStyle
 
@@ -58,6 +59,14 @@ def test_rows_stand_closer_where_that_saves_a_page_with_little_on_it(kit):
 def test_rows_keep_their_white_where_a_page_more_is_needed_anyway(kit):
     page = next(n for n in range(10, 200) if len(in_columns(kit, rows(n)).pages) == 2)
     assert whites(in_columns(kit, rows(int(page * 1.5)))) == {2.0}
+
+
+def test_a_few_rows_left_over_take_all_below_their_heading_with_them(kit):
+    tight = [replace(row, space_before_mm=0.0) for row in rows(300)]
+    page = len(in_columns(kit, tight, (), 1).pages[0])
+    blocks = (*tight[: page - 9], label_block(kit, "Last"), *tight[:10])
+    first, last = in_columns(kit, blocks, (), 1).pages
+    assert len(first) == page - 9 and isinstance(last[0].block, Heading) and len(last) == 11
 
 
 def test_of_two_texts_side_by_side_the_longer_gets_the_wider_column(kit):

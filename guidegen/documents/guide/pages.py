@@ -19,6 +19,7 @@ from guidegen.plan.body import draw_vehicle
 from guidegen.plan.frame import Frame
 
 _CLOSER = (0.8, 0.6)  # shares of the white between blocks that still part them
+_LONELY = 0.2  # of a page's height: less looks left over
 _SHARES = (0.5, 0.45, 0.55, 0.4)  # of the width, for the first of two texts side by side
 
 
@@ -126,7 +127,8 @@ class Laid:
 def in_columns(kit: Kit, blocks: Sequence[Block], first: Sequence[TextFrame] = (), count: int = 0) -> Laid:
     """Blocks in the frames of a first page, then in `count` columns a page (the look's own when 0).
 
-    Where that saves a last page with little on it, they stand closer.
+    Where that saves a last page with little on it, they stand closer; where it does not, and in one column,
+    all below the last heading comes to stand on it.
     """
     beside = count or kit.look.columns
     laid = _in_columns(kit, blocks, first, beside)
@@ -140,7 +142,21 @@ def in_columns(kit: Kit, blocks: Sequence[Block], first: Sequence[TextFrame] = (
         other = _in_columns(kit, tighter, first, beside)
         if len(other.pages) < len(laid.pages):
             return other
+    if beside == 1 and laid.last_mm < _LONELY * kit.look.height:
+        return _parted(kit, blocks, first, laid)
     return laid
+
+
+def _parted(kit: Kit, blocks: Sequence[Block], first: Sequence[TextFrame], laid: Laid) -> Laid:
+    """The text with the last heading and all below it on the last page, instead of a few rows of it."""
+    starts = [n for n in range(1, len(blocks)) if isinstance(blocks[n], Heading)]
+    starts = [n for n in starts if not blocks[n - 1].keep_with_next]
+    if not starts:
+        return laid
+    before = _in_columns(kit, blocks[: starts[-1]], first, 1)
+    after = _in_columns(kit, blocks[starts[-1] :], (), 1)
+    pages = (*before.pages, *after.pages)
+    return Laid(pages) if len(pages) == len(laid.pages) else laid
 
 
 def _in_columns(kit: Kit, blocks: Sequence[Block], first: Sequence[TextFrame], beside: int) -> Laid:
