@@ -21,7 +21,7 @@ from guidegen.numbers.model import Number, NumberSheet
 from guidegen.numbers.wording import hours_said, listed, minutes_said, precise
 from guidegen.paper.blocks import Block, Heading, Paragraph
 from guidegen.paper.containers import Cell, Columns, KeepTogether, Row, Stack, closer
-from guidegen.paper.flow import Frame, draw_all, flow
+from guidegen.paper.flow import Frame, draw_all, flow, stack_height_mm
 from guidegen.paper.sheets import A4, margins_for
 from guidegen.paper.text import SMALL_PT, TITLE_PT, Span, TextStyle
 from guidegen.vehicle.facts import fuels
@@ -295,8 +295,12 @@ class _Maker:
         return frozenset((*supplies[:-1], *hours[1:]))
 
 
-def compose_numbers_blocks(context: Context) -> tuple[Block, ...]:
-    """The chapter without its heading; panels stand in pairs where the frame is wide enough."""
+def compose_numbers_blocks(context: Context, frame: Frame | None = None) -> tuple[Block, ...]:
+    """The chapter without its heading; panels stand in pairs where the frame is wide enough.
+
+    The payload stays with the workings, which would look lost on a page of their own, where the frame
+    of a page holds both.
+    """
     make = _Maker(context, LARGE_PRINT if context.options.large_print else Look())
     made = (
         make.hot_water(),
@@ -313,8 +317,9 @@ def compose_numbers_blocks(context: Context) -> tuple[Block, ...]:
     if panels:
         blocks.append(Panels(panels=panels))
     workings = tuple(make.workings())
-    if ladder := make.payload():  # with the workings, which would look lost on a page of their own
-        blocks.append(replace(ladder, keep_with_next=bool(workings)))
+    if ladder := make.payload():
+        fits = frame and stack_height_mm((ladder, *workings), frame.width) <= frame.height
+        blocks.append(replace(ladder, keep_with_next=bool(workings and fits)))
     return (*blocks, *workings)
 
 
@@ -330,7 +335,8 @@ def compose_numbers(context: Context) -> Document:
         level=0,
         space_after_mm=4.0,
     )
-    pages = flow((title, *compose_numbers_blocks(context)), repeat(Frame(x, y, width, height - 8.0)))
+    frame = Frame(x, y, width, height - 8.0)
+    pages = flow((title, *compose_numbers_blocks(context, frame)), repeat(frame))
     sheets = []
     for number, page in enumerate(pages, 1):
         said = f"Page {number} of {len(pages)}"

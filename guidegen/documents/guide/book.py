@@ -18,6 +18,7 @@ from guidegen.documents.guide.walks import walk_chapter
 from guidegen.documents.guide.whole import key_chapter, plan_chapter
 from guidegen.documents.numbers_pages import compose_numbers_blocks
 from guidegen.drawing.primitives import Document
+from guidegen.paper.flow import Frame
 from guidegen.trade.records import SEQUENCES
 
 Maker = Callable[[], Chapter]
@@ -72,5 +73,7 @@ def _chapters(kit: Kit, bound: list[Bound]) -> Iterator[Chapter]:
 def numbers_chapter(kit: Kit) -> Chapter:
     """What runs together, how long everything lasts, what may be loaded."""
     title = "The numbers of this vehicle"
-    blocks = (title_block(kit, "numbers", title), *compose_numbers_blocks(kit.context))
+    look = kit.look
+    frame = Frame(0.0, look.top, look.paper.width_mm - look.inner - look.outer, look.height)
+    blocks = (title_block(kit, "numbers", title), *compose_numbers_blocks(kit.context, frame))
     return Chapter("numbers", title, tuple(flowed(kit, blocks)))
