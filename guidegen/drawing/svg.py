@@ -6,8 +6,7 @@ import base64
 import math
 import re
 from functools import lru_cache
-from typing import TypeAlias
-from xml.etree.ElementTree import Element, tostring
+from typing import TYPE_CHECKING, TypeAlias
 
 from guidegen.drawing.fonts import MM_PER_PT, OUTLINE_UNITS, normalise, text_width_mm
 from guidegen.drawing.primitives import (
@@ -22,6 +21,9 @@ from guidegen.drawing.primitives import (
     Style,
     Text,
 )
+
+if TYPE_CHECKING:
+    from svgwrite.base import BaseElement
 
 Attributes: TypeAlias = dict[str, str]
 Box: TypeAlias = tuple[float, float, float, float]
@@ -92,47 +94,53 @@ def _text_matrix(text: Text) -> str:
     return f"matrix({' '.join(parts)})"
 
 
-def _worded(tag: str, text: str, id: str = "") -> Element:
-    element = Element(tag, {"id": id} if id else {})
-    element.text = _plain(text)
-    return element
-
-
 class _Writer:
     def __init__(self, sheet: Sheet) -> None:
+        import svgwrite
+
+        width, height = _number(sheet.width_mm), _number(sheet.height_mm)
         self._sheet = sheet
-        self._defs = Element("defs")
+        self._root = svgwrite.Drawing(
+            size=(f"{width}mm", f"{height}mm"), viewBox=f"0 0 {width} {height}", profile="full", debug=False
+        )
         self._clips: dict[Box, str] = {}
 
     def written(self) -> str:
-        sheet = self._sheet
-        width, height = _number(sheet.width_mm), _number(sheet.height_mm)
+        root, sheet = self._root, self._sheet
+        title, description = sheet.title or "Drawing", sheet.description or sheet.title or "Drawing"
         # "graphics-document" lets a screen reader go on to the labels inside, which "img" would hide
         # (WAI-ARIA Graphics Module 1.0); "document" is for readers that do not know it.
-        root = Element(
-            "svg",
-            {
-                "xmlns": "http://www.w3.org/2000/svg",
-                "xmlns:xlink": "http://www.w3.org/1999/xlink",
-                "version": "1.1",
-                "width": f"{width}mm",
-                "height": f"{height}mm",
-                "viewBox": f"0 0 {width} {height}",
-                "role": "graphics-document document",
-                "aria-labelledby": "sheet-title",
-                "aria-describedby": "sheet-description",
-            },
-        )
-        title = sheet.title or "Drawing"
-        root.append(_worded("title", title, "sheet-title"))
-        root.append(_worded("desc", sheet.description or title, "sheet-description"))
-        drawn = self._drawn(sheet.items)
-        if len(self._defs):
-            root.append(self._defs)
-        root.extend(drawn)
-        return f'<?xml version="1.0" encoding="UTF-8"?>\n{tostring(root, "unicode")}\n'
+        root.attribs |= {
+            "role": "graphics-document document",
+            "aria-labelledby": "sheet-title",
+            "aria-describedby": "sheet-description",
+        }
+        head = [
+            self._labelled("title", "sheet-title", title),
+            self._labelled("desc", "sheet-description", description),
+        ]
+        root.elements[:0] = head
+        root.elements.extend(self._drawn(sheet.items))
+        if not root.defs.elements:
+            root.elements.remove(root.defs)
+        return f'<?xml version="1.0" encoding="UTF-8"?>\n{root.tostring()}\n'
 
-    def _drawn(self, items: tuple[Item, ...]) -> list[Element]:
+    def _element(self, tag: str, attributes: Attributes) -> BaseElement:
+        from svgwrite.base import BaseElement
+
+        element = BaseElement(factory=self._root)
+        element.elementname = tag
+        element.attribs = attributes
+        return element
+
+    def _labelled(self, tag: str, name: str, text: str) -> BaseElement:
+        from svgwrite.base import Desc, Title
+
+        element = Title(_plain(text)) if tag == "title" else Desc(_plain(text))
+        element.xml.set("id", name)
+        return element
+
+    def _drawn(self, items: tuple[Item, ...]) -> list[BaseElement]:
         found = []
         for item in items:
             element = self._one(item)
@@ -140,7 +148,7 @@ class _Writer:
                 found.append(element)
         return found
 
-    def _one(self, item: Item) -> Element | None:
+    def _one(self, item: Item) -> BaseElement | None:
         if isinstance(item, Text):
             return self._text(item)
         if isinstance(item, Line | Path | Circle | Rect):
@@ -151,27 +159,27 @@ class _Writer:
             return self._picture(item)
         return None
 
-    def _shape(self, shape: Line | Path | Circle | Rect) -> Element:
+    def _shape(self, shape: Line | Path | Circle | Rect) -> BaseElement:
         even_odd = isinstance(shape, Path) and shape.even_odd
         attributes = {**_paint(shape.style, even_odd)}
         if shape.css:
             attributes["class"] = shape.css
         if isinstance(shape, Line):
             attributes["points"] = " ".join(f"{_number(x)},{_number(y)}" for x, y in shape.points)
-            return Element("polygon" if shape.closed else "polyline", attributes)
+            return self._element("polygon" if shape.closed else "polyline", attributes)
         if isinstance(shape, Path):
             attributes["d"] = _path_data(shape)
-            return Element("path", attributes)
+            return self._element("path", attributes)
         if isinstance(shape, Circle):
             attributes |= {"cx": _number(shape.x), "cy": _number(shape.y), "r": _number(shape.radius)}
-            return Element("circle", attributes)
+            return self._element("circle", attributes)
         attributes |= {"x": _number(shape.x), "y": _number(shape.y)}
         attributes |= {"width": _number(shape.width), "height": _number(shape.height)}
         if shape.radius > 0:
             attributes["rx"] = _number(min(shape.radius, shape.width / 2, shape.height / 2))
-        return Element("rect", attributes)
+        return self._element("rect", attributes)
 
-    def _text(self, text: Text) -> Element | None:
+    def _text(self, text: Text) -> BaseElement | None:
         from guidegen.drawing.outlines import text_outline
 
         outline = text_outline(text.text, text.weight)
@@ -186,9 +194,9 @@ class _Writer:
         }
         if text.css:
             attributes["class"] = text.css
-        return Element("path", attributes)
+        return self._element("path", attributes)
 
-    def _group(self, group: Group) -> Element:
+    def _group(self, group: Group) -> BaseElement:
         attributes = {name: _plain(value) for name, value in group.attributes}
         if group.css:
             attributes["class"] = group.css
@@ -201,12 +209,14 @@ class _Writer:
                 attributes["transform"] = f"matrix({four} {_number(e)} {_number(f)})"
         if group.clip is not None:
             attributes["clip-path"] = f"url(#{self._clip(group.clip)})"
+        element = self._element("g", attributes)
         if group.title:
-            attributes |= {"role": "group", "aria-label": _plain(group.title)}
-        element = Element("g", attributes)
-        if group.title:
-            element.append(_worded("title", group.title))
-        element.extend(self._drawn(group.items))
+            from svgwrite.base import Title
+
+            attributes["role"] = "group"
+            attributes["aria-label"] = _plain(group.title)
+            element.elements.append(Title(_plain(group.title)))
+        element.elements.extend(self._drawn(group.items))
         return element
 
     def _clip(self, box: Box) -> str:
@@ -214,13 +224,13 @@ class _Writer:
         name = self._clips.get(box)
         if name is None:
             name = self._clips[box] = f"clip-{len(self._clips) + 1}"
-            path = Element("clipPath", {"id": name})
+            path = self._element("clipPath", {"id": name})
             sides = zip(("x", "y", "width", "height"), map(_number, box), strict=True)
-            path.append(Element("rect", dict(sides)))
-            self._defs.append(path)
+            path.elements.append(self._element("rect", dict(sides)))
+            self._root.defs.elements.append(path)
         return name
 
-    def _picture(self, picture: Picture) -> Element:
+    def _picture(self, picture: Picture) -> BaseElement:
         kind = "png" if picture.data.startswith(_PNG_SIGNATURE) else "jpeg"
         data = base64.b64encode(picture.data).decode("ascii")
         attributes = {
@@ -233,4 +243,4 @@ class _Writer:
         }
         if picture.description:
             attributes |= {"role": "img", "aria-label": _plain(picture.description)}
-        return Element("image", attributes)
+        return self._element("image", attributes)
