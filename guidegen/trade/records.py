@@ -163,6 +163,7 @@ class Reading:
     also: str = ""  # the word before a second figure: "5 °C after 6 h"
     also_unit: str = ""
     until: bool = False  # a date up to which something may be used: "2031", "2031-05", "2031-05-17"
+    within: bool = False  # a reading of one's own whose name holds this one is judged alike
     advice: str = ""  # what to do about a figure that is not usual
     source: str = ""  # of the usual range
 

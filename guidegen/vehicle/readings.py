@@ -36,10 +36,10 @@ def reading_named(name: str, readings: Iterable[Reading]) -> Reading | None:
 
 
 def reading_within(name: str, readings: Iterable[Reading]) -> Reading | None:
-    """As reading_named; else the longest name that stands within a name of one's own, "gas pressure, hob"."""
+    """As reading_named; else the longest name that stands within a name of one's own, where it may."""
     known = tuple(readings)
     words = f" {_plain(name)} "
-    within = [r for r in known if f" {_plain(r.name)} " in words]
+    within = [r for r in known if r.within and f" {_plain(r.name)} " in words]
     return reading_named(name, known) or max(within, key=lambda r: len(r.name), default=None)
 
 

@@ -40,6 +40,11 @@ def test_readings_are_usual(workshop, title, good, bad):
     assert finding.hint == f"{usual_words(reading)} is usual: {reading.advice}"
 
 
+def test_a_freezer_is_not_judged_as_the_fridge(workshop):
+    checks = {"sale": {"by": "B", "on": "2026-02-10", "readings": {"fridge on gas, freezer": "-18 °C"}}}
+    assert workshop.findings("reading-unusual", workshop.vehicle(checks=checks)) == ()
+
+
 @pytest.mark.parametrize(("kind", "usual"), [("agm", True), ("lithium", False)])
 def test_a_lithium_battery_has_limits_of_its_own(workshop, kind, usual):
     checks = {"sale": {"by": "B", "on": "2026-02-10", "readings": {"leisure battery at rest": "12.5 V"}}}
