@@ -10,7 +10,7 @@ from typing import Any
 from guidegen.checks.unchecked import marked_lines
 from guidegen.documents.registry import DOCUMENTS
 from guidegen.errors import Finding
-from guidegen.packs.freshness import Standing, State, described_by, read_state
+from guidegen.packs.freshness import Standing, State, described_by, numbering_hash, read_state
 from guidegen.packs.sources import description_files
 from guidegen.pipeline import Review, inspect
 from guidegen.vehicle.description import Check
@@ -28,6 +28,7 @@ class Standings:
     findings: tuple[Finding, ...]
     to_check: int = 0  # lines marked "to check"
     documents: Mapping[str, Standing] = field(default_factory=dict)
+    pack: Path | None = None  # where its documents are
     renumbered: int = 0  # points whose printed number is not the one a build would print now
 
     @property
@@ -95,12 +96,16 @@ def standings(file: Path, packs: Path) -> Standings:
         review.findings,
         len(marked_lines(file.read_text("utf-8-sig"))),
         documents,
-        _renumbered(review, state.numbers),
+        pack,
+        _renumbered(review, state),
     )
 
 
-def _renumbered(review: Review, printed: Mapping[str, int]) -> int:
-    if not printed or review.has_errors or review.vehicle is None:
+def _renumbered(review: Review, state: State) -> int:
+    """To number points takes most of the time, so it is not done where they follow from the same."""
+    if not state.numbers or review.has_errors or review.vehicle is None:
+        return 0
+    if state.numbered == numbering_hash(review.vehicle):
         return 0
     from guidegen.errors import GuidegenError
     from guidegen.plan.numbering import numbered
@@ -109,7 +114,7 @@ def _renumbered(review: Review, printed: Mapping[str, int]) -> int:
         points = numbered(review.vehicle).points
     except GuidegenError:  # too many points for the sheet: build says so
         return 0
-    return len(State(numbers=printed).renumbered({p.id: p.number for p in points}))
+    return len(state.renumbered({p.id: p.number for p in points}))
 
 
 def told(check: Check | None) -> str:

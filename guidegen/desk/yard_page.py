@@ -146,11 +146,23 @@ def _plan(row: Standings, trade: Trade) -> str:
 
     if row.vehicle is None or row.errors:
         return ""
+    printed = _printed_plan(row)
+    if printed:
+        return inline(printed, _anchor(row))
     try:
         drawing = write_svg(plan_sheet(numbered(row.vehicle), trade).sheet)
     except GuidegenError as error:
         return f"<p>{escape(str(error))}</p>"
     return inline(drawing, _anchor(row))
+
+
+def _printed_plan(row: Standings) -> str:
+    """The plan of the pack when it is up to date, since to draw it anew takes a while; else ""."""
+    if row.pack is None or row.vehicle is None or row.documents.get("plan") != "up to date":
+        return ""
+    file = row.pack / f"{row.vehicle.id}-plan.svg"
+    text = file.read_text("utf-8") if file.is_file() else ""
+    return text if "<svg" in text and "<script" not in text.lower() else ""
 
 
 def inline(drawing: str, name: str) -> str:

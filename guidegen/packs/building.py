@@ -17,6 +17,7 @@ from guidegen.packs.freshness import (
     State,
     data_hash,
     inputs_of,
+    numbering_hash,
     printed_with,
     read_state,
     settled_hash,
@@ -124,7 +125,8 @@ def _write(
             hashes = {file: data_hash(data) for file, data in made.files.items()}
             documents[made.document] = Made(inputs, hashes, settled)
         numbers = {point.id: point.number for point in context.vehicle.points}
-        writing.add(STATE_FILE, state.printed(documents, numbers).to_bytes())
+        numbered = numbering_hash(review.vehicle) if review.vehicle else ""
+        writing.add(STATE_FILE, state.printed(documents, numbers, numbered).to_bytes())
     return writing.names, (*notes, *_renumbering(context.vehicle, state, pack))
 
 

@@ -64,12 +64,13 @@ class State:
     """What a pack folder remembers of its last builds.
 
     numbers: the callout numbers of the last print by point id; numbers_before: those of the print
-    before they last changed.
+    before they last changed; numbered: what the numbers follow from, as `numbering_hash` gives it.
     """
 
     documents: Mapping[str, Made] = field(default_factory=dict)
     numbers: Mapping[str, int] = field(default_factory=dict)
     numbers_before: Mapping[str, int] = field(default_factory=dict)
+    numbered: str = ""
 
     def is_fresh(self, folder: Path, document: str, inputs: Inputs) -> bool:
         """Whether the document was made from these inputs and its files are still as they were written."""
@@ -100,6 +101,7 @@ class State:
             "documents": documents,
             "numbers": dict(sorted(self.numbers.items())),
             "numbers_before": dict(sorted(self.numbers_before.items())),
+            "numbered": self.numbered,
         }
         return (json.dumps(record, indent=1) + "\n").encode()
 
@@ -108,10 +110,10 @@ class State:
         known = {id: number_of(id, self.numbers) for id in numbers}
         return {id: (known[id], now) for id, now in numbers.items() if known[id] and known[id] != now}
 
-    def printed(self, documents: Mapping[str, Made], numbers: Mapping[str, int]) -> State:
+    def printed(self, documents: Mapping[str, Made], numbers: Mapping[str, int], numbered: str) -> State:
         """The state after a print with these numbers."""
         before = self.numbers if self.renumbered(numbers) else self.numbers_before
-        return State(documents, dict(numbers), before)
+        return State(documents, dict(numbers), before, numbered)
 
 
 def read_state(folder: Path) -> State:
@@ -127,6 +129,7 @@ def read_state(folder: Path) -> State:
             },
             _numbers(data.get("numbers")),
             _numbers(data.get("numbers_before")),
+            str(data.get("numbered", "")),
         )
     except (OSError, ValueError, KeyError, TypeError, AttributeError):
         return State()
@@ -169,6 +172,13 @@ def settled_hash(vehicle: Vehicle, file: Path) -> str:
     data["points"] = [{k: v for k, v in point.items() if k != "number"} for point in data.get("points") or ()]
     numbers = sorted((point.id, point.number) for point in vehicle.points)
     return _hash_of(vehicle, repr(data), repr(numbers))
+
+
+def numbering_hash(vehicle: Vehicle) -> str:
+    """A hash of what the callout numbers follow from: the points with their places, and those pinned."""
+    points = [(p.id, p.x, p.y, p.where, p.room, p.furniture, p.pinned and p.number) for p in vehicle.points]
+    said = (program_hash(), repr(vehicle.layout), vehicle.nearside, repr(points))
+    return data_hash("\0".join(said).encode())
 
 
 def _hash_of(vehicle: Vehicle, *said: str) -> str:

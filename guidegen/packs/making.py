@@ -135,7 +135,7 @@ def _work(tasks: int, heap: BinaryIO, theirs: Connection, line: Connection, load
     first = os.getppid()
     made: dict[str, Files] = {}
     with suppress(Exception):  # what is amiss is met again, and told, by who makes the document
-        _load(loaded)
+        load(loaded)
     try:
         names, *parts = line.recv()
     except (EOFError, OSError):
@@ -152,12 +152,14 @@ def _work(tasks: int, heap: BinaryIO, theirs: Connection, line: Connection, load
         line.send(made)
 
 
-def _load(names: Sequence[str]) -> None:
-    """What takes time once: modules and typefaces."""
+def load(names: Sequence[str]) -> None:
+    """Loads what takes time once, modules and typefaces, so that forks of this process have it too."""
     import importlib
 
     from guidegen.drawing.pdf_fonts import first_font
+    from guidegen.trade.load import load_trade
 
+    load_trade()
     first_font()
     for name in names:
         importlib.import_module(DOCUMENTS[name].module)

@@ -14,8 +14,9 @@ import pytest
 from guidegen import cli
 from guidegen.desk.comparing import Difference, compare
 from guidegen.desk.yard import Standings, standings, told
-from guidegen.desk.yard_page import inline
+from guidegen.desk.yard_page import inline, yard_page
 from guidegen.pipeline import prepare
+from guidegen.trade.load import load_trade
 from guidegen.vehicle.description import Check
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_vehicles").glob("*.yaml"))
@@ -145,6 +146,24 @@ class TestStatus:
         change(file, ("points:", "points:\n  - {kind: torch, in: sliding-door, spot: front, height: low}"))
         new = {p.id: p.number for p in prepare(file).vehicle.points}
         assert standings(file, printed).renumbered == sum(new[id] != old[id] for id in old) > 0
+
+    def test_a_yard_numbers_and_draws_nothing_anew_that_stands_as_it_was_printed(
+        self, fleet: Path, printed: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        def refuse(*_: object) -> None:
+            raise AssertionError("takes most of the time")
+
+        monkeypatch.setattr("guidegen.plan.numbering.numbered", refuse)
+        monkeypatch.setattr("guidegen.plan.sheet.plan_sheet", refuse)
+        file = fleet / "hazel.yaml"
+        page = yard_page("Yard", [standings(file, printed)], load_trade())
+        assert 'class="callout"' in page
+        change(file, ("M. Sample", "N. Sample"))
+        row = standings(file, printed)
+        assert (row.renumbered, row.documents["plan"]) == (0, "out of date")
+        change(file, ("on: offside, from_front: 3.55 m", "on: offside, from_front: 3.25 m"))
+        with pytest.raises(AssertionError, match="most of the time"):
+            standings(file, printed)
 
     def test_table(self, fleet: Path, capsys: pytest.CaptureFixture[str]) -> None:
         assert cli.run(["status", str(fleet), "--packs", str(fleet)]) == 0
