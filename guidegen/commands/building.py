@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import multiprocessing
 import os
 import sys
 import time
@@ -18,6 +19,7 @@ from guidegen import messages
 from guidegen.documents.context import Options
 from guidegen.errors import GuidegenError
 from guidegen.packs.freshness import STATE_FILE
+from guidegen.packs.making import load
 from guidegen.packs.many import build_many
 from guidegen.packs.report import Report
 from guidegen.packs.sources import description_files
@@ -43,7 +45,7 @@ def run(job: Job, *, force: bool = False, as_json: bool = False) -> int:
     started = time.perf_counter()
     files = list(description_files(job.places))
     reports: list[Report] = []
-    with _progress(len(files)) as advance, _executor(job.jobs, len(files)) as executor:
+    with _progress(len(files)) as advance, _executor(job, len(files)) as executor:
         for report in build_many(
             files,
             job.output,
@@ -66,11 +68,16 @@ def run(job: Job, *, force: bool = False, as_json: bool = False) -> int:
 
 
 @contextmanager
-def _executor(jobs: int | None, count: int) -> Iterator[ProcessPoolExecutor | None]:
-    workers = min(jobs or os.cpu_count() or 1, count)
+def _executor(job: Job, count: int) -> Iterator[ProcessPoolExecutor | None]:
+    workers = min(job.jobs or os.cpu_count() or 1, count)
     if workers < 2 or count < _POOL_FROM:
         yield None
         return
+    if multiprocessing.get_start_method() == "fork":
+        import guidegen.checks
+        import guidegen.vehicle.reading  # noqa: F401 - every worker needs them
+
+        load(job.names)
     pool = ProcessPoolExecutor(workers, initializer=begin_work)
     try:
         yield pool
