@@ -8,7 +8,7 @@ from pathlib import Path
 
 from PIL import Image
 
-from guidegen.vehicle.description import Figures
+from guidegen.vehicle.description import ExtraStep, Figures
 from guidegen.vehicle.model import ServicePoint, Vehicle
 
 OWNER = "Maria-Magdalena Hochstetter-Unterwurzacher und Bartholomäus 60"  # sixty letters
@@ -58,7 +58,9 @@ def photographed(vehicle: Vehicle, folder: Path, photos: int = 40) -> Vehicle:
         photo = _photo(folder / f"{n}.jpg", n) if n < photos else None
         web = f"https://example.org/handover/points/{point.id}?language=en&chapter={n}" if n % 9 == 0 else ""
         points.append(replace(point, photo=photo, web=web))
-    return replace(vehicle, points=tuple(points))
+    shown = "https://example.org/handover/our-tap"
+    step = ExtraStep(id="our-tap", sequence="arrive", text="Open the tap of the pitch.", web=shown)
+    return replace(vehicle, points=tuple(points), extra_steps=(*vehicle.extra_steps, step))
 
 
 def bare(vehicle: Vehicle) -> Vehicle:

@@ -11,9 +11,9 @@ import pytest
 import zxingcpp
 from PIL import Image
 
-from guidegen.documents import check_sheet, guide, handover, stickers, survey
+from guidegen.documents import booklet, check_sheet, guide, handover, stickers, survey
 from guidegen.drawing.pdf import write_pdf
-from guidegen.drawing.primitives import Circle, Document, Rect, Sheet, Style, Text
+from guidegen.drawing.primitives import Circle, Document, Group, Picture, Rect, Sheet, Style, Text
 
 FORMS = {"check-sheet": check_sheet, "handover": handover, "stickers": stickers, "survey": survey}
 
@@ -66,29 +66,67 @@ def codes_of(page) -> list[tuple[str, float]]:
     return found
 
 
-def test_every_address_is_a_code_that_is_read_and_large_enough_and_every_photo_is_silent(
-    larch, edge_vehicles, tmp_path, context_of
-):
+@pytest.fixture(scope="module")
+def photographed(larch, edge_vehicles, tmp_path_factory):
+    return edge_vehicles.photographed(larch, tmp_path_factory.mktemp("photos"), photos=8)
+
+
+@pytest.fixture(scope="module")
+def pictured(photographed, context_of):
+    """Its guide, drawn and as PDF."""
+    document = guide.compose(context_of(photographed))
+    return document, write_pdf(document)
+
+
+def addresses(vehicle) -> set[str]:
+    return {vehicle.web, *(thing.web for thing in (*vehicle.points, *vehicle.extra_steps) if thing.web)}
+
+
+def test_every_address_is_a_code_that_is_read_and_large_enough(photographed, pictured):
     """The cover's, those of the points, and long ones: 15 mm and more with the quiet zone of ISO/IEC 18004."""
-    vehicle = edge_vehicles.photographed(larch, tmp_path, photos=8)
-    asked = {vehicle.web, *(p.web for p in vehicle.points if p.web)}
-    document = guide.compose(context_of(vehicle))
-    data = write_pdf(document)
-    drawn = [n for n, sheet in enumerate(document.sheets) if any("https:" in t for t in texts(sheet.items))]
+    document, data = pictured
+    drawn = [n for n, sheet in enumerate(document.sheets) if codes_drawn(sheet.items)]
     pdf = pypdfium2.PdfDocument(data)
     read = [code for number in drawn for code in codes_of(pdf[number])]
-    assert {text for text, _ in read} == asked
+    assert {text for text, _ in read} == addresses(photographed)
     for text, side_mm in read:
         modules = 17 + 4 * version_of(text)
         assert side_mm * (modules + 8) / modules >= 15.0 - 0.3, text
+
+
+@pytest.mark.parametrize("duplex", ["short", "long"])
+def test_every_code_of_the_booklet_is_read_on_the_printed_sheet(duplex, larch, context_of):
+    """Also where the back of a sheet is printed head over."""
+    document = booklet.compose(context_of(larch, duplex=duplex))
+    drawn = [n for n, sheet in enumerate(document.sheets) if codes_drawn(sheet.items)]
+    pdf = pypdfium2.PdfDocument(write_pdf(document))
+    read = [code for number in drawn for code, _ in codes_of(pdf[number])]
+    assert sorted(read) == sorted(addresses(larch))
+
+
+def codes_drawn(items) -> int:
+    groups = [item for item in items if isinstance(item, Group)]
+    return sum((group.css == "code") + codes_drawn(group.items) for group in groups)
+
+
+def test_photos_are_silent_and_carry_the_numbers_of_what_they_show(photographed, pictured, seen):
+    document, data = pictured
     assert silent(data) == 8 + 1  # and the cover's
-
-
-def texts(items):
-    for item in items:
-        if isinstance(item, Text):
-            yield item.text
-        yield from texts(getattr(item, "items", ()))
+    everything = seen(document)
+    shown = [p for p in photographed.points if p.photo]
+    pictures = {s.item.description: s for s in everything if isinstance(s.item, Picture) and s.sheet}
+    for point in shown:
+        picture = pictures[point.name]
+        x0, y0, x1, y1 = picture.box
+        inside = {
+            s.item.text
+            for s in everything
+            if isinstance(s.item, Text)
+            and s.sheet == picture.sheet
+            and x0 < s.box[0] < x1
+            and y0 < s.box[1] < y1
+        }
+        assert inside == {str(point.number)}, point.name
 
 
 def version_of(text: str) -> int:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import groupby
 
 from guidegen.documents.guide.pages import Chapter, Kit, Laid, headed, in_columns, title_block
-from guidegen.documents.guide.rows import badge_column_mm, linked_badges, marked_badge
+from guidegen.documents.guide.rows import badge_column_mm, linked_badges, marked_badge, web_block
 from guidegen.documents.guide.variants import variant_blocks
 from guidegen.documents.guide.walk_map import WalkMap, stop_tag
 from guidegen.documents.parts import TICK_BOX_MM, checked, tick_box_block
@@ -93,7 +93,9 @@ def _rows(kit: Kit, stops: Sequence[tuple[PlannedStep, ...]]) -> Iterator[Block]
                     yield caution_block(kit.context, id, look)
             place = "" if step.place == shared else step.place
             row = _step_rows(kit, step, _placed(step, points), place, shared or _where(steps))
-            yield replace(row, space_before_mm=1.4, space_after_mm=1.4)
+            yield replace(row, space_before_mm=1.4, space_after_mm=1.4, keep_with_next=bool(step.web))
+            if step.web:
+                yield web_block(kit, step.web, "More on this step:")
 
 
 def _placed(step: PlannedStep, points: dict[str, ServicePoint]) -> tuple[ServicePoint, ...]:
