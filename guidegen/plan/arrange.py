@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import NamedTuple, Protocol
@@ -14,7 +14,7 @@ from guidegen.plan.body import body_polygon, standing_out
 from guidegen.plan.callouts import Badge, Box, Callout, CannotPlace, Placement, Site, Task, place
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.frame import Frame, Hand, Orientation
-from guidegen.plan.insets import LETTERS, Detail, detail, levelled
+from guidegen.plan.insets import LETTERS, Detail, Shape, detail, levelled
 from guidegen.plan.spreading import CROWDINGS, Crowding, Spread, spread
 from guidegen.plan.strips import Strips, pack
 from guidegen.vehicle.layout import Layout
@@ -140,16 +140,10 @@ def _arrangement(
     subject: Subject, box: Box, at_origin: Frame, spread_out: Spread, strips: Strips
 ) -> Arrangement | None:
     size, scale = strips.size, at_origin.scale
-    try:
-        details = levelled(_details(subject, spread_out, at_origin, strips.most), strips.lying)
-    except CannotPlace:
+    packed = next(_packings(subject, box, at_origin, spread_out, strips), None)
+    if packed is None:
         return None
-    # The strips sit near their sources, so pack knows where the plan would stand without them.
-    middle = (box[0] + (box[2] - size[0]) / 2, box[1] + (box[3] - size[1]) / 2)
-    packed = pack([_moved(d, *middle) for d in details], box, strips.lying)
-    if packed is None or packed[1][2] < size[0] - 0.01 or packed[1][3] < size[1] - 0.01:
-        return None
-    corners, left = packed
+    details, corners, left = packed
     frame = _frame(subject, scale, left)
     dx, dy = frame.x - at_origin.x, frame.y - at_origin.y
     places = {k: (p[0] + dx, p[1] + dy) for k, p in spread_out.places.items()}
@@ -166,6 +160,37 @@ def _arrangement(
     around = _around(left, size, placement, subject.orientation)
     order = _order(subject, frame, placement, details)
     return Arrangement(frame, round(1 / scale), around, places, placement, details, corners, order)
+
+
+def _packings(
+    subject: Subject, box: Box, at_origin: Frame, spread_out: Spread, strips: Strips
+) -> Iterator[tuple[tuple[Detail, ...], dict[str, Point], Box]]:
+    """The details, where they stand, and the box that is left, as far as the plan finds room in it."""
+    width, height = strips.size
+    # The strips sit near their sources, so pack knows where the plan would stand without them.
+    middle = (box[0] + (box[2] - width) / 2, box[1] + (box[3] - height) / 2)
+    for details in _shaped(subject, at_origin, spread_out, strips):
+        even = levelled(details, strips.lying)
+        packed = pack([_moved(d, *middle) for d in even], box, strips.lying)
+        if packed and packed[1][2] >= width - 0.01 and packed[1][3] >= height - 0.01:
+            yield even, *packed
+
+
+def _shaped(
+    subject: Subject, at_origin: Frame, spread_out: Spread, strips: Strips
+) -> Iterator[Sequence[Detail]]:
+    """The details as small as can be, some of them narrower so that all stand in one strip, all as low."""
+    shapes: tuple[Shape, Shape, Shape] = (
+        ("small", "narrow", "low") if strips.lying else ("small", "low", "narrow")
+    )
+    try:
+        small = _details(subject, spread_out, at_origin, strips.most, shapes[0])
+        yield small
+        if small:
+            yield strips.in_one(small, _details(subject, spread_out, at_origin, strips.most, shapes[1]))
+            yield _details(subject, spread_out, at_origin, strips.most, shapes[2])
+    except CannotPlace:
+        return
 
 
 def _plan_size(subject: Subject, scale: float) -> Point:
@@ -222,7 +247,9 @@ def _true_places(subject: Subject, keys: Sequence[str], frame: Frame) -> dict[st
     return {p.id: frame.at(p.x, p.y) for p in subject.points if p.id in keys}
 
 
-def _details(subject: Subject, spread_out: Spread, frame: Frame, most: Point) -> tuple[Detail, ...]:
+def _details(
+    subject: Subject, spread_out: Spread, frame: Frame, most: Point, shape: Shape
+) -> tuple[Detail, ...]:
     """The insets, lettered from the front backwards; most: the greatest width and height of one."""
     by_id = {p.id: p for p in subject.points}
     crowds = sorted(spread_out.crowds, key=lambda keys: min(by_id[k].x for k in keys))
@@ -231,7 +258,7 @@ def _details(subject: Subject, spread_out: Spread, frame: Frame, most: Point) ->
         badges = {k: subject.badge(k) for k in keys}
         title = _title(subject.layout, [by_id[k] for k in keys])
         places = _true_places(subject, keys, frame)
-        found.append(detail(letter, title, keys, places, badges, MARKER_MM, frame, most))
+        found.append(detail(letter, title, keys, places, badges, MARKER_MM, frame, most, shape))
     return tuple(found)
 
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import Literal, TypeAlias
 
 from guidegen.drawing.fonts import text_width_mm
 from guidegen.drawing.primitives import Point
@@ -40,6 +41,14 @@ class Detail:
     height: float
 
 
+Shape: TypeAlias = Literal["small", "narrow", "low"]
+_SHAPED: dict[Shape, Callable[[Detail], float]] = {
+    "small": lambda d: (d.width + 4) * (d.height + 4),
+    "narrow": lambda d: d.width + d.height / 100,
+    "low": lambda d: d.height + d.width / 100,
+}
+
+
 def detail(
     letter: str,
     title: str,
@@ -49,8 +58,9 @@ def detail(
     radius_mm: float,
     frame: Frame,
     most: Point = (math.inf, math.inf),
+    shape: Shape = "small",
 ) -> Detail:
-    """Lays out the inset of a crowd, no larger than most (width and height in mm).
+    """Lays out the inset of a crowd, no larger than most (width and height in mm), of the wanted shape.
 
     Where many points are said to be at one place, markers are moved as far as on the plan, but enlarged.
     Raises CannotPlace when even the largest zoom leaves no clean placement, or none of that size.
@@ -77,7 +87,7 @@ def detail(
         ]
         fitting = [d for d in laid if d.width <= most[0] and d.height <= most[1]]
         if fitting:
-            return min(fitting, key=lambda d: (d.width + 4) * (d.height + 4))
+            return min(fitting, key=_SHAPED[shape])
     raise CannotPlace("No enlarged detail can be laid out for a crowd of points.", 40.0)
 
 

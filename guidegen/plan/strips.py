@@ -42,6 +42,22 @@ class Strips:
         rows = 2 if 2 * deepest + GAP_MM <= deep else 1
         return sum((s[0] if self.lying else s[1]) + GAP_MM for s in sizes) <= rows * (along + GAP_MM)
 
+    def in_one(self, details: Sequence[Detail], shorter: Sequence[Detail]) -> list[Detail]:
+        """The details, as few as need be in their shorter shape along the strip, for all to stand in one."""
+        size = [(d.width, d.height) if self.lying else (d.height, d.width) for d in details]
+        less = [(d.width, d.height) if self.lying else (d.height, d.width) for d in shorter]
+        deepest = max(across for _, across in size)
+        room = (self.box[2] if self.lying else self.box[3]) - GAP_MM * (len(details) - 1)
+        found, length = list(details), sum(along for along, _ in size)
+        for n in sorted(
+            range(len(found)), key=lambda n: (max(0.0, less[n][1] - deepest), less[n][0] - size[n][0], n)
+        ):
+            if length <= room:
+                break
+            if less[n][0] < size[n][0]:
+                found[n], length = shorter[n], length - size[n][0] + less[n][0]
+        return found
+
 
 def pack(
     details: Sequence[Detail], box: Box, flat: bool, gap_mm: float = GAP_MM

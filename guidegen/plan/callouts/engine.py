@@ -19,7 +19,8 @@ from guidegen.plan.callouts.straight import PASS_MM, StraightLeaders
 NODES = 25  # of branch and bound before the search turns to repair
 CHEAP_MM, DEAR_MM = 12.0, 48.0  # how long a detour a conflict is worth at first
 LONG = 2.2  # ratio of sides from which a badge is a label
-HOMEWARD, MENDING = 8, 16  # callouts, at most, that are brought home, and rounds of repair for each
+HOMEWARD, MENDING = 6, 60  # callouts, at most, that are brought home, and rounds of repair for each
+STUCK = 3  # conflicts left over by one try from which the last is not worth its time
 TRIALS = 10  # leaders, at most, that are shortened after a repair
 
 
@@ -49,8 +50,10 @@ def place(task: Task) -> Placement:
     if task.style != "straight" or any(_long(s.badge) for s in task.sites):
         return place_framed(task, hull)
     sight = Sight(task.sites, task.clearance_mm, task.obstacles)
-    left = len(task.sites)
-    for attempt in _tries(task):
+    left, conflicts, tries = len(task.sites), 0, _tries(task)
+    for attempt in tries:
+        if attempt is tries[-1] and conflicts > STUCK:
+            break
         blocked = (*task.obstacles, *task.off_badges)
         boundary = round_boundary(hull, size, task.gap_mm, attempt.offset, attempt.rings, task.room, blocked)
         if len(boundary.ports(len(task.sites))) < len(task.sites):
@@ -58,10 +61,10 @@ def place(task: Task) -> Placement:
             continue
         if shut := _shut_in(sight, boundary):
             raise _cannot(task, size, len(shut), tuple(task.sites[i].key for i in shut))
-        found, left = _on_boundary(task, boundary, sight, attempt)
+        found, conflicts = _on_boundary(task, boundary, sight, attempt)
         if found is not None:
             return found
-    raise _cannot(task, size, left)
+    raise _cannot(task, size, conflicts or left)
 
 
 def _cannot(task: Task, size: float, left: int, keys: tuple[str, ...] = ()) -> CannotPlace:

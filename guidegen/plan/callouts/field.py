@@ -46,8 +46,8 @@ class RoundField:
         self.apart = 2 * min(self._shares)
         self._ends = [(p.x, p.y) for p in places]
         self._at = [-1] * self.count
-        self._rays = [(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)] * self.count  # start, end, direction, length
-        self._extents = [(0.0, 0.0, 0.0, 0.0)] * self.count
+        # left, right, top, bottom, start, end, direction, length
+        self._rays = [(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)] * self.count
         self._known: dict[int, list[tuple[float, int]]] = {}
         self._rest: dict[int, Iterator[tuple[float, int]]] = {}
         self._grid = _grid(self._ends, self.apart)
@@ -55,7 +55,7 @@ class RoundField:
         self._covered: list[list[int]] = [[] for _ in places]
 
     def cost(self, i: int) -> float:
-        return cost_of(self._rays[i][6], self._least[i])
+        return cost_of(self._rays[i][-1], self._least[i])
 
     def end_of(self, place: int) -> Point:
         return self._ends[place]
@@ -73,8 +73,8 @@ class RoundField:
         for k in self._overlapping(place):
             self._covered[k].append(i)
         self._at[i] = place
-        self._rays[i] = (ax, ay, x, y, (x - ax) / length, (y - ay) / length, length)
-        self._extents[i] = (min(ax, x), max(ax, x), min(ay, y), max(ay, y))
+        box = (min(ax, x), max(ax, x), min(ay, y), max(ay, y))
+        self._rays[i] = (*box, ax, ay, x, y, (x - ax) / length, (y - ay) / length, length)
 
     def choices(self, i: int) -> Iterator[tuple[float, int]]:
         """Places whose leader from site i passes no marker and no obstacle too near, nearest first."""
@@ -161,25 +161,25 @@ class RoundField:
     def clashes(
         self, i: int, place: int, order: Sequence[int], prices: Prices, limit: float
     ) -> tuple[float, list[int]]:
-        total, met = 0.0, [j for j in self._covered[place] if j != i]
+        total, met, count = 0.0, [j for j in self._covered[place] if j != i], self.count
+        price, base = prices.get, prices.base
         for j in met:
-            total += prices[i * self.count + j if i < j else j * self.count + i]
+            total += price(i * count + j if i < j else j * count + i, base)
         if total >= limit:
             return total, met
-        ax, ay = self.sites[i].x, self.sites[i].y
-        ex, ey = self._ends[place]
-        length = math.hypot(ex - ax, ey - ay)
-        ux, uy = (ex - ax) / length, (ey - ay) / length
+        (ax, ay), (ex, ey) = self.sight.places[i], self._ends[place]
+        ux, uy = ex - ax, ey - ay
+        length = math.hypot(ux, uy)
         reach, share, margin, mixed = self._reaches[i], self._shares[i], self._widest, self._mixed
-        left, right = min(ax, ex) - margin, max(ax, ex) + margin
-        top, bottom = min(ay, ey) - margin, max(ay, ey) + margin
-        rays, extents, reaches, shares = self._rays, self._extents, self._reaches, self._shares
+        left, right = (ax - margin, ex + margin) if ux > 0 else (ex - margin, ax + margin)
+        top, bottom = (ay - margin, ey + margin) if uy > 0 else (ey - margin, ay + margin)
+        ux, uy = ux / length, uy / length
+        rays, reaches, shares = self._rays, self._reaches, self._shares
         covering = tuple(met)
         for j in order:
-            l2, r2, t2, b2 = extents[j]
+            l2, r2, t2, b2, sx, sy, bx, by, wx, wy, reached = rays[j]
             if l2 > right or r2 < left or t2 > bottom or b2 < top:
                 continue
-            sx, sy, bx, by, wx, wy, reached = rays[j]
             px, py, qx, qy = bx - ax, by - ay, ex - sx, ey - sy
             badge_off, end_off = ux * py - uy * px, wx * qy - wy * qx
             far = reaches[j]
@@ -189,7 +189,7 @@ class RoundField:
                 or (mixed and math.hypot(ex - bx, ey - by) < share + shares[j])
             ):
                 dx, dy = sx - ax, sy - ay
-                if abs(dx) < SAME_PLACE_MM and abs(dy) < SAME_PLACE_MM:
+                if -SAME_PLACE_MM < dx < SAME_PLACE_MM and -SAME_PLACE_MM < dy < SAME_PLACE_MM:
                     if abs(ux * wy - uy * wx) > PARTING or ux * wx + uy * wy < 0:
                         continue
                 elif (ux * dy - uy * dx) * badge_off > 0 or (wy * dx - wx * dy) * end_off > 0:
@@ -197,7 +197,7 @@ class RoundField:
             if j in covering:
                 continue
             met.append(j)
-            total += prices[i * self.count + j if i < j else j * self.count + i]
+            total += price(i * count + j if i < j else j * count + i, base)
             if total >= limit:
                 break
         return total, met

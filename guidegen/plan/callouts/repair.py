@@ -14,8 +14,8 @@ from typing import Protocol
 REST = 6  # rounds for which a callout that was just looked at stands back
 LEAST_GAIN_MM = 0.2
 DEPTH = 2  # callouts that one moved callout may move on, one by the other
-FAR_MM = 12.0  # detour from which a callout is brought home
-NEAR_PRICE_MM = 6.0  # what a conflict is worth where a callout is brought home
+FAR_MM = 20.0  # detour from which a callout is brought home
+NEAR_PRICE_MM = 12.0  # what a conflict is worth where a callout is brought home
 BREADTH = 3  # places that are tried at each step of such a chain
 
 
@@ -84,13 +84,21 @@ class Repair:
             set(field.clashes(i, field.place_of(i), self.order[i], self.prices, inf)[1]) for i in everyone
         ]
 
+    def cost(self) -> float:
+        return sum(map(self.field.cost, range(self.count)))
+
     def conflicts(self) -> int:
         return sum(map(len, self.clashing)) // 2
 
-    def run(self, rounds: int, held: int = -1) -> bool:
-        """Move callouts, though not the one held, until none meets another; False after so many rounds."""
+    def run(self, rounds: int, held: int = -1, most: float = inf) -> bool:
+        """Move callouts, though not the one held, until none meets another.
+
+        False after so many rounds, or once all together cost more than most.
+        """
         seen = [-REST] * self.count
         for now in range(rounds):
+            if most < inf and self.cost() > most:
+                return False
             bad = [i for i in range(self.count) if self.clashing[i] and i != held]
             if not bad:
                 return True
@@ -127,12 +135,11 @@ class Repair:
             if -detour < FAR_MM:
                 break
             before = [field.place_of(k) for k in everyone]
-            total = sum(field.cost(k) for k in everyone)
+            most = self.cost() - LEAST_GAIN_MM
             self.prices = Prices(NEAR_PRICE_MM)
             if not self.better(i, field.cost(i) - LEAST_GAIN_MM):
                 continue
-            clean = self.run(rounds, held=i)
-            if not clean or sum(field.cost(k) for k in everyone) > total - LEAST_GAIN_MM:
+            if not self.run(rounds, i, most) or self.cost() > most:
                 self._seat(
                     *zip(*((k, p) for k, p in enumerate(before) if p != field.place_of(k)), strict=True)
                 )
