@@ -27,7 +27,7 @@ from typing import Any
 
 import pdfplumber
 import pypdfium2
-from PIL import Image
+from PIL import Image, ImageOps
 
 DPI = 200
 MODES = ("3", "11")
@@ -201,7 +201,9 @@ def _cut(word: Word, grey: Image.Image) -> Image.Image:
     x0, y0, x1, y1 = word.box
     box = (x0, y0 - 0.04 * word.size, x1, y1 - 0.24 * word.size)
     left, top, right, bottom = (round(v * _SCALE) for v in box)
-    return _turned(grey, word.turn).crop((left, top, right, bottom))
+    tile = _turned(grey, word.turn).crop((left, top, right, bottom))
+    on_dark = tile.getpixel((0, 0)) < 128  # the stops of a walk: white on dark
+    return ImageOps.invert(tile) if on_dark else tile
 
 
 def _abreast(tiles: Sequence[Image.Image]) -> Image.Image:
