@@ -38,7 +38,8 @@ def command(ctx: click.Context, file: Path, output: Path | None) -> None:
 
     suffix = file.suffix.lower()
     if suffix not in (".xlsx", ".csv"):
-        raise click.BadParameter(f"“{file}” must end in .xlsx or .csv: save it as one of them", param_hint="FILE")
+        said = f"“{file}” must end in .xlsx or .csv: save it as one of them"
+        raise click.BadParameter(said, param_hint="FILE")
     output = output or file.with_suffix(".yaml")
     try:
         done = from_csv(file, output) if suffix == ".csv" else from_workbook(file, output.parent, output)

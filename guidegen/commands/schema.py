@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -31,7 +32,7 @@ def write_schema(folder: Path) -> None:
 
 
 def description_schema() -> dict[str, Any]:
-    """The schema (JSON Schema 2020-12), with the layouts and kinds that there are as choices."""
+    """The schema (JSON Schema 2020-12), with the layouts, kinds and places that there are as choices."""
     from guidegen.trade.load import load_trade
     from guidegen.vehicle.description import Description
     from guidegen.vehicle.layout_reading import layout_ids
@@ -44,4 +45,33 @@ def description_schema() -> dict[str, Any]:
         "title": "Kind",
         "oneOf": [{"const": kind.id, "description": f"{kind.name}. {kind.about}".strip()} for kind in kinds],
     }
-    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}
+    schema["allOf"] = list(_places())
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **_answers(schema)}
+
+
+def _places() -> Iterator[dict[str, Any]]:
+    """For each layout what a point can be in or at; a vehicle that changes its layout may have more."""
+    from guidegen.desk.lists import parts_of
+    from guidegen.vehicle.layout_reading import layout_ids, read_layout
+
+    for id in layout_ids():
+        parts = parts_of(read_layout(id))
+        known = [{"const": part, "description": name} for part, name in parts]
+        place = {"properties": {"in": {"oneOf": [*known, {"type": "null"}]}}}
+        yield {
+            "if": {"properties": {"layout": {"const": id}, "layout_changes": False}, "required": ["layout"]},
+            "then": {"properties": {"points": {"items": place}}},
+        }
+
+
+def _answers(part: Any) -> Any:
+    """The schema with "yes" and "no" beside true and false: YAML 1.2 reads them as words."""
+    if isinstance(part, list):
+        return [_answers(one) for one in part]
+    if not isinstance(part, dict):
+        return part
+    found = {key: _answers(value) for key, value in part.items()}
+    if found.get("type") == "boolean":
+        del found["type"]
+        found["enum"] = [True, False, "yes", "no"]
+    return found

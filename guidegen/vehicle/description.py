@@ -89,7 +89,7 @@ ReadingValue = Annotated[
 ]
 HeightOrLength = Annotated[
     Height | float,
-    BeforeValidator(_height, json_schema_input_type=Height | str),
+    BeforeValidator(_height, json_schema_input_type=Height | units.written("length", signed=True)),
 ]
 Ids = Annotated[tuple[Id, ...], BeforeValidator(_as_list, json_schema_input_type=Id | list[Id])]
 

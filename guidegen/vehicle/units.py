@@ -6,9 +6,9 @@ A plain number is refused, because its unit would be a guess. A decimal comma is
 from __future__ import annotations
 
 import re
-from typing import Annotated
+from typing import Annotated, Any
 
-from pydantic import BeforeValidator
+from pydantic import BeforeValidator, Field
 
 _QUANTITY = re.compile(r"\s*([-+]?\d+(?:[.,]\d+)?)\s*([^\d\s.,+-].*?)?\s*")
 
@@ -71,9 +71,18 @@ def parse_quantity(value: object, dimension: str, *, signed: bool = False) -> fl
     return result
 
 
+def written(dimension: str, *, signed: bool = False) -> Any:
+    """The type of such a quantity as the file holds it: a text of a figure with its unit."""
+    units = "|".join(re.escape(unit) for unit in _UNITS[dimension])
+    sign = "[-+]?" if signed else "[+]?"
+    pattern = rf"^\s*{sign}\d+([.,]\d+)?\s*({units})\s*$"
+    return Annotated[str, Field(pattern=pattern, examples=[_EXAMPLE[dimension]])]
+
+
 def _reader(dimension: str, *, signed: bool = False) -> BeforeValidator:
     return BeforeValidator(
-        lambda value: parse_quantity(value, dimension, signed=signed), json_schema_input_type=str
+        lambda value: parse_quantity(value, dimension, signed=signed),
+        json_schema_input_type=written(dimension, signed=signed),
     )
 
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 from typing import Any
 
 import jsonschema
 import pytest
+import yaml
 
 from guidegen import cli
 from guidegen.vehicle.source import parse_source, read_source
@@ -56,6 +58,9 @@ class TestSchema:
             ("layout: ", "layout: no-"),
             ("kind: gas-locker", "kind: gas-loker"),
             ("length: 7.35 m", "length: 7.35"),
+            ("length: 7.35 m", "length: 7.35 kg"),
+            ("in: toilet", "in: toilett"),
+            ("height: worktop", "height: worktp"),
             ("points:", "poins:"),
             ("id: alder", "id: Alder 7"),
         ],
@@ -66,6 +71,36 @@ class TestSchema:
         data = parse_source(text.replace(old, new, 1).encode(), "alder").data
         with pytest.raises(jsonschema.ValidationError):
             jsonschema.validate(data, schema, jsonschema.Draft202012Validator)
+
+    @pytest.mark.parametrize("sample", SAMPLES, ids=lambda s: s.stem)
+    def test_accepts_every_sample_as_other_readers_of_yaml_see_it(
+        self, sample: Path, schema: dict[str, Any]
+    ) -> None:
+        data = yaml.load(sample.read_text(), CoreLoader)
+        jsonschema.validate(data, schema, jsonschema.Draft202012Validator)
+
+    def test_a_vehicle_that_changes_its_layout_may_have_other_places(self, schema: dict[str, Any]) -> None:
+        data = {"id": "a", "name": "A", "kind": "campervan", "layout": "van-short"}
+        data |= {"points": [{"kind": "torch", "in": "own-locker"}], "layout_changes": {"about": "x"}}
+        jsonschema.validate(data, schema, jsonschema.Draft202012Validator)
+        del data["layout_changes"]
+        with pytest.raises(jsonschema.ValidationError):
+            jsonschema.validate(data, schema, jsonschema.Draft202012Validator)
+
+
+class CoreLoader(yaml.SafeLoader):
+    """The core schema of YAML 1.2.2 (10.3.2), which editors use: yes, no and dates are words."""
+
+    yaml_implicit_resolvers: dict[str, Any] = {}
+
+
+for _tag, _form, _first in (
+    ("null", r"null|Null|NULL|~|", ["n", "N", "~", ""]),
+    ("bool", r"true|True|TRUE|false|False|FALSE", list("tTfF")),
+    ("int", r"[-+]?[0-9]+|0o[0-7]+|0x[0-9a-fA-F]+", list("-+0123456789")),
+    ("float", r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?", list("-+0123456789.")),
+):
+    CoreLoader.add_implicit_resolver(f"tag:yaml.org,2002:{_tag}", re.compile(rf"^(?:{_form})$"), _first)
 
 
 class TestList:
