@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import chain, repeat
 
 from guidegen.documents.context import Context
@@ -48,6 +48,9 @@ def parts(context: Context) -> tuple[Part, ...]:
     """
     options = context.options.plan or PlanOptions()
     plan = Part("", (plan_sheet(context.vehicle, context.trade, options).sheet,))
+    if options.blank and options.names:  # the lines are on the plan
+        named = plan_sheet(context.vehicle, context.trade, replace(options, blank=False))
+        return (plan, Part("answers", (named.sheet,)))
     if options.blank:
         return (plan, *_exercise(context, options))
     return (plan, Part("key", _key_sheets(context, options)))

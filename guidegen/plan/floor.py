@@ -6,11 +6,12 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from guidegen.drawing.fonts import cap_height_mm
-from guidegen.drawing.primitives import WHITE, Group, Item, Line, Rect, Style, Text, moved
+from guidegen.drawing.primitives import WHITE, Group, Item, Line, Point, Rect, Style, Text, moved
 from guidegen.plan.arrange import MARKER_MM, Arrangement
 from guidegen.plan.body import draw_vehicle
 from guidegen.plan.callouts import Box, Callout
 from guidegen.plan.derived import TITLE_LINE_MM
+from guidegen.plan.frame import Frame
 from guidegen.plan.furniture import draw_furniture
 from guidegen.plan.insets import TITLE_PT, Detail
 from guidegen.plan.markers import INK, LEADER_MM, callout, colour_of, ghost, system_mark
@@ -45,7 +46,7 @@ def draw_floor(
     items += [ghost(p, frame.at(p.x, p.y)) for p in ghosts]
     items += _words(vehicle, arrangement)
     for d in arrangement.details:
-        items += _source(d, points, trade, arrangement)
+        items += source(d.source, [points[k] for k in d.keys], trade, frame)
     for placed in arrangement.callouts:
         point = points[placed.key]
         text = texts.get(point.id) if texts else None
@@ -58,32 +59,28 @@ def draw_floor(
     return tuple(items)
 
 
-def _source(
-    d: Detail, points: Mapping[str, ServicePoint], trade: Trade, arrangement: Arrangement
-) -> Iterator[Item]:
+def source(box: Box, points: Sequence[ServicePoint], trade: Trade, frame: Frame) -> Iterator[Item]:
     """The frame on the plan of what an inset enlarges, with the marks of its points."""
-    x, y, w, h = d.source
-    yield Rect(x, y, w, h, Style(fill=WHITE, fill_opacity=0.6), radius=0.8)
-    for key in d.keys:
-        p = points[key]
-        yield system_mark(trade.systems[p.system], colour_of(p, trade), *arrangement.frame.at(p.x, p.y), 0.55)
-    yield Rect(x, y, w, h, _FRAME, radius=0.8, css="inset-source")
+    yield Rect(*box, Style(fill=WHITE, fill_opacity=0.6), radius=0.8)
+    for p in points:
+        yield system_mark(trade.systems[p.system], colour_of(p, trade), *frame.at(p.x, p.y), 0.55)
+    yield Rect(*box, _FRAME, radius=0.8, css="inset-source")
 
 
 def _letter_badge(placed: Callout, arrangement: Arrangement) -> Iterator[Item]:
     letter = placed.key.removeprefix("inset:")
-    source = next(d.source for d in arrangement.details if d.letter == letter)
+    framed = next(d.source for d in arrangement.details if d.letter == letter)
     if placed.leader:
-        leader = _from_edge(placed.leader, source)
+        leader = from_edge(placed.leader, framed)
         yield Line(leader, Style(stroke=INK, width_mm=LEADER_MM), css="inset-leader")
     w, h = placed.width_mm, placed.height_mm
     yield Rect(placed.x - w / 2, placed.y - h / 2, w, h, _TAG, radius=0.6, css="inset-tag")
     yield Text(placed.x, placed.y + cap_height_mm(8.5) / 2, letter, 8.5, "bold", WHITE, "middle")
 
 
-def _from_edge(leader: tuple[tuple[float, float], ...], source: Box) -> tuple[tuple[float, float], ...]:
+def from_edge(leader: tuple[Point, ...], framed: Box) -> tuple[Point, ...]:
     """The leader from the edge of the source frame on, rather than from its middle."""
-    x, y, w, h = source
+    x, y, w, h = framed
     cx, cy = x + w / 2, y + h / 2
     (x1, y1), *rest = ((cx, cy), *leader[1:])
     dx, dy = rest[0][0] - x1, rest[0][1] - y1
@@ -101,12 +98,9 @@ def _inset(
     faded: bool,
 ) -> Group:
     x, y = arrangement.corners[d.letter]
-    wx, wy, ww, wh = d.window
-    part = _part_within(vehicle.layout, d)
     items: list[Item] = [
         Rect(0, 0, d.width, d.height, Style(fill=WHITE, stroke=INK, width_mm=0.35), radius=1.2),
-        Group((*draw_furniture(part, d.view, faded), *_walls(part, d, faded)), clip=d.window),
-        Rect(wx, wy, ww, wh, _FRAME, radius=0.8),
+        *window(vehicle.layout, d, faded),
         Rect(1.2, 1.2, 4.2, 4.2, _TAG, radius=0.6),
         Text(3.3, 3.3 + cap_height_mm(8.5) / 2, d.letter, 8.5, "bold", WHITE, "middle"),
     ]
@@ -122,6 +116,13 @@ def _inset(
         )
     group = moved(items, x, y)
     return replace(group, css="inset", attributes=(("data-letter", d.letter),))
+
+
+def window(layout: Layout, d: Detail, faded: bool) -> tuple[Item, ...]:
+    """The enlarged part of the vehicle that an inset shows, in its dashed frame."""
+    part = _part_within(layout, d)
+    shown = Group((*draw_furniture(part, d.view, faded), *_walls(part, d, faded)), clip=d.window)
+    return (shown, Rect(*d.window, _FRAME, radius=0.8))
 
 
 def _part_within(layout: Layout, d: Detail) -> Layout:

@@ -28,6 +28,8 @@ from guidegen.plan.margins import (
     scale_bar_width,
     used_systems,
 )
+from guidegen.plan.names import names_plan
+from guidegen.plan.names_floor import draw_names
 from guidegen.plan.numbering import NUMBERING_BOX, subject_of
 from guidegen.plan.upright import Furniture, column_widths, upright_page
 from guidegen.trade.records import System, Trade
@@ -38,6 +40,8 @@ _HEAD_MM, _FOOT_MM = 19.0, 9.0  # between the margins and the diagram
 _BAR_BASE_MM = 27.5
 _LEGEND_BASE_MM = 1.5  # above the lower margin
 _BELOW_HEAD_MM = 6.0
+_NAMES_PAGES = ((297.0, 420.0), (420.0, 594.0))  # A3 and A2, whose type is small enough
+_NAMES_TOP_MM = 32.0
 _UPRIGHT_PAGE = (7.0, 9.0, _SHORT_MM - 14.0, _LONG_MM - 18.0)
 
 
@@ -76,7 +80,7 @@ class PlanSheet:
 
 @dataclass(frozen=True, slots=True)
 class _Page:
-    """Items on a page of a size in mm, all points arranged, and those of the sheet drawn."""
+    """Items on a page of a size in mm, which is then enlarged to the paper."""
 
     width_mm: float
     height_mm: float
@@ -92,7 +96,10 @@ def plan_sheet(vehicle: Vehicle, trade: Trade, options: PlanOptions = _A4) -> Pl
 
     Raises SheetTooSmallError when the callouts do not fit.
     """
-    page = _like_numbered(vehicle, trade, options) or _anew(vehicle, trade, options)
+    if options.names:
+        page = _named(vehicle, trade, options)
+    else:
+        page = _like_numbered(vehicle, trade, options) or _anew(vehicle, trade, options)
     points = _shown(vehicle, options)
     near = {"landscape": ("bottom", "top"), "portrait": ("left", "right")}[options.orientation]
     description = (
@@ -155,6 +162,45 @@ def _anew(vehicle: Vehicle, trade: Trade, options: PlanOptions) -> _Page:
     found = arrange(replace(subject_of(vehicle, options.orientation), points=points), box)
     items = _lying(vehicle, trade, found, options, height - MARGIN_MM - _LEGEND_BASE_MM)
     return _Page(width, height, found, items)
+
+
+def _named(vehicle: Vehicle, trade: Trade, options: PlanOptions) -> _Page:
+    """The vehicle upright between columns of names.
+
+    Raises SheetTooSmallError, which says what sheet would do.
+    """
+    if options.orientation == "landscape":
+        raise SheetTooSmallError("names stand beside an upright vehicle: use --orientation portrait")
+    points = _shown(vehicle, options)
+    found = only(arrange(subject_of(vehicle), NUMBERING_BOX), {p.id for p in points})
+    names = {p.id: p.name for p in points}
+    for width, height in _NAMES_PAGES:
+        if options.width_mm < width - 0.5:
+            break
+        box = (
+            MARGIN_MM,
+            _NAMES_TOP_MM,
+            width - 2 * MARGIN_MM,
+            height - MARGIN_MM - _FOOT_MM - _NAMES_TOP_MM,
+        )
+        plan = names_plan(found, vehicle.layout, names, box)
+        if plan:
+            others = tuple(p for p in vehicle.points if p.id not in names)
+            metre, foot = 1000 * plan.frame.scale, height - MARGIN_MM - _LEGEND_BASE_MM
+            items = (
+                *head_row(heading_of(vehicle, trade, options.systems), width),
+                *scale_bar(
+                    metre, width - MARGIN_MM - scale_bar_width(metre), height - MARGIN_MM - _LEGEND_BASE_MM
+                ),
+                *draw_names(vehicle, trade, plan, others, options.blank),
+                *legend(used_systems(points, trade), width, foot),
+            )
+            return _Page(width, height, found, items)
+    larger = "A3" if options.enlarged < 1.4 else "A2" if options.enlarged < 1.9 else ""
+    advice = f"use --paper {larger}, or " if larger else "use "
+    raise SheetTooSmallError(
+        f"{len(points)} names do not fit beside the plan: {advice}fewer systems, such as --system G,F"
+    )
 
 
 def _drawn(
