@@ -202,8 +202,8 @@ def _cut(word: Word, grey: Image.Image) -> Image.Image:
     box = (x0, y0 - 0.04 * word.size, x1, y1 - 0.24 * word.size)
     left, top, right, bottom = (round(v * _SCALE) for v in box)
     tile = _turned(grey, word.turn).crop((left, top, right, bottom))
-    on_dark = tile.getpixel((0, 0)) < 128  # the stops of a walk: white on dark
-    return ImageOps.invert(tile) if on_dark else tile
+    dark = sum(tile.histogram()[:128]) / (tile.width * tile.height)
+    return ImageOps.autocontrast(ImageOps.invert(tile)) if dark > 0.55 else tile  # the stops of a walk
 
 
 def _abreast(tiles: Sequence[Image.Image]) -> Image.Image:

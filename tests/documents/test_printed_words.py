@@ -17,9 +17,10 @@ def _reader(printed_words):
         pytest.skip("Tesseract is not installed")
 
 
-def test_the_safety_page_of_the_guide_is_read_in_grey(larch, context_of, printed_words):
-    words, digits = printed_words.compare(write_pdf(guide.compose(context_of(larch))), pages=(2,))
+def test_safety_and_plan_of_the_guide_are_read_in_grey(larch, context_of, printed_words):
+    words, digits = printed_words.compare(write_pdf(guide.compose(context_of(larch))), pages=(2, 4))
     assert words.printed > 100
+    assert digits.printed > 150
     assert words.share >= WORDS_READ, words.missed
     assert digits.share >= DIGITS_READ, digits.missed
 
