@@ -115,7 +115,7 @@ def _heat(rng: random.Random, found: dict[str, Any], gas: bool, hook_up: bool, w
 
     combined = water and (gas or hook_up) and rng.random() < 0.3
     if combined:
-        shared = energies()
+        shared = energies(diesel=True)
         found["water_heater"] = {"type": "combined", "water": "10 l", **shared}
         found["heating"] = {"type": rng.choice(["combined-air", "wet"]), **shared}
         return True

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from guidegen.checks.rule import Fault, Scene, rule
 from guidegen.trade.records import Requirement, holds
-from guidegen.vehicle.facts import combined_heater, gas_appliances
+from guidegen.vehicle.facts import gas_appliances
 from guidegen.vehicle.model import ToLocate
 from guidegen.vehicle.required import appliance_name
 
@@ -68,11 +68,9 @@ def appliance_no_energy(scene: Scene) -> Iterator[Fault]:
         shared = any(f"{name.replace('_', '-')}.{energy}" in facts for energy in _SUPPLIES)
         if not shared and not any(getattr(block, energy, None) for energy in _SUPPLIES):
             said = " or ".join(energy for energy in _SUPPLIES if hasattr(block, energy))
-            diesel = name == "water_heater" and "heating.diesel" in facts and combined_heater(e)
-            more = "; there are no steps yet for hot water on diesel alone" if diesel else ""
             yield Fault(
                 f"the {name.replace('_', ' ')} has no energy",
-                f"say what it runs on with its figure: {said}{more}",
+                f"say what it runs on with its figure: {said}",
                 scene.mark(f"equipment.{name}"),
             )
 

@@ -11,6 +11,7 @@ from guidegen.numbers.constants import MAINS_V
 from guidegen.numbers.mass import payload
 from guidegen.numbers.power import mains_loads
 from guidegen.numbers.wording import figure
+from guidegen.vehicle.facts import combined_heater
 
 _SWITCHED_BLOCKS = ("hob", "grill", "oven", "water_heater", "heating", "fridge")
 
@@ -260,12 +261,19 @@ def water_heater_mismatch(scene: Scene) -> Iterator[Fault]:
 @rule("energy-unlike-type")
 def energy_unlike_type(scene: Scene) -> Iterator[Fault]:
     """An energy that this type of appliance does not use."""
-    fridge, heating = scene.vehicle.equipment.fridge, scene.vehicle.equipment.heating
+    e = scene.vehicle.equipment
+    fridge, heating, water = e.fridge, e.heating, e.water_heater
     if fridge and fridge.type == "compressor" and fridge.gas:
         yield Fault(
             "a compressor fridge does not burn gas",
             "take out fridge: gas, or say type: absorption",
             scene.mark("equipment.fridge.gas"),
+        )
+    if water and water.diesel and not combined_heater(e):
+        yield Fault(
+            "only a combined heater makes hot water with diesel",
+            "take out water_heater: diesel, or say type: combined, there and under heating: combined-air",
+            scene.mark("equipment.water_heater.diesel"),
         )
     if heating and heating.type == "gas-convector" and heating.diesel:
         yield Fault(

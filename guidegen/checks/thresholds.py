@@ -47,6 +47,7 @@ RANGES: Final = {
     "equipment.microwave.mains": (300.0, 2500.0, "W", 1.0),
     "equipment.water_heater.water": (2.0, 40.0, "l", 1.0),
     "equipment.water_heater.gas": (0.5, 12.0, "kW", 0.001),
+    "equipment.water_heater.diesel": (0.5, 12.0, "kW", 0.001),
     "equipment.water_heater.mains[]": (100.0, 3700.0, "W", 1.0),
     "equipment.heating.gas": (0.8, 12.0, "kW", 0.001),
     "equipment.heating.diesel": (0.8, 12.0, "kW", 0.001),

@@ -79,14 +79,14 @@ def _beside(shown: HookUpSet, supply: HookUpSupply) -> list[str]:
 
 def _hot_water(sheet: NumberSheet) -> ShortNumber | None:
     times = {n.id.removeprefix("warm-up."): _short_minutes(n.value) for n in sheet.of("hot-water")}
-    gas = [f"{times['gas']} on gas"] if "gas" in times else []
+    flames = [f"{times[fuel]} on {fuel}" for fuel in ("gas", "diesel") if fuel in times]
     steps = [(said, id.removeprefix("mains-")) for id, said in times.items() if "mains-" in id]
     texts = [
-        listed([*gas, *_steps_said(some, on)], "or")
+        listed([*flames, *_steps_said(some, on)], "or")
         for some in (steps, steps[:1] + steps[1:][-1:], steps[-1:])
         for on in (" on 230 V", "")
     ]
-    return _fitting("hot-water", ("Hot water",), (*texts, *gas))
+    return _fitting("hot-water", ("Hot water",), (*texts, *flames))
 
 
 def _steps_said(steps: Sequence[tuple[str, str]], on: str) -> Iterator[str]:

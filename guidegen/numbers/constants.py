@@ -20,6 +20,7 @@ COLD_C: Final = 15.0
 HOT_C: Final = 60.0
 # What of the heat reaches the water; the rest is lost by flue and jacket [CP].
 GAS_TO_WATER: Final = 0.80
+DIESEL_TO_WATER: Final = 0.80
 MAINS_TO_WATER: Final = 0.95
 
 # Lower heating values, MJ/kg (ISO 6976: propane 46.3, n-butane 45.7), and boiling points at 1 atm, °C

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from guidegen.numbers.constants import (
     COLD_C,
+    DIESEL_TO_WATER,
     GAS_TO_WATER,
     HOT_C,
     MAINS_TO_WATER,
@@ -19,6 +20,8 @@ from guidegen.vehicle.facts import combined_heater
 
 _SOURCE = "Heat capacity of water by IAPWS-95; its losses: common practice, no source"
 
+_TO_WATER = {"gas": GAS_TO_WATER, "diesel": DIESEL_TO_WATER}
+
 
 def warm_up_minutes(litres: float, useful_w: float) -> float:
     """Minutes from 15 to 60 °C with that heat reaching the water."""
@@ -31,25 +34,32 @@ def hot_water_numbers(equipment: Equipment) -> Iterator[Number]:
     if not heater or not heater.water:
         return
     steps = tuple(sorted({w for w in heater.mains if w}))
+    diesel = heater.diesel if combined_heater(equipment) else None
+    flame = ("gas", heater.gas) if heater.gas else ("diesel", diesel or 0.0)
     if heater.gas:
-        yield _warm_up(heater.water, "gas", "gas", heater.gas, 0.0)
+        yield _warm_up(heater.water, "gas", "gas", ("gas", heater.gas), 0.0)
+    if diesel:
+        yield _warm_up(heater.water, "diesel", "diesel", ("diesel", diesel), 0.0)
     for step in steps:
-        yield _warm_up(heater.water, f"mains-{step:.0f}", f"230 V at {step:.0f} W", 0.0, step)
-    if heater.gas and steps:
-        yield _warm_up(heater.water, "both", f"gas and 230 V at {steps[-1]:.0f} W", heater.gas, steps[-1])
+        yield _warm_up(heater.water, f"mains-{step:.0f}", f"230 V at {step:.0f} W", ("", 0.0), step)
+    if flame[1] and steps:
+        both = f"{flame[0]} and 230 V at {steps[-1]:.0f} W"
+        yield _warm_up(heater.water, "both", both, flame, steps[-1])
 
 
-def _warm_up(litres: float, id: str, energy: str, gas_w: float, mains_w: float) -> Number:
-    useful = gas_w * GAS_TO_WATER + mains_w * MAINS_TO_WATER
-    minutes = warm_up_minutes(litres, useful)
-    terms = [f"{gas_w:.0f} W · {GAS_TO_WATER:.2f}"] if gas_w else []
+def _warm_up(litres: float, id: str, energy: str, flame: tuple[str, float], mains_w: float) -> Number:
+    """With a flame, by its fuel and W, with that many W of 230 V, or with both."""
+    fuel, flame_w = flame
+    share = _TO_WATER.get(fuel, 0.0)
+    minutes = warm_up_minutes(litres, flame_w * share + mains_w * MAINS_TO_WATER)
+    terms = [f"{flame_w:.0f} W · {share:.2f}"] if flame_w else []
     terms += [f"{mains_w:.0f} W · {MAINS_TO_WATER:.2f}"] if mains_w else []
     losses = []
-    if gas_w:
-        losses.append(f"{GAS_TO_WATER:.0%} of the gas heat reaches the water.")
+    if flame_w:
+        losses.append(f"{share:.0%} of the {fuel} heat reaches the water.")
     if mains_w:
         losses.append(f"{MAINS_TO_WATER:.0%} of the electric heat reaches the water.")
-    if gas_w and mains_w:
+    if flame_w and mains_w:
         losses.append("Only where the heater runs on both together.")
     return Number(
         id=f"warm-up.{id}",
@@ -74,9 +84,10 @@ def hot_water_missing(equipment: Equipment) -> Iterator[tuple[str, str]]:
         yield "warm-up", "the water heater's litres are not given"
         return
     heating = equipment.heating if combined_heater(equipment) else None
-    if not heater.gas and heating and heating.gas:
-        yield "warm-up.gas", "the combined heater's gas power for hot water is not given"
-    if not any(heater.mains) and heating and any(heating.mains):
-        yield "warm-up.mains", "the combined heater's 230 V power for hot water is not given"
-    if not heater.gas and not any(heater.mains) and not (heating and (heating.gas or any(heating.mains))):
+    own = {"gas": heater.gas, "diesel": heater.diesel if heating else None, "mains": any(heater.mains)}
+    shared = {"gas": heating.gas, "diesel": heating.diesel, "mains": any(heating.mains)} if heating else {}
+    for energy, said in (("gas", "gas"), ("diesel", "diesel"), ("mains", "230 V")):
+        if shared.get(energy) and not own[energy]:
+            yield f"warm-up.{energy}", f"the combined heater's {said} power for hot water is not given"
+    if not any(own.values()) and not any(shared.values()):
         yield "warm-up", "the water heater's power is not given"

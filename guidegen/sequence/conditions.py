@@ -51,7 +51,7 @@ def variants_of(sequence: SequenceName, facts: frozenset[str]) -> tuple[Variant,
 def chosen_facts(sequence: SequenceName, variant: Variant, facts: frozenset[str]) -> frozenset[str]:
     """The vehicle's facts with those of the variant, and the energy each appliance runs on.
 
-    Mains is chosen when hooked up, gas otherwise; heating falls back on diesel. A compressor fridge
+    Mains is chosen when hooked up, gas otherwise; heaters fall back on diesel. A compressor fridge
     runs on 12 V; an absorption fridge without gas or mains stays off.
     """
     hooked = "hook-up" in facts and variant != "no-hook-up"
@@ -60,7 +60,7 @@ def chosen_facts(sequence: SequenceName, variant: Variant, facts: frozenset[str]
         extra.add("at.hook-up")
     if variant == "heated-store" and "hook-up.charger" in facts:
         extra.add("store.charged")
-    for appliance, rest in (("water-heater", ()), ("heating", ("diesel",)), ("fridge", ())):
+    for appliance, rest in (("water-heater", ("diesel",)), ("heating", ("diesel",)), ("fridge", ())):
         order = (*(("mains",) if hooked else ()), "gas", *rest)
         energy = next((e for e in order if f"{appliance}.{e}" in facts), None)
         if appliance == "fridge" and "fridge.compressor" in facts:

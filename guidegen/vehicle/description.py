@@ -184,6 +184,7 @@ class WaterHeater(Part):
     water: units.Volume | None = None
     gas: units.Power | None = None
     mains: tuple[units.Power, ...] = Field(default=(), max_length=6)
+    diesel: units.Power | None = Field(default=None, description="of a combined heater")
     hours_per_day: units.Time | None = None
 
 

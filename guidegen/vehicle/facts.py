@@ -4,7 +4,8 @@ motorhome campervan caravan motorised
 gas gas.cylinders gas.tank gas.two-cylinders gas.crash-protected gas.open-on-road gas.changeover
 gas.changeover-manual gas.barbecue gas.alarm gas.butane gas.propane gas-appliance
 hob hob.gas hob.mains oven oven.gas oven.mains grill grill.gas grill.mains cooking.gas microwave
-water-heater water-heater.gas water-heater.mains water-heater.storage water-heater.combined
+water-heater water-heater.gas water-heater.mains water-heater.diesel water-heater.storage
+water-heater.combined
 heating heating.gas heating.mains heating.diesel heating.convector heating.wet heating.air
 heating.approved-on-road
 fridge fridge.absorption fridge.compressor fridge.gas fridge.mains fridge.12v fridge.automatic
@@ -68,12 +69,15 @@ def combined_heater(equipment: Equipment) -> bool:
 
 
 def _heat_energies(e: Equipment) -> tuple[frozenset[str], frozenset[str]]:
-    """Of hot water and of heating; a combined heater has both wherever its figure is written."""
-    water = frozenset(n for n in ("gas", "mains") if e.water_heater and getattr(e.water_heater, n))
-    heating = frozenset(n for n in ("gas", "mains", "diesel") if e.heating and getattr(e.heating, n))
-    if combined_heater(e):
-        return water | (heating - {"diesel"}), heating | water
-    return water, heating
+    """Of hot water and of heating; a combined heater has both wherever its figure is written.
+
+    Water is heated with diesel by combined heaters alone.
+    """
+    water, heating = (
+        frozenset(n for n in ("gas", "mains", "diesel") if block and getattr(block, n))
+        for block in (e.water_heater, e.heating)
+    )
+    return (water | heating, water | heating) if combined_heater(e) else (water - {"diesel"}, heating)
 
 
 def _gas(e: Equipment) -> Iterator[str]:

@@ -122,14 +122,19 @@ def test_errors_are_those_that_make_a_guide_impossible(workshop):
     assert finding.severity == "error"
 
 
-def test_hot_water_on_diesel_alone_is_not_passed_over(workshop):
-    """No step tells how to switch it on, so that a guide would be incomplete without a word."""
-    water = {"type": "combined", "water": "10 l"}
-    diesel = {"water_heater": water, "heating": {"type": "combined-air", "diesel": "4 kW"}}
-    (finding,) = workshop.findings("appliance-no-energy", workshop.vehicle(equipment=diesel))
-    assert finding.severity == "error" and "no steps yet for hot water on diesel" in finding.hint
-    both = {**diesel, "water_heater": {**water, "mains": ["900 W"]}}
-    assert workshop.findings("appliance-no-energy", workshop.vehicle(equipment=both)) == ()
+def test_a_combined_heater_may_burn_diesel_alone(workshop):
+    diesel = {
+        "water_heater": {"type": "combined", "water": "10 l"},
+        "heating": {"type": "combined-air", "diesel": "4 kW"},
+    }
+    assert workshop.findings("appliance-no-energy", workshop.vehicle(equipment=diesel)) == ()
+    storage = {**diesel, "water_heater": {"type": "storage", "diesel": "4 kW"}}
+    found = [
+        f.message
+        for r in ("energy-unlike-type", "water-heater-mismatch")
+        for f in workshop.findings(r, workshop.vehicle(equipment=storage))
+    ]
+    assert "only a combined heater makes hot water with diesel" in found
 
 
 def test_a_required_point_is_missing_until_it_is_placed(workshop):

@@ -48,6 +48,17 @@ def test_warm_up_takes_the_heat_of_the_water(sheet_with, id, useful_w):
     assert value(sheet_with(), id) == pytest.approx(heat_mj(10) * 1e6 / useful_w / 60, rel=0.01)
 
 
+def test_warm_up_of_a_combined_diesel_heater(sheet_with):
+    combined = {"type": "combined", "water": "10 l", "diesel": "4 kW", "mains": ["900 W"]}
+    heating = {"type": "combined-air", "diesel": "4 kW", "mains": ["900 W"]}
+    sheet = sheet_with({"equipment.water_heater": combined, "equipment.heating": heating})
+    assert value(sheet, "warm-up.diesel") == pytest.approx(heat_mj(10) * 1e6 / (4000 * 0.80) / 60, rel=0.01)
+    both = 4000 * 0.80 + 900 * 0.95
+    assert value(sheet, "warm-up.both") == pytest.approx(heat_mj(10) * 1e6 / both / 60, rel=0.01)
+    assert "diesel heat" in " ".join(sheet.number("warm-up.diesel").assumptions)
+    assert sheet.number("warm-up.gas") is None
+
+
 def test_warm_up_by_the_old_engineers_rule(sheet_with):
     """1 kWh heats 860 kg of water by 1 K (1 kcal = 4.1868 kJ, International Table calorie)."""
     minutes = 10 * 45 / 860 / (0.85 * 0.95) * 60
@@ -250,6 +261,14 @@ COMBINED = {"type": "combined", "water": "10 l"}
             {"equipment.water_heater": COMBINED, "equipment.heating": {"type": "wet", "mains": ["1 kW"]}},
             "warm-up.mains",
             "230 V power for hot water",
+        ),
+        (
+            {
+                "equipment.water_heater": COMBINED,
+                "equipment.heating": {"type": "combined-air", "diesel": "4 kW"},
+            },
+            "warm-up.diesel",
+            "diesel power for hot water",
         ),
     ],
 )

@@ -20,6 +20,10 @@ from guidegen.vehicle.layout_reading import read_layout
 TRADE = load_trade()
 WATER = {"fresh_water": {"tank": "100 l"}, "leisure_battery": {"capacity": "100 Ah", "type": "lead"}}
 MAINS = {"hook_up": {"inlet": "16 A"}}
+DIESEL = {
+    "water_heater": {"type": "combined", "water": "10 l"},
+    "heating": {"type": "combined-air", "diesel": "4 kW"},
+}
 GAS = {"gas": {"cylinders": [{"size": "11 kg"}]}}
 
 
@@ -65,6 +69,9 @@ ORDERS = [  # equipment, sequence, variant, steps
         "outdoors",
         "water-heater-off heater-cool pump-off heater-drain-open",
     ),
+    ({**WATER, **DIESEL}, "arrive", "no-hook-up", "cowl-clear water-heater-on"),
+    ({**WATER, **DIESEL}, "arrive", "no-hook-up", "prime water-heater-on"),
+    ({**WATER, **DIESEL}, "lay-up", "outdoors", "water-heater-off heater-cool heater-drain-open"),
     (
         {"toilet": {}},
         "leave",

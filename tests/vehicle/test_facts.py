@@ -149,6 +149,15 @@ def test_a_combined_heater_has_one_set_of_elements():
     assert facts(**made) >= {"water-heater.mains", "heating.mains", "mains-appliance"}
 
 
+def test_a_combined_heater_burns_diesel_for_both():
+    for water, heating in (({}, {"diesel": "4 kW"}), ({"diesel": "4 kW"}, {})):
+        made = {"water_heater": COMBINED | water, "heating": {"type": "combined-air"} | heating}
+        assert facts(**made) >= {"water-heater.diesel", "heating.diesel", "burns"}
+        assert burning(**made) == ()
+    storage = {"water_heater": {"type": "storage", "diesel": "4 kW"}}
+    assert "water-heater.diesel" not in facts(**storage)
+
+
 def test_two_heaters_share_nothing():
     made = {
         "water_heater": {"type": "storage", "mains": ["850 W"]},
