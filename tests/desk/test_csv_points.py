@@ -5,16 +5,21 @@ from __future__ import annotations
 import csv
 import io
 import shutil
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from guidegen import cli
+from guidegen.desk.description_text import description_text
 from guidegen.desk.escaping import quoted, unquoted
+from guidegen.trade.load import load_trade
 from guidegen.vehicle.description import Description
-from guidegen.vehicle.source import read_source
+from guidegen.vehicle.reading import vehicle_from_source
+from guidegen.vehicle.source import Source, read_source
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_vehicles").glob("*.yaml"))
 
@@ -134,3 +139,17 @@ def test_no_cell_can_be_run_and_every_text_comes_back(text: str) -> None:
     # OWASP, CSV Injection: = + - @, tab and carriage return at the start of a cell.
     assert quoted(text)[:1] not in tuple("=+-@\t\r")
     assert unquoted(quoted(text)) == text
+
+
+@pytest.mark.bench
+@pytest.mark.parametrize("seed", range(2000, 2200))
+def test_many_vehicles_come_back_to_the_byte(
+    seed: int, description_by_chance: Callable[[int], dict[str, Any]], tmp_path: Path
+) -> None:
+    data = description_by_chance(seed)
+    vehicle = vehicle_from_source(Source("x", data, {}, {}), tmp_path)
+    file = tmp_path / "van.yaml"
+    file.write_text(description_text(data, vehicle, load_trade()), newline="")
+    before = file.read_bytes()
+    assert cli.run(["read", str(to_csv(file)), "-o", str(file)]) in (0, 1)  # a check may find errors
+    assert file.read_bytes() == before

@@ -5,15 +5,20 @@ from __future__ import annotations
 import difflib
 import re
 import shutil
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from guidegen import cli
+from guidegen.desk.description_text import description_text
 from guidegen.desk.freezing import CannotFreezeError, freeze, frozen
 from guidegen.pipeline import prepare, sound
 from guidegen.plan.numbering import numbered
-from guidegen.vehicle.source import parse_source, read_source
+from guidegen.trade.load import load_trade
+from guidegen.vehicle.reading import vehicle_from_source
+from guidegen.vehicle.source import Source, parse_source, read_source
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_vehicles").glob("*.yaml"))
 
@@ -167,3 +172,19 @@ class TestCommand:
     def test_numbers_of_a_print_that_is_not_there(self, yard: Path) -> None:
         assert cli.run(["freeze", str(yard / "hazel.yaml"), "--printed", str(yard)]) == 1
         assert cli.run(["freeze", str(yard / "hazel.yaml"), "--before"]) == 2
+
+
+@pytest.mark.bench
+@pytest.mark.parametrize("seed", range(2000, 2200))
+def test_many_vehicles_are_frozen_and_nothing_else_changes(
+    seed: int, description_by_chance: Callable[[int], dict[str, Any]], tmp_path: Path
+) -> None:
+    data = description_by_chance(seed)
+    vehicle = vehicle_from_source(Source("x", data, {}, {}), tmp_path)
+    raw = description_text(data, vehicle, load_trade()).encode()
+    numbers = tuple(p.number if p.pinned else 500 + n for n, p in enumerate(vehicle.points))
+    after = frozen(raw, "a.yaml", numbers)
+    wanted = [{**point, "number": n} for point, n in zip(data["points"], numbers, strict=True)]
+    assert (parse_source(after, "a.yaml").data.get("points") or []) == wanted
+    assert re.sub(rb"number: 5\d\d, (?=kind)", b"", after) == raw
+    assert frozen(after, "a.yaml", numbers) == after

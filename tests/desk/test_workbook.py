@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import io
+import re
 import shutil
 import zipfile
 from collections.abc import Callable
@@ -69,7 +70,7 @@ def test_many_descriptions_come_back_as_they_were(
 @pytest.mark.bench
 @pytest.mark.skipif(not shutil.which("soffice"), reason="an office program is not installed")
 @pytest.mark.parametrize("sample", SAMPLES, ids=lambda s: s.stem)
-def test_an_office_program_saves_it_without_a_change(sample: Path, tmp_path: Path) -> None:
+def test_an_office_program_saves_it_without_a_change_and_its_lists_hold(sample: Path, tmp_path: Path) -> None:
     import subprocess
 
     file = tmp_path / "book.xlsx"
@@ -86,6 +87,29 @@ def test_an_office_program_saves_it_without_a_change(sample: Path, tmp_path: Pat
     subprocess.run(convert, check=True, capture_output=True, timeout=180)
     saved = from_workbook(tmp_path / "saved" / "book.xlsx", sample.parent)
     assert saved.data == from_workbook(file, sample.parent).data
+    one, other = load_workbook(file), load_workbook(tmp_path / "saved" / "book.xlsx")
+    for name in SHEETS[:5]:
+        assert choices_of(other[name]) == choices_of(one[name]), name
+        assert other[name].protection.sheet
+    assert choices_of(other["Points"])["B3"] and choices_of(other["Points"])["G10"]
+
+
+def choices_of(sheet: Any) -> dict[str, tuple[str, ...]]:
+    """What each cell offers to choose from, by its coordinate."""
+    found: dict[str, tuple[str, ...]] = {}
+    for rule in sheet.data_validations.dataValidation:
+        if rule.type != "list":
+            continue
+        listed = re.fullmatch(r"=?\$?Lists\.?!?\$?([A-Z])\$?(\d+):\$?[A-Z]\$?(\d+)", rule.formula1)
+        if listed:
+            cells = sheet.parent["Lists"][f"{listed[1]}{listed[2]}:{listed[1]}{listed[3]}"]
+            words = tuple(cell.value for row in cells for cell in row if cell.value)
+        else:
+            words = tuple(rule.formula1.strip('"').split(","))
+        for area in rule.sqref.ranges:
+            for row in sheet[area.coord] if ":" in area.coord else ((sheet[area.coord],),):
+                found |= {cell.coordinate: words for cell in row}
+    return found
 
 
 @pytest.fixture(scope="module")
