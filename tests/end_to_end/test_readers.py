@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import subprocess
 from pathlib import Path
@@ -59,7 +60,7 @@ def test_poppler_finds_every_font_embedded_as_a_subset(files: list[Path]) -> Non
         rows = said("pdffonts", file).splitlines()[2:]
         for row in rows:
             embedded, subset = row.split()[-5:-3]
-            assert (embedded, subset) == ("yes", "yes") or "ZapfDingbats" in row, f"{file.name}: {row}"
+            assert (embedded, subset) == ("yes", "yes"), f"{file.name}: {row}"
 
 
 def test_pages_are_sheets_of_iso_216_and_boxes_lie_in_each_other(files: list[Path]) -> None:
@@ -74,7 +75,8 @@ def test_pages_are_sheets_of_iso_216_and_boxes_lie_in_each_other(files: list[Pat
 
 
 def test_pdfium_draws_something_on_every_page(files: list[Path]) -> None:
-    for file in files[:: max(1, len(files) // 12)]:
+    every = 1 if os.environ.get("GUIDEGEN_ALL_SAMPLES") else max(1, len(files) // 12)
+    for file in files[::every]:
         with pypdfium2.PdfDocument(file) as document:
             for page in document:
                 drawn = page.render(scale=0.2, grayscale=True).to_pil()
