@@ -38,6 +38,7 @@ _SHOWN: dict[Form, str] = {
     "height": "low, or 0.9 m",
 }
 _LABELS = {
+    "water_per_person_day": "water per person and day",
     "mtplm": "MTPLM",
     "miro": "MIRO",
     "dc": "on 12 V",

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 VERSION_KEY = "guidegen workbook 1"
 VEHICLE, EQUIPMENT, POINTS, STEPS, CHECKS, PLAN = "Vehicle", "Equipment", "Points", "Steps", "Checks", "Plan"
 FIRST_ROW = 3  # of a table, below its heading and a line that says how to write
+_HINT_PT = 25.0  # two lines
 _SPARE_POINTS, _SPARE_STEPS = 40, 15
 _LINE_WIDTHS = {"A": 4, "B": 34, "C": 34, "D": 18, "E": 11, "F": 60}
 _POINT_WIDTHS = {
@@ -106,13 +107,15 @@ def _points_sheet(
     marks = [form.TO_CHECK if ("points", n) in marked else "" for n in range(len(points))]
     placed = zip(marks, points, vehicle.points, strict=True)
     rows = [(mark, cells_of(p, fields), v.place) for mark, p, v in placed]
-    rows += [(to_do, cells_of(_wanted(missing), fields), "") for to_do, missing in _missing(vehicle)]
+    rows += [
+        (to_do, cells_of(_wanted(missing), fields), missing.reason) for to_do, missing in _missing(vehicle)
+    ]
     rows += [("", cells_of({}, fields), "")] * _SPARE_POINTS
-    columns = {TO_DO: 26.0, **{f.label: float(_POINT_WIDTHS[f.key]) for f in fields}, PLACE: 46.0}
+    columns = {TO_DO: 20.0, **{f.label: float(_POINT_WIDTHS[f.key]) for f in fields}, PLACE: 46.0}
     _headings(
         sheet,
         columns,
-        ("numbers are those of the survey sheet", *(_point_hint(f) for f in fields), "not read"),
+        ("with its number on the survey sheet", *(_point_hint(f) for f in fields), "not read"),
         look,
     )
     for row, (to_do, cells, place) in enumerate(rows, FIRST_ROW):
@@ -133,7 +136,7 @@ def _missing(vehicle: Vehicle) -> Iterator[tuple[str, ToLocate]]:
     """What is to be located, with its number on the survey sheet; a line for each of several."""
     counts = how_many(vehicle.equipment)
     for number, missing in enumerate(vehicle.to_locate, 1):
-        yield from [(f"{number}: to be located, {missing.reason}", missing)] * counts.get(missing.kind, 1)
+        yield from [(f"to be located: {number}", missing)] * counts.get(missing.kind, 1)
 
 
 def _wanted(missing: ToLocate) -> dict[str, Any]:
@@ -176,6 +179,7 @@ def _headings(sheet: Worksheet, columns: Mapping[str, float], hints: Sequence[st
         put(below, hint)
         look.words(below, "soft")
         sheet.column_dimensions[head.column_letter].width = width
+    sheet.row_dimensions[2].height = _HINT_PT
     sheet.print_title_rows = "1:2"
 
 
