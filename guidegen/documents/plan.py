@@ -1,4 +1,4 @@
-"""The floor diagram: the plan on one sheet, its key on the next, or lines to fill in and their answers."""
+"""The floor diagram: the plan, the views from outside and the key, or lines to fill in and the answers."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from guidegen.documents.exercise import answer_sheets, line_sheets
 from guidegen.documents.form_page import page_of
 from guidegen.documents.key import key_blocks
 from guidegen.documents.parts import INK, footer
+from guidegen.documents.plan_outside import outside_sheets
 from guidegen.drawing.primitives import Document, Item, Sheet, Text
 from guidegen.paper.flow import Frame, draw_all, flow, flow_balanced
 from guidegen.paper.sheets import A4, Paper
@@ -31,7 +32,7 @@ class Part:
 
 
 def compose(context: Context) -> Document:
-    """The plan on the paper of the options; on A4 its key, or lines to fill in and the answers."""
+    """The plan on the paper of the options; on A4 the outside and the key, or lines and answers."""
     vehicle = context.vehicle
     return Document(
         tuple(sheet for part in parts(context) for sheet in part.sheets),
@@ -53,7 +54,8 @@ def parts(context: Context) -> tuple[Part, ...]:
         return (plan, Part("answers", (named.sheet,)))
     if options.blank:
         return (plan, *_exercise(context, options))
-    return (plan, Part("key", _key_sheets(context, options)))
+    outside = outside_sheets(context, _key_paper(options)[0], options.systems)
+    return (plan, Part("outside", outside), Part("key", _key_sheets(context, options)))
 
 
 def _exercise(context: Context, options: PlanOptions) -> tuple[Part, Part]:

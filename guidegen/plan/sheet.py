@@ -189,9 +189,7 @@ def _named(vehicle: Vehicle, trade: Trade, options: PlanOptions) -> _Page:
             metre, foot = 1000 * plan.frame.scale, height - MARGIN_MM - _LEGEND_BASE_MM
             items = (
                 *head_row(heading_of(vehicle, trade, options.systems), width),
-                *scale_bar(
-                    metre, width - MARGIN_MM - scale_bar_width(metre), height - MARGIN_MM - _LEGEND_BASE_MM
-                ),
+                *scale_bar(metre, width - MARGIN_MM - scale_bar_width(metre), _BAR_BASE_MM),
                 *draw_names(vehicle, trade, plan, others, options.blank),
                 *legend(used_systems(points, trade), width, foot),
             )

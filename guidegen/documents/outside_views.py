@@ -1,0 +1,208 @@
+"""The vehicle from outside, from above and from below: each view with its points where they are, numbered."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import combinations, product
+
+from guidegen.documents.context import Context
+from guidegen.documents.parts import BADGE_MM, badge_width_mm, badges
+from guidegen.drawing.primitives import Circle, Item, Line, Point, Rect, Style, moved
+from guidegen.plan.body import body_polygon
+from guidegen.plan.callouts import Badge, Box, Callout, CannotPlace, Placement, Polygon, Site, Task, place
+from guidegen.plan.elevation import ElevationFrame, draw_elevation, fit_elevation
+from guidegen.plan.frame import fit_frame
+from guidegen.plan.markers import INK, LEADER_MM, colour_of, system_mark
+from guidegen.plan.spreading import clusters, nudge
+from guidegen.plan.views import draw_chassis, draw_roof
+from guidegen.vehicle.layout import Side
+from guidegen.vehicle.model import ServicePoint
+
+LONG_SIDES: tuple[tuple[Side, str], ...] = (("nearside", "Nearside"), ("offside", "Offside"))
+ENDS: tuple[tuple[Side, str], ...] = (("front", "Front"), ("rear", "Rear"))
+SCALE, END_SCALE = 1 / 50, 1 / 60
+RING_MM = 12.0
+_NEAR_MM = (2.6, 3.6, 5.0, 8.0)  # markers nearer than this share one leader
+_MARKER_MM = 1.1
+_ROOF_KINDS = ("roof-light", "heater-flue-roof", "solar-panel")
+_BETWEEN_MM = 0.6
+_ON_A_LINE = 4
+_RINGS_MM = (24.0, 36.0)  # room about the body for badges above and below it
+
+# What more is drawn for a badge: its shape and its point; a link, for instance.
+OverBadge = Callable[[Circle | Rect, ServicePoint], Sequence[Item]]
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """One view: title, its points, and the drawing with its top left corner at the origin."""
+
+    title: str
+    points: tuple[ServicePoint, ...]
+    items: tuple[Item, ...]
+    width: float
+    height: float
+
+
+def nothing_over(shape: Circle | Rect, point: ServicePoint) -> Sequence[Item]:
+    return ()
+
+
+def side_view(
+    context: Context,
+    side: Side,
+    title: str,
+    width: float,
+    largest: float = SCALE,
+    over: OverBadge = nothing_over,
+    asked: Sequence[str] = (),
+) -> View | None:
+    """A side or end of the vehicle, as wide as asked, with its points; None when there are none.
+
+    asked: letters of the systems that are shown, all when empty.
+    """
+    vehicle, layout = context.vehicle, context.vehicle.layout
+    points = _of(asked, [p for p in vehicle.points if p.where == side])
+    if not points:
+        return None
+    lengthwise = side in ("nearside", "offside")
+    box = (RING_MM, RING_MM, width - 2 * RING_MM, layout.height * largest)
+    frame = fit_elevation(layout, side, box, vehicle.nearside, largest)
+    at = {p.id: frame.at(p.x if lengthwise else p.y, max(60.0, p.z)) for p in points}
+    drawn = draw_elevation(layout, side, frame)
+    return _view(context, title, points, drawn, at, _silhouette(frame, layout.height), box, over)
+
+
+def views_from_above(
+    context: Context,
+    width: float,
+    largest: float = SCALE,
+    over: OverBadge = nothing_over,
+    asked: Sequence[str] = (),
+) -> Iterator[View]:
+    """The roof and what is under the floor, where there are points."""
+    vehicle, layout = context.vehicle, context.vehicle.layout
+    roof = [p for p in vehicle.points if p.where == "roof" or p.kind in _ROOF_KINDS]
+    under = [p for p in vehicle.points if p.where == "under"]
+    draw: Callable[..., tuple[Item, ...]]
+    for title, draw, found in (
+        ("The roof, from above", draw_roof, roof),
+        ("Under the floor, seen from above", draw_chassis, under),
+    ):
+        if points := _of(asked, found):
+            box = (RING_MM, RING_MM, width - 2 * RING_MM, (layout.width + 660.0) * largest)
+            frame = fit_frame(layout, box, "landscape", vehicle.nearside, largest)
+            at = {p.id: frame.at(p.x, p.y) for p in points}
+            body = body_polygon(layout, frame)
+            yield _view(context, title, points, draw(layout, frame), at, body, box, over)
+
+
+def _of(asked: Sequence[str], points: Sequence[ServicePoint]) -> list[ServicePoint]:
+    return [p for p in points if not asked or p.system in asked]
+
+
+def _silhouette(frame: ElevationFrame, height: float) -> Polygon:
+    """The box of the body from the ground up."""
+    (x1, y1), (x2, y2) = frame.at(0.0, 0.0), frame.at(frame.span_mm, height)
+    return ((x1, y1), (x2, y1), (x2, y2), (x1, y2))
+
+
+def _view(
+    context: Context,
+    title: str,
+    points: Sequence[ServicePoint],
+    drawn: Sequence[Item],
+    at: dict[str, Point],
+    body: Polygon,
+    box: Box,
+    over: OverBadge,
+) -> View:
+    by_id = {p.id: p for p in points}
+    at = nudge(at)
+    groups, placement = _placement(at, by_id, body, box)
+    items = [*drawn]
+    for placed in placement.callouts:
+        members = sorted((by_id[k] for k in groups[placed.key]), key=lambda p: p.number)
+        if placed.leader:
+            items.append(Line(placed.leader, Style(stroke=INK, width_mm=LEADER_MM)))
+        for point in members:
+            items.append(Circle(*at[point.id], _MARKER_MM, Style(fill="#ffffff")))
+            system = context.trade.systems[point.system]
+            items.append(system_mark(system, colour_of(point, context.trade), *at[point.id]))
+        items += _badges(context, members, placed.x, placed.y, over)
+    tops = [p[1] for p in body] + [c.y - c.height_mm / 2 for c in placement.callouts]
+    feet = [p[1] for p in body] + [c.y + c.height_mm / 2 for c in placement.callouts]
+    top, foot = min(tops) - 1.0, max(feet) + 1.0
+    return View(title, tuple(points), (moved(items, 0.0, -top),), box[2] + 2 * RING_MM - 1e-6, foot - top)
+
+
+def _groups(at: dict[str, Point], near_mm: float) -> dict[str, tuple[str, ...]]:
+    """Points that would lie on one another, by a key of their own; the others alone."""
+    crowds = clusters(at, near_mm)
+    crowded = {k for crowd in crowds for k in crowd}
+    groups = {f"crowd:{crowd[0]}": tuple(crowd) for crowd in crowds}
+    groups |= {k: (k,) for k in at if k not in crowded}
+    return groups
+
+
+def _placement(
+    at: dict[str, Point], by_id: dict[str, ServicePoint], body: Polygon, box: Box
+) -> tuple[dict[str, tuple[str, ...]], Placement]:
+    """The groups and where their badges stand; more points share a leader where there is no other way."""
+    last: CannotPlace | None = None
+    for near, ring in product(_NEAR_MM, _RINGS_MM):
+        groups = _groups(at, near)
+        sites = []
+        for key, members in sorted(groups.items()):
+            x = sum(at[k][0] for k in members) / len(members)
+            y = sum(at[k][1] for k in members) / len(members)
+            width, height = _size([by_id[k] for k in members])
+            sites.append(Site(key, x, y, _MARKER_MM, Badge(width, height, len(members) == 1)))
+        room = (0.0, box[1] - ring, box[2] + 2 * RING_MM, box[3] + 2 * ring)
+        try:
+            placement = place(Task(tuple(sites), (body,), room, offset_mm=3.0))
+        except CannotPlace as error:
+            last = error
+            continue
+        if not any(_overlap(a, b) for a, b in combinations(placement.callouts, 2)):
+            return groups, placement
+        last = CannotPlace("Badges overlap.", 0.0)
+    assert last is not None
+    raise last
+
+
+def _overlap(one: Callout, other: Callout) -> bool:
+    apart_x = abs(one.x - other.x) - (one.width_mm + other.width_mm) / 2
+    apart_y = abs(one.y - other.y) - (one.height_mm + other.height_mm) / 2
+    return max(apart_x, apart_y) < _BETWEEN_MM / 2
+
+
+def _lines(points: Sequence[ServicePoint]) -> list[Sequence[ServicePoint]]:
+    """The badges of one callout, a few on a line."""
+    return [points[n : n + _ON_A_LINE] for n in range(0, len(points), _ON_A_LINE)]
+
+
+def _line_width(points: Sequence[ServicePoint]) -> float:
+    return sum(badge_width_mm(p.number) + _BETWEEN_MM for p in points) - _BETWEEN_MM
+
+
+def _size(points: Sequence[ServicePoint]) -> tuple[float, float]:
+    lines = _lines(points)
+    return max(_line_width(line) for line in lines), len(lines) * (BADGE_MM + _BETWEEN_MM) - _BETWEEN_MM
+
+
+def _badges(
+    context: Context, points: Sequence[ServicePoint], x: float, y: float, over: OverBadge
+) -> Iterator[Item]:
+    """The badges of one callout about x, y, each in its own colour."""
+    top = y - _size(points)[1] / 2
+    for line in _lines(points):
+        left = x - _line_width(line) / 2
+        for point in line:
+            drawn = badges((point.number,), 1, colour=colour_of(point, context.trade))
+            shape = drawn.items[0]
+            more = over(shape, point) if isinstance(shape, Circle | Rect) else ()
+            yield moved((*drawn.items, *more), left, top)
+            left += badge_width_mm(point.number) + _BETWEEN_MM
+        top += BADGE_MM + _BETWEEN_MM
