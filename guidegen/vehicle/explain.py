@@ -84,6 +84,8 @@ def _finding(error: Any, source: Source) -> Finding:
         return Finding("error", "value", f"“{value}” {text[0]}", text[1], mark)
     if kind in _TYPES:
         message, hint = _TYPES[kind]
+        if value is None:
+            message, hint = "nothing is written here", "fill it in, or take its line out"
         return Finding("error", "value-type", f"{_name(error['loc'])}: {message}", hint, mark)
     return Finding(
         "error", "value", f"{_name(error['loc'])}: {_limits(kind, context) or error['msg']}", "", mark

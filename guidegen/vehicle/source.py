@@ -122,6 +122,12 @@ def _explained(error: yaml.YAMLError, text: str, file: str) -> DescriptionError:
         problem, hint = "a second colon stands in this line", "put a text that holds “: ” in quotes"
     elif "could not find expected ':'" in problem:
         problem, hint = "a colon is missing", "every entry is “key: value”; see this line and the one above"
+    elif "expected '-' indicator" in problem:
+        problem = "this line does not stand under the dashes of the list above it"
+        hint = "begin every entry of a list at one column: two spaces, then “- ”"
+    elif "expected ',' or" in problem:
+        problem = f"a comma or {problem[-2]} is missing"
+        hint = "inside {…} and […] a comma parts one entry from the next"
     elif "special characters are not allowed" in problem or "control characters" in problem:
         problem, hint = "holds a control character", "delete the invisible character"
     elif "did not find expected" in problem and not here.strip():
