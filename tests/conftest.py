@@ -44,6 +44,12 @@ def callout_judge() -> ModuleType:
 
 
 @pytest.fixture(scope="session")
+def plan_judge() -> ModuleType:
+    """The module that judges a drawn plan from its SVG: read(svg), faults(plan), distances, order_share."""
+    return _helper("plan_judge")
+
+
+@pytest.fixture(scope="session")
 def printed_words() -> ModuleType:
     """The module that has a machine read a printed page: compare(pdf, pages), can_read()."""
     return _helper("printed_words")

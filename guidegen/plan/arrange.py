@@ -24,6 +24,7 @@ MARKER_MM = 1.1  # radius of a marker with its halo
 _SCALES = tuple(1 / n for n in (10, 12, 15, 20, 25, 30, 35, 40, 45, 50, 60, 75, 100, 125))
 _RING_MM = 12.5  # room about the body for one ring of badges
 _TRIES = 2  # boundaries for the badges of one plan; then more points become insets, or the plan smaller
+_GIVEN_UP = 450  # points in plans whose badges found no place: the next, smaller, would fare no better
 _WORDS_MM = 5.0  # room beyond the badges for FRONT, NEARSIDE, OFFSIDE
 
 
@@ -100,12 +101,19 @@ def arrange(subject: Subject, box: Box) -> Arrangement:
 @lru_cache(maxsize=32)
 def _arranged(subject: Subject, badges: tuple[tuple[str, Badge], ...], box: Box) -> Arrangement:
     subject = replace(subject, badges=dict(badges))
+    failed = 0
     for scale in _SCALES:
         size = _plan_size(subject, scale)
         if size[0] > box[2] or size[1] > box[3]:
             continue
         for crowding in CROWDINGS[_plainest(len(subject.points)) :]:
-            found = _attempt(subject, box, scale, crowding)
+            if failed >= _GIVEN_UP:
+                break
+            try:
+                found = _attempt(subject, box, scale, crowding)
+            except CannotPlace:
+                failed += len(subject.points)
+                continue
             if found:
                 return found
     raise SheetTooSmallError(
@@ -120,7 +128,10 @@ def _plainest(count: int) -> int:
 
 
 def _attempt(subject: Subject, box: Box, scale: float, crowding: Crowding) -> Arrangement | None:
-    """Insets in strips along the longer side of the plan or, where these are too shallow, across its ends."""
+    """Insets in strips along the longer side of the plan or, where these are too shallow, across its ends.
+
+    Raises CannotPlace when there is room for the insets but not for the badges.
+    """
     size = _plan_size(subject, scale)
     flat = subject.orientation == "landscape"
     at_origin = _frame(subject, scale, (0.0, 0.0, *size))
@@ -150,13 +161,10 @@ def _arrangement(
     details = tuple(_moved(d, dx, dy) for d in details)
     sites = [Site(k, *p, MARKER_MM, subject.badge(k)) for k, p in sorted(places.items())]
     sites += [Site(f"inset:{d.letter}", *_middle(d.source), 1.2, Badge(5.2, 5.2, False)) for d in details]
-    try:
-        body = body_polygon(subject.layout, frame)
-        room = _for_badges(left, subject.orientation)
-        clear = standing_out(subject.layout, frame)
-        placement = place(Task(tuple(sites), (body,), room, tries=_TRIES, off_badges=clear))
-    except CannotPlace:
-        return None
+    body = body_polygon(subject.layout, frame)
+    room = _for_badges(left, subject.orientation)
+    clear = standing_out(subject.layout, frame)
+    placement = place(Task(tuple(sites), (body,), room, tries=_TRIES, off_badges=clear))
     around = _around(left, size, placement, subject.orientation)
     order = _order(subject, frame, placement, details)
     return Arrangement(frame, round(1 / scale), around, places, placement, details, corners, order)

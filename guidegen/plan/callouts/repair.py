@@ -93,11 +93,11 @@ class Repair:
     def run(self, rounds: int, held: int = -1, most: float = inf) -> bool:
         """Move callouts, though not the one held, until none meets another.
 
-        False after so many rounds, or once all together cost more than most.
+        False after so many rounds, when too many conflicts stay, or once all together cost more than most.
         """
         seen = [-REST] * self.count
         for now in range(rounds):
-            if most < inf and self.cost() > most:
+            if (most < inf and self.cost() > most) or self._hopeless(now):
                 return False
             bad = [i for i in range(self.count) if self.clashing[i] and i != held]
             if not bad:
@@ -110,6 +110,11 @@ class Repair:
                 for j in self.clashing[i]:
                     self.prices.grow(self._key(i, j))
         return not self.conflicts()
+
+    def _hopeless(self, now: int) -> bool:
+        """Whether, after a round for each callout, more conflicts are left than repairs that succeed have."""
+        turns, rest = divmod(now, self.count)
+        return not rest and turns > 0 and self.conflicts() > max(3, self.count // (5 if turns < 3 else 7))
 
     def slide(self) -> None:
         """Move each callout to the cheapest place nearby where it meets nobody, longest leader first."""
