@@ -154,6 +154,8 @@ def _parted(kit: Kit, blocks: Sequence[Block], first: Sequence[TextFrame], laid:
     if not starts:
         return laid
     before = _in_columns(kit, blocks[: starts[-1]], first, 1)
+    if before.last_mm < laid.last_mm:  # or that page would look more left over than this
+        return laid
     after = _in_columns(kit, blocks[starts[-1] :], (), 1)
     pages = (*before.pages, *after.pages)
     return Laid(pages) if len(pages) == len(laid.pages) else laid
