@@ -85,7 +85,7 @@ def _callout(group: ElementTree.Element, matrix: Matrix) -> Callout:
         _shape(parts["marker"], matrix),
         _shape(parts["badge"], matrix),
         leader,
-        float(parts["marker"].get("r", "0")),
+        float(parts["marker"].get("r", "0")) * math.sqrt(abs(matrix.a * matrix.d - matrix.b * matrix.c)),
     )
 
 

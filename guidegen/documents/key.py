@@ -19,7 +19,7 @@ def key_blocks(
 ) -> tuple[Block, ...]:
     """Headings and rows for the points of the systems (all when none are named), and what is missing."""
     vehicle, trade = context.vehicle, context.trade
-    style = TextStyle(size_pt, colour=INK, leading=1.2)
+    style = TextStyle(size_pt, colour=INK, leading=1.2, language="en")
     blocks: list[Block] = []
     for system in trade.systems.values():
         points = [p for p in vehicle.points if p.system == system.letter]
