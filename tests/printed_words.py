@@ -33,7 +33,7 @@ DPI = 200
 MODES = ("3", "11")
 _SCALE = DPI / 72
 _DASHES = str.maketrans({"’": "'", "‘": "'", "“": '"', "”": '"', "—": "-", "–": "-", "−": "-", "‐": "-"})
-_ABREAST = 12
+_ABREAST, _TALLEST = 12, 40
 Box = tuple[float, float, float, float]
 
 
@@ -208,6 +208,8 @@ def _cut(word: Word, grey: Image.Image) -> Image.Image:
 
 def _abreast(tiles: Sequence[Image.Image]) -> Image.Image:
     gap = 24
+    for tile in tiles:
+        tile.thumbnail((tile.width, _TALLEST))  # large figures in a line with small ones are not read
     sheet = Image.new("L", (sum(t.width + gap for t in tiles) + gap, max(t.height for t in tiles) + gap), 255)
     x = gap
     for tile in tiles:
