@@ -10,13 +10,15 @@ from __future__ import annotations
 import heapq
 import math
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from guidegen.vehicle.layout import XY, Door, Hatch, Layout, Partition, Window
 from guidegen.vehicle.outline import inside_body
 
 CELL_MM = 150
 _LOW_MM = 120  # what is lower is stepped over
+_NEAR_CELLS = 6  # so far a place is looked for around it before all cells are
+_NO_WAY = 1 << 40
 _TROD = {"step", "shower"}
 _CLEAR_MM = 40  # from furniture: one squeezes past a table, not through a crack
 Cell = tuple[int, int]
@@ -25,7 +27,7 @@ _MOVES += [(-i, -j) for i, j in _MOVES]
 _STEPS = [(i, j, round(math.hypot(i, j) * CELL_MM)) for i, j in _MOVES]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Floor:
     """Cells that can be reached from the door, each with its neighbours and their distance in mm."""
 
@@ -34,24 +36,43 @@ class Floor:
 
     def nearest(self, x: float, y: float) -> Cell:
         """The cell from which one reaches the place."""
+        i, j = int(x // CELL_MM), int(y // CELL_MM)
+        for r in range(_NEAR_CELLS):
+            square = ((a, b) for a in range(i - r, i + r + 1) for b in range(j - r, j + r + 1))
+            off, cell = min(
+                ((_off(c, x, y), c) for c in square if c in self.links), default=(math.inf, (0, 0))
+            )
+            if off <= ((r + 0.5) * CELL_MM) ** 2:  # all cells outside the square are farther
+                return cell
         return min(self.links, key=lambda c: (_off(c, x, y), c))
 
     def ways_from(self, start: Cell) -> tuple[dict[Cell, int], dict[Cell, Cell]]:
         """Distances in mm to every cell, and the cell before each on the way."""
-        far: dict[Cell, int] = {start: 0}
-        before: dict[Cell, Cell] = {}
-        queue = [(0, start)]
+        cells, near = self._graph
+        count = len(cells)
+        far, before = [_NO_WAY] * count, [-1] * count
+        first = cells.index(start)
+        far[first] = 0
+        queue = [first]  # distance · count + cell
         while queue:
-            d, cell = heapq.heappop(queue)
+            d, cell = divmod(heapq.heappop(queue), count)
             if d > far[cell]:
                 continue
-            for other, step in self.links[cell]:
+            for other, step in near[cell]:
                 there = d + step
-                if there < far.get(other, 1 << 60):
+                if there < far[other]:
                     far[other] = there
                     before[other] = cell
-                    heapq.heappush(queue, (there, other))
-        return far, before
+                    heapq.heappush(queue, there * count + other)
+        came = {cells[k]: cells[b] for k, b in enumerate(before) if b >= 0}
+        return dict(zip(cells, far, strict=True)), came
+
+    @cached_property
+    def _graph(self) -> tuple[list[Cell], list[list[tuple[int, int]]]]:
+        """The cells, and of each the positions and distances of its neighbours."""
+        cells = list(self.links)
+        place = {cell: k for k, cell in enumerate(cells)}
+        return cells, [[(place[o], step) for o, step in self.links[cell]] for cell in cells]
 
 
 def middle(cell: Cell) -> XY:

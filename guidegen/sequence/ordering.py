@@ -66,7 +66,8 @@ class Visits:
     def __init__(self, problem: Problem, subset: int = -1) -> None:
         self.problem = problem
         self.full = problem.full & subset
-        self.single: list[list[tuple[int, int]]] = [[] for _ in problem.cost]  # (bit, steps before)
+        # (bit, steps before, both): a step is ready where of `both` those before are done and it is not.
+        self.single: list[list[tuple[int, int, int]]] = [[] for _ in problem.cost]
         self.moving: list[tuple[int, int, int, tuple[Move, ...]]] = []
         for s, ways in enumerate(problem.moves):
             if not self.full >> s & 1:
@@ -74,7 +75,7 @@ class Visits:
             before = problem.before[s] & self.full
             still = len(ways) == 1 and ways[0].first == ways[0].last and not ways[0].inner
             if problem.metric and still:
-                self.single[ways[0].first].append((1 << s, before))
+                self.single[ways[0].first].append((1 << s, before, before | 1 << s))
             else:
                 self.moving.append((s, 1 << s, before, ways))
         self.lone = [(p, *own[0]) for p, own in enumerate(self.single) if len(own) == 1]
@@ -86,8 +87,8 @@ class Visits:
         again = True
         while again:
             again = False
-            for bit, before in own:
-                if not mask & bit and before & mask == before:
+            for bit, before, both in own:
+                if mask & both == before:
                     mask |= bit
                     again = True
         return mask
@@ -96,13 +97,11 @@ class Visits:
         """(cost, steps done, place) of every next visit."""
         row = self.problem.cost[place]
         found = [
-            (row[home], mask | bit, home)
-            for home, bit, before in self.lone
-            if not mask & bit and before & mask == before
+            (row[home], mask | bit, home) for home, bit, before, both in self.lone if mask & both == before
         ]
         for home, own in self.shared:
-            for bit, before in own:
-                if not mask & bit and before & mask == before:
+            for bit, before, both in own:
+                if mask & both == before:
                     found.append((row[home], self.absorb(mask | bit, home), home))
                     break
         for _, bit, before, ways in self.moving:

@@ -16,7 +16,7 @@ from guidegen.sequence.inserting import completed
 from guidegen.sequence.ordering import FAR, PLACE_BITS, Move, Problem, Visits, closed, cost_of
 from guidegen.sequence.search import Trail
 
-_TAKEN_IN = 2  # steps a round
+_TAKEN_IN = 3  # steps a round
 
 
 class _SpentError(Exception):
@@ -67,21 +67,30 @@ class _Table:
             raise _SpentError
         after = self.visits.after(mask, place)
         self.purse.left -= len(after)
-        smaller = self.smaller
-        if smaller is None:
-            ways = sorted((price, price, done, at) for price, done, at in after)
-        else:
-            ways = sorted(
-                (price + smaller.bound(done, at, limit - price) if price < limit else price, price, done, at)
-                for price, done, at in after
-            )
-        best = FAR
-        for low, price, done, at in ways:
-            ceiling = min(best, limit)
+        best, ceiling = FAR, limit
+        for low, price, done, at in self._ranked(after, limit):
             if low >= ceiling:
                 return min(best, low)
-            best = min(best, price + self._finish(done, at, ceiling - price))
+            price += self._finish(done, at, ceiling - price)
+            if price < best:
+                best = price
+                ceiling = min(best, limit)
         return best
+
+    def _ranked(self, after: list[tuple[int, int, int]], limit: int) -> list[tuple[int, int, int, int]]:
+        """(lower bound of the rest with the visit, cost of the visit, steps done, place), lowest first."""
+        if self.smaller is None:
+            return sorted((price, price, done, at) for price, done, at in after)
+        subset, exact, finish = self.smaller.subset, self.smaller.exact, self.smaller._finish
+        ways = []
+        for price, done, at in after:
+            low = price
+            if price < limit:
+                known = exact.get((done & subset) << PLACE_BITS | at)
+                low += finish(done & subset, at, limit - price) if known is None else known
+            ways.append((low, price, done, at))
+        ways.sort()
+        return ways
 
     def walk(self, limit: int) -> tuple[int, Trail]:
         """The cost of a shortest walk through the subset and its states; no states from the limit on."""

@@ -40,6 +40,7 @@ class Terrain:
         self._door_mark = self._mark(*opening_foot(layout, door, BESIDE_MM))
         self._door_in = opening_foot(layout, door)
         self.cab = _driver_door(layout)
+        self._apart: dict[tuple[int, int], tuple[int, int]] = {}
         self._ways: dict[Cell, tuple[dict[Cell, int], dict[Cell, Cell]]] = {}
         self.spots: list[Spot] = []
         self.seat = self._add(self._seat_spot())
@@ -114,8 +115,11 @@ class Terrain:
 
     def distance(self, a: int, b: int) -> tuple[int, int]:
         """Walk in mm and passages of a door."""
-        one, other = self.spots[a], self.spots[b]
-        return self._walk(one, other), self._passages(one, other)
+        known = self._apart.get((a, b))
+        if known is None:
+            one, other = self.spots[a], self.spots[b]
+            known = self._apart[a, b] = self._apart[b, a] = self._walk(one, other), self._passages(one, other)
+        return known
 
     def _passages(self, one: Spot, other: Spot) -> int:
         if one == other:
