@@ -196,6 +196,25 @@ class TestSequence:
         assert "pump-on" in capsys.readouterr().err
 
 
+class TestPlanOfAKind:
+    def test_an_exercise_in_svg_has_its_lines_and_answers_beside_it(self, run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+        assert run("plan", SAMPLES[0], "-o", tmp_path / "gas.svg", "--blank", "--system", "G")[0] == 0
+        assert sorted(f.name for f in tmp_path.iterdir()) == ["gas-answers.svg", "gas-lines.svg", "gas.svg"]
+
+    def test_names_stand_beside_an_upright_vehicle_on_a3(self, run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+        assert run("plan", SAMPLES[0], "-o", tmp_path / "wall.svg", "--names")[0] == 0
+        svg = (tmp_path / "wall.svg").read_text()
+        assert 'width="297mm"' in svg and 'height="420mm"' in svg  # A3, ISO 216
+
+    def test_names_on_paper_too_small_say_which_would_do_and_write_nothing(
+        self, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    ) -> None:
+        file = tmp_path / "wall.svg"
+        assert cli.run(["plan", str(SAMPLES[0]), "-o", str(file), "--names", "--paper", "A4"]) == 1
+        assert "--paper A3" in capsys.readouterr().err
+        assert not file.exists()
+
+
 class TestCard:
     def test_is_a_pdf_of_one_sheet(self, run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
         import pypdfium2
