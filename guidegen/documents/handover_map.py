@@ -19,7 +19,7 @@ _MARGIN_MM = 420.0  # of the vehicle's mm, beyond the outermost stop
 _WAY = Style(stroke="#3a3a3a", width_mm=0.5)
 _HALO = Style(stroke=WHITE, width_mm=1.2)
 _ARROW_FROM_MM = 5.0
-_APART_MM = 5.4
+_APART_MM = 6.0
 
 
 def draw_map(vehicle: Vehicle, route: Tour, width: float) -> Drawing:
@@ -74,19 +74,19 @@ def _leg(points: Sequence[Point]) -> Iterator[Item]:
 def _apart(places: Sequence[Point], width: float, height: float) -> list[Point]:
     """The places pushed apart until no two tags touch, within the map."""
     at = [list(place) for place in places]
-    for _ in range(60):
+    for _ in range(100):
         still = True
         for i in range(len(at)):
             for j in range(i + 1, len(at)):
                 dx, dy = at[j][0] - at[i][0], at[j][1] - at[i][1]
-                apart = math.hypot(dx, dy)
+                axis = 0 if abs(dx) >= abs(dy) else 1  # tags are square: one axis apart is enough
+                apart = max(abs(dx), abs(dy))
                 if apart >= _APART_MM - 1e-6:
                     continue
                 still = False
-                ux, uy = (dx / apart, dy / apart) if apart > 1e-6 else (1.0, 0.0)
-                push = (_APART_MM - apart) / 2
-                at[i][0], at[i][1] = at[i][0] - ux * push, at[i][1] - uy * push
-                at[j][0], at[j][1] = at[j][0] + ux * push, at[j][1] + uy * push
+                push = math.copysign((_APART_MM - apart) / 2, (dx, dy)[axis])
+                at[i][axis] -= push
+                at[j][axis] += push
         for place in at:
             place[0] = min(max(place[0], 3.5), width - 3.5)
             place[1] = min(max(place[1], 3.0), height - 3.0)
