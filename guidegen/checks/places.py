@@ -87,8 +87,11 @@ def place_unknown(scene: Scene) -> Iterator[Fault]:
 @rule("points-overlap")
 def points_overlap(scene: Scene) -> Iterator[Fault]:
     """Two points of one kind lie in the same place and serve the same."""
+    beside = _side_by_side(scene)
     for a, b in combinations(scene.points, 2):
         if (a.kind, a.serves, a.where, a.height) != (b.kind, b.serves, b.where, b.height):
+            continue
+        if a.kind in beside and a.name == b.name:
             continue
         if geometry.distance(a, b) < thresholds.SAME_PLACE_MM:
             yield Fault(
@@ -96,6 +99,16 @@ def points_overlap(scene: Scene) -> Iterator[Fault]:
                 "move one of them, or take it out when it is the same thing written twice",
                 b.mark,
             )
+
+
+def _side_by_side(scene: Scene) -> frozenset[str]:
+    """Kinds of which several stand in one locker, when no more are placed than the equipment counts."""
+    gas, battery = scene.vehicle.equipment.gas, scene.vehicle.equipment.leisure_battery
+    fitted = {
+        "gas-cylinder": len(gas.cylinders) if gas else 0,
+        "leisure-battery": battery.count if battery else 0,
+    }
+    return frozenset(kind for kind, count in fitted.items() if 1 < len(scene.of(kind)) <= count)
 
 
 @rule("height-unusual")

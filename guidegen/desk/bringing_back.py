@@ -90,8 +90,8 @@ def from_csv(path: Path, into: Path) -> BroughtBack:
     """
     if not into.exists():
         raise GuidegenError(
-            f"{into}: a CSV file holds the points alone, so the vehicle file must exist: "
-            "guidegen new makes one, guidegen sheet -o FILE.xlsx a workbook with everything"
+            f"{into}: a CSV file holds the points alone, so the vehicle file must exist: name it with -o "
+            "(guidegen new makes one; a workbook, guidegen sheet VEHICLE, holds everything)"
         )
     trade, old = load_trade(), read_source(into)
     before = read_vehicle(into)

@@ -65,6 +65,13 @@ def test_points_overlap(workshop, found):
     assert found("points-overlap", *served) == []  # a row of valves
 
 
+def test_cylinders_stand_side_by_side_as_many_as_there_are(workshop):
+    two = {"gas": {"cylinders": [{"size": "11 kg"}, {"size": "11 kg"}]}}
+    points = [workshop.point("gas-cylinder", id=f"cylinder-{n}", x=1000) for n in range(3)]
+    assert workshop.findings("points-overlap", workshop.vehicle(*points[:2], equipment=two)) == ()
+    assert len(workshop.findings("points-overlap", workshop.vehicle(*points, equipment=two))) == 3
+
+
 def test_height_unusual(workshop, found):
     assert found("height-unusual", workshop.point("smoke-alarm", height="ceiling")) == []
     (message,) = found("height-unusual", workshop.point("smoke-alarm", height="floor"))
