@@ -79,6 +79,7 @@ def applying_steps(trade: Trade, sequence: SequenceName, facts: frozenset[str]) 
                 step,
                 needs=tuple(applying(step.needs, facts)),
                 gives=tuple(applying(step.gives, facts)),
+                after=tuple(applying(step.after, facts)),
                 cautions=cautions,
             )
     return tuple(found.values())

@@ -134,7 +134,11 @@ def _acts(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
     """What must not be so at the moment of the act."""
     if step in ("lead-vehicle", "lead-post", "lead-post-off", "lead-vehicle-off") and s["mains"]:
         yield "3", "the lead is handled while the mains is on"
-    if step in ("fill", "fill-little") and here.has("fresh-water.tank") and s["fresh drain"] == "open":
+    if (
+        step in ("fill", "fill-little", "rinse-fill")
+        and here.has("fresh-water.tank")
+        and s["fresh drain"] == "open"
+    ):
         yield "5", "the tank is filled while its drain is open"
     if step in ("fresh-drain-open", "heater-drain-open", "low-drains-open", "water-filter-out") and s["pump"]:
         yield "6", "a water way is opened while the pump is on"
@@ -142,6 +146,8 @@ def _acts(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
         yield "6", "the heater's drain is opened while the heater is on or hot"
     if step == "cassette-empty" and s["blade"] == "open":
         yield "7", "the cassette is taken out while the blade is open"
+    if step == "flush" and s["pipes"] != "rinsing":
+        yield "goal", "the pipes are rinsed with the cleaning agent still in the tank"
     if step in ("sanitise", "flush", "prime", "heater-cool"):
         yield from _running_water(step, s, here)
     if step == "drive":

@@ -105,4 +105,5 @@ def _stored(here: Scene) -> Iterator[tuple[bool, str, Value]]:
     yield True, "windows", "shut"
     yield True, "roof-lights", "shut"
     yield True, "cushions", "up"
+    yield True, "lockers", "shut"
     yield water, "tag", "hung"

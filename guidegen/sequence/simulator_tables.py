@@ -91,6 +91,7 @@ EFFECTS: Mapping[str, Mapping[str, Value]] = {
     "fill-little": {"tank": "little"},
     "leaks-check": {"leaks": "none"},
     "sanitise": {"pipes": "agent"},
+    "rinse-fill": {"pipes": "rinsing", "tank": "little"},
     "flush": {"pipes": "clean"},
     "tag-off": {"tag": "off"},
 }
@@ -162,7 +163,7 @@ FITTED: Mapping[str, tuple[str, ...]] = {
     "pump-off": ("fresh-water",), "prime": ("fresh-water",), "taps-close": ("fresh-water",),
     "taps-open-middle": ("fresh-water",), "fresh-drain-open": ("fresh-water",),
     "low-drains-open": ("has.low-point-drain",), "leaks-check": ("fresh-water",),
-    "sanitise": ("fresh-water",), "flush": ("fresh-water",), "tag": ("fresh-water",),
+    "sanitise": ("fresh-water",), "rinse-fill": ("fresh-water",), "flush": ("fresh-water",), "tag": ("fresh-water",),
     "tag-off": ("fresh-water",), "filter-in": ("fresh-water.filter",),
     "water-filter-out": ("fresh-water.filter",),
     "water-heater-on": ("water-heater",), "water-heater-off": ("water-heater",),

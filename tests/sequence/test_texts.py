@@ -84,7 +84,7 @@ def test_every_step_says_what_shows_that_it_worked_and_what_would_happen_otherwi
 @steps
 def test_every_step_names_cautions_and_steps_that_exist(step: Step) -> None:
     assert {c.split("?")[0] for c in step.cautions} <= set(TRADE.cautions)
-    assert set(step.after) <= {s.id for s in TRADE.steps if s.sequence == step.sequence}
+    assert {a.split("?")[0] for a in step.after} <= {s.id for s in TRADE.steps if s.sequence == step.sequence}
 
 
 @steps
