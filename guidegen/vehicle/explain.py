@@ -87,6 +87,8 @@ def _finding(error: Any, source: Source) -> Finding:
         if value is None:
             message, hint = "nothing is written here", "fill it in, or take its line out"
         return Finding("error", "value-type", f"{_name(error['loc'])}: {message}", hint, mark)
+    if isinstance(value, str) and kind.startswith("too_"):  # characters, not entries of a list
+        kind = f"string_{kind}"
     return Finding(
         "error", "value", f"{_name(error['loc'])}: {_limits(kind, context) or error['msg']}", "", mark
     )

@@ -1,4 +1,4 @@
-"""Thirty-eight ways to break a description: one message each, with its place and what to do."""
+"""Many ways to break a description: one message each, with its place and what to do."""
 
 from __future__ import annotations
 
@@ -47,6 +47,7 @@ BROKEN = [
     ("open bracket", "{tank: 40 l}", "{tank: 40 l", "yaml", 12, ": {cap", "not valid YAML", ""),
     ("no comma", "tank: 40 l", "tank: 40 l pump: pressure", "yaml", 11, ": pressure", "a comma or } is missing", "a comma parts"),
     ("dashes not in line", "  - {kind: fresh", "   - {kind: fresh", "yaml", 15, "- {kind", "under the dashes", "one column"),
+    ("long name", "name: Test van", f"name: {'x' * 201}", "value", 3, "xxx", "longer than 200 characters", ""),
     ("nothing written", "name: Test van", "name:", "value-type", 3, "", "nothing is written", "fill it in"),
     ("missing layout", "van-short", "van-shortt", "layout", 6, "van-shortt", "van-shortt", "van-short"),
     ("list for a map", "fresh_water: {tank: 40 l}\n  leisure_battery: {capacity: 95 Ah, type: agm}", "- fresh_water",
