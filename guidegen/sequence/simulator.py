@@ -195,6 +195,7 @@ def _on_the_road(s: State, here: Situation) -> Iterator[tuple[str, str]]:
     open_gas = here.has("gas.open-on-road") and here.has("gas.crash-protected")
     for wrong, why in (
         (s["post end"] == "in" or s["vehicle end"] == "in", "the lead is connected"),
+        (here.has("caravan") and not s["coupled"], "the caravan is not coupled"),
         (s["step"] == "out", "the step is out"),
         (s["awning"] == "out", "the awning is out"),
         (s["aerial"] == "up", "the aerial is up"),

@@ -16,6 +16,7 @@ State: TypeAlias = dict[str, Value]
 EFFECTS: Mapping[str, Mapping[str, Value]] = {
     # arriving
     "park-level": {"standing": True, "level": True, "engine": False},
+    "uncouple": {"coupled": False},
     "steadies-down": {"steadies": "down"},
     "step-out": {"step": "out"},
     "cowl-clear": {"water flue": "open", "heater flue": "open"},
@@ -66,6 +67,7 @@ EFFECTS: Mapping[str, Mapping[str, Value]] = {
     "steadies-up": {"steadies": "up"},
     "step-in": {"step": "in"},
     "lockers-shut": {"lockers": "shut"},
+    "couple": {"coupled": True},
     "walk-round": {"looked round": True},
     "drive": {"engine": True, "driving": True},
     # laying up
@@ -110,7 +112,7 @@ _ROAD: State = {
     "windows": "shut", "roof-lights": "shut", "lockers": "shut", "loose items": "stowed",
     "cab view": "clear", "looked round": False, "toilet": "unknown", "alarms": "unknown",
     "cushions": "flat", "tag": "off", "hoses": "unknown", "gas date": "unknown", "leaks": "unknown",
-    "charge kept": False,
+    "charge kept": False, "coupled": True,
 }  # fmt: skip
 _PITCH: State = {
     **_ROAD,
@@ -119,7 +121,7 @@ _PITCH: State = {
     "fresh drain": "shut", "heater drain": "shut", "low drains": "shut", "taps": "open",
     "waste drain": "shut", "waste": "some", "blade": "open", "cassette": "some",
     "windows": "open", "roof-lights": "open", "lockers": "open", "loose items": "about",
-    "cab view": "blocked", "bed": "down",
+    "cab view": "blocked", "bed": "down", "coupled": False,
 }  # fmt: skip
 START: Mapping[str, State] = {
     "arrive": _ROAD,
@@ -140,6 +142,7 @@ START: Mapping[str, State] = {
 
 # Steps that make sense only with one of these facts.
 FITTED: Mapping[str, tuple[str, ...]] = {
+    "uncouple": ("caravan",), "couple": ("caravan",),
     "steadies-down": ("steadies",), "steadies-up": ("steadies",),
     "step-out": ("step",), "step-in": ("step",),
     "awning-out": ("awning",), "awning-in": ("awning",),
@@ -163,7 +166,8 @@ FITTED: Mapping[str, tuple[str, ...]] = {
     "pump-off": ("fresh-water",), "prime": ("fresh-water",), "taps-close": ("fresh-water",),
     "taps-open-middle": ("fresh-water",), "fresh-drain-open": ("fresh-water",),
     "low-drains-open": ("has.low-point-drain",), "leaks-check": ("fresh-water",),
-    "sanitise": ("fresh-water",), "rinse-fill": ("fresh-water",), "flush": ("fresh-water",), "tag": ("fresh-water",),
+    "sanitise": ("fresh-water",), "rinse-fill": ("fresh-water",), "flush": ("fresh-water",),
+    "tag": ("fresh-water",),
     "tag-off": ("fresh-water",), "filter-in": ("fresh-water.filter",),
     "water-filter-out": ("fresh-water.filter",),
     "water-heater-on": ("water-heater",), "water-heater-off": ("water-heater",),
