@@ -125,6 +125,12 @@ def as_read(value: Any) -> Any:
     return value
 
 
+def as_it_was(values: Iterable[Any]) -> str:
+    """Values of cells as one text, to tell later whether somebody has written another one."""
+    read = (as_read(value) for value in values)
+    return " | ".join("" if value is None else str(value) for value in read)
+
+
 def _truth(value: Any) -> bool:
     if isinstance(value, bool):
         return value

@@ -12,7 +12,8 @@ from guidegen.trade.records import SEQUENCES
 from guidegen.vehicle.description import Description, Figures
 from guidegen.vehicle.source import KeyPath
 
-KEY, WHAT, VALUE, MORE, MARK, HINT = 1, 2, 3, 4, 5, 6  # columns
+KEY, WHAT, VALUE, MORE, MARK, HINT, WAS = 1, 2, 3, 4, 5, 6, 7  # columns
+SAID = (WHAT, VALUE, MORE)
 TO_CHECK = "to check"
 MARK_FIELD = Field(("to check",), "choice", False, choices=(TO_CHECK,))
 FITTED, ROW, PAIR = " ?", " +", " ="  # what stands after a key's path

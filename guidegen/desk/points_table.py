@@ -6,15 +6,15 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from guidegen.desk.cells import CellError, as_read, from_cell, to_cell
+from guidegen.desk.cells import CellError, as_it_was, as_read, from_cell, to_cell
 from guidegen.desk.fields import Field, fields_of
 from guidegen.desk.form import TO_CHECK
 from guidegen.errors import Finding, Mark
 from guidegen.vehicle.description import ExtraStep, PointEntry
 from guidegen.vehicle.explain import closest
 
-TO_DO, PLACE = "to do", "place, as last read"
-SHOWN = (TO_DO, PLACE)  # columns that tell something and are not read
+TO_DO, PLACE, WAS = "to do", "place, as last read", "as it was"
+SHOWN = (TO_DO, PLACE, WAS)  # columns that tell something and are not read
 _ORDER = (
     "kind", "serves", "grid", "on", "height", "in", "spot", "from_front", "from_nearside", "x", "y", "name",
     "note", "number", "id", "photo", "web",
@@ -64,14 +64,30 @@ def read_records(
     """The records of the rows, given with their line numbers; blank rows are passed over."""
     result = Records()
     columns = dict(_columns(heading, fields, mark, result.faults))
-    to_do = next((n for n, cell in enumerate(heading) if as_read(cell) == TO_DO), None)
+    to_do, was = ({as_read(cell): n for n, cell in enumerate(heading)}.get(name) for name in (TO_DO, WAS))
     for line, row in rows:
         record = _record(line, row, columns, mark, result.faults)
-        if to_do is not None and len(row) > to_do and str(as_read(row[to_do])).lower() == TO_CHECK:
+        if str(as_read(_cell(row, to_do))).lower() == TO_CHECK and _as_it_was(row, was, columns):
             record = replace(record, to_check=True)
         if record.data or any(f.mark.line == line for f in result.faults):
             result.found.append(record)
     return result
+
+
+def _cell(row: Sequence[Any], place: int | None) -> Any:
+    return row[place] if place is not None and len(row) > place else None
+
+
+def _as_it_was(row: Sequence[Any], was: int | None, columns: Mapping[int, Field]) -> bool:
+    """Whether the line says what it said when it was marked; who has written something has looked."""
+    before = _cell(row, was)
+    now = said_of({field: _cell(row, column - 1) for column, field in columns.items()})
+    return before is None or before == now
+
+
+def said_of(cells: Mapping[Field, Any]) -> str:
+    """All that the cells of a line say, in an order of its own."""
+    return as_it_was(cells[field] for field in sorted(cells, key=lambda field: field.key))
 
 
 def _columns(

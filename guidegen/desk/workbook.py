@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING, Any
 
 from guidegen.checks.unchecked import marked_paths
 from guidegen.desk import form, lists
+from guidegen.desk.cells import as_it_was
 from guidegen.desk.checks_form import check_lines
 from guidegen.desk.fields import Field
 from guidegen.desk.point_lines import how_many
-from guidegen.desk.points_table import PLACE, TO_DO, cells_of, point_fields, step_fields
+from guidegen.desk.points_table import PLACE, TO_DO, WAS, cells_of, point_fields, said_of, step_fields
 from guidegen.desk.workbook_look import Look, finish, put, widths
 from guidegen.trade.records import Trade
 from guidegen.vehicle.model import ToLocate, Vehicle
@@ -73,11 +74,14 @@ def _lines_sheet(
         _line(sheet, row, line, look)
         if line.path:
             cell = sheet.cell(row, form.MARK)
-            put(cell, form.TO_CHECK if line.path in marked else None)
             look.entry(cell, "choice")
             lists.offer(sheet, cell.coordinate, form.MARK_FIELD)
+            if line.path in marked:
+                put(cell, form.TO_CHECK)
+                values = {cell.column: cell.value for cell in line.cells}
+                put(sheet.cell(row, form.WAS), as_it_was(map(values.get, form.SAID)))
     widths(sheet, _LINE_WIDTHS)
-    sheet.column_dimensions["A"].hidden = True
+    sheet.column_dimensions["A"].hidden = sheet.column_dimensions["G"].hidden = True
     sheet.print_title_rows = "1:1"
     finish(sheet, "C2")
 
@@ -111,23 +115,26 @@ def _points_sheet(
         (to_do, cells_of(_wanted(missing), fields), missing.reason) for to_do, missing in _missing(vehicle)
     ]
     rows += [("", cells_of({}, fields), "")] * _SPARE_POINTS
-    columns = {TO_DO: 20.0, **{f.label: float(_POINT_WIDTHS[f.key]) for f in fields}, PLACE: 46.0}
+    columns = {TO_DO: 20.0, **{f.label: float(_POINT_WIDTHS[f.key]) for f in fields}, PLACE: 46.0, WAS: 9.0}
     _headings(
         sheet,
         columns,
-        ("with its number on the survey sheet", *(_point_hint(f) for f in fields), "not read"),
+        ("with its number on the survey sheet", *(_point_hint(f) for f in fields), "not read", ""),
         look,
     )
     for row, (to_do, cells, place) in enumerate(rows, FIRST_ROW):
         put(sheet.cell(row, 1), to_do)
         look.entry(sheet.cell(row, 1), "text")
-        put(sheet.cell(row, len(columns)), place)
-        look.told(sheet.cell(row, len(columns)))
+        put(sheet.cell(row, len(columns) - 1), place)
+        look.told(sheet.cell(row, len(columns) - 1))
+        if to_do == form.TO_CHECK:
+            put(sheet.cell(row, len(columns)), said_of(dict(zip(fields, cells, strict=True))))
         _entries(sheet, row, 2, fields, cells, look)
     last = FIRST_ROW + len(rows) - 1
     for column, one in enumerate(fields, 2):
         letter = sheet.cell(1, column).column_letter
         lists.offer(sheet, f"{letter}{FIRST_ROW}:{letter}{last}", one)
+    sheet.column_dimensions[sheet.cell(1, len(columns)).column_letter].hidden = True
     sheet.auto_filter.ref = f"A1:{sheet.cell(1, len(columns)).column_letter}{last}"
     finish(sheet, f"C{FIRST_ROW}")
 

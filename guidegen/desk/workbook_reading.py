@@ -10,7 +10,7 @@ from pathlib import Path as FilePath
 from typing import TYPE_CHECKING, Any
 
 from guidegen.desk import form
-from guidegen.desk.cells import CellError, as_read, from_cell, word_for
+from guidegen.desk.cells import CellError, as_it_was, as_read, from_cell, word_for
 from guidegen.desk.checks_form import NAMES, READING, check_fields
 from guidegen.desk.escaping import unescaped
 from guidegen.desk.fields import Field, Part, Table, all_fields
@@ -214,7 +214,10 @@ def _field(field: Field, row: Row, number: int, sheet: str, gathered: Gathered) 
 
 
 def _to_check(row: Row) -> bool:
-    return str(as_read(_at(row, MARK))).lower() == TO_CHECK
+    """Whether the line is marked and still says what it said then; who has written something has looked."""
+    was = _at(row, form.WAS)
+    same = was is None or was == as_it_was(_at(row, column) for column in form.SAID)
+    return same and str(as_read(_at(row, MARK))).lower() == TO_CHECK
 
 
 def _fitted(path: tuple[str, ...], row: Row, number: int, sheet: str, gathered: Gathered) -> Any:

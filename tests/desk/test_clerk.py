@@ -186,6 +186,42 @@ def to_check(file: Path) -> set[str]:
     return {line.split(":")[0].strip() for line in lines if line.endswith("# to check") and line[0] != "#"}
 
 
+def test_who_writes_another_value_has_looked(desk: Path) -> None:
+    clerk = Clerk(desk / "fir.xlsx")
+    clerk.line("Vehicle", "Lead length", "20 m")
+    clerk.save()
+    before = to_check(desk / "fir-541.yaml")
+    for _ in range(2):  # the same workbook may be read again
+        assert read() == 0
+        assert to_check(desk / "fir-541.yaml") == before - {"lead_length"}
+        assert "lead_length: 20 m\n" in (desk / "fir-541.yaml").read_text()
+    into = "other.yaml"  # nor does it need the file
+    assert read(into=into) == 0
+    assert "lead_length" not in to_check(desk / into)
+
+
+def test_a_place_that_is_corrected_is_checked(desk: Path) -> None:
+    clerk = Clerk(desk / "fir.xlsx")
+    clerk.point("torch", grid="F3")
+    clerk.point("pump-switch", grid="E2")
+    clerk.save()
+    assert read() == 0
+    assert cli.run(["new", "Fir 542", "--like", "fir-541.yaml"]) == 0
+    assert cli.run(["sheet", "fir-542.yaml"]) == 0
+    clerk = Clerk(desk / "fir-542.xlsx")
+    clerk.point("torch", grid="D3")
+    sheet = clerk.book["Points"]
+    for row in sheet.iter_rows():  # moved columns are no correction
+        row[3].value, row[12].value = row[12].value, row[3].value
+    clerk.save()
+    for _ in range(2):
+        assert cli.run(["read", "fir-542.xlsx"]) == 0
+        lines = (desk / "fir-542.yaml").read_text().splitlines()
+        assert [n.strip() for n in lines if n.startswith("  - {kind")] == [
+            "- {kind: pump-switch, grid: E2}  # to check", "- {kind: torch, grid: D3}",
+        ]  # fmt: skip
+
+
 def test_places_taken_over_stay_marked_by_workbook_and_csv(desk: Path) -> None:
     clerk = Clerk(desk / "fir.xlsx")
     clerk.point("torch", grid="F3")

@@ -94,6 +94,29 @@ def test_an_office_program_saves_it_without_a_change_and_its_lists_hold(sample: 
     assert choices_of(other["Points"])["B3"] and choices_of(other["Points"])["G10"]
 
 
+@pytest.mark.bench
+@pytest.mark.skipif(not shutil.which("soffice"), reason="an office program is not installed")
+def test_a_new_file_comes_back_from_an_office_program_to_the_byte(tmp_path: Path) -> None:
+    import subprocess
+
+    file, book = tmp_path / "fir.yaml", tmp_path / "fir.xlsx"
+    assert cli.run(["new", "Fir", "--layout", "caravan-twin-beds", "-o", str(file)]) == 0
+    assert cli.run(["sheet", str(file)]) == 0
+    convert = [
+        "soffice",
+        "--headless",
+        "--convert-to",
+        "xlsx",
+        "--outdir",
+        str(tmp_path / "saved"),
+        str(book),
+    ]
+    subprocess.run(convert, check=True, capture_output=True, timeout=180)
+    before = file.read_bytes()
+    assert cli.run(["read", str(tmp_path / "saved" / "fir.xlsx"), "-o", str(file)]) == 0
+    assert file.read_bytes() == before
+
+
 def choices_of(sheet: Any) -> dict[str, tuple[str, ...]]:
     """What each cell offers to choose from, by its coordinate."""
     found: dict[str, tuple[str, ...]] = {}
