@@ -15,6 +15,7 @@ _SAME_MM = 600  # within this walk one need not move
 DOORWAY_MM = 300 + BESIDE_MM  # from the first cell inside to the way outside
 _SEAT_MM = 600 + BESIDE_MM
 _POST_MM = 2000  # the pitch post stands this far off the offside rear corner: common practice, no source
+_FROM_BELOW = {"aerial", "roof-light", "extractor-fan"}  # on the roof, but handled from inside
 _TAPS = {"sink", "washbasin", "basin", "shower"}
 Ground = Literal["inside", "outside", "post", "seat"]
 
@@ -50,7 +51,7 @@ class Terrain:
     # Spots
 
     def spot_of(self, point: ServicePoint) -> int:
-        if point.where == "inside":
+        if point.where == "inside" or (point.where == "roof" and point.kind in _FROM_BELOW):
             return self._within(*self._reach(point))
         side = point.where if point.where in ("front", "rear", "nearside", "offside") else ""
         return self._near(Spot("outside", mark=self._mark(point.x, point.y, side)))

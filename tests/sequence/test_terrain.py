@@ -189,3 +189,14 @@ def test_the_drawn_way_is_as_long_as_the_walk(layout: Layout) -> None:
     for a, b in itertools.combinations(dict.fromkeys(spots), 2):
         drawn = LineString([*terrain.way(a, b), terrain.way(a, b)[-1]]).length
         assert drawn == pytest.approx(terrain.distance(a, b)[0], rel=0.12, abs=700)
+
+
+def test_an_aerial_on_the_roof_is_raised_from_inside(vehicles_by_chance: ModuleType) -> None:
+    found = 0
+    for seed in range(60):
+        vehicle = vehicles_by_chance.random_vehicle(seed)
+        terrain = Terrain(vehicle.layout)
+        for point in (p for p in vehicle.of_kind("aerial") if p.where == "roof"):
+            assert terrain.spots[terrain.spot_of(point)].ground == "inside"
+            found += 1
+    assert found
