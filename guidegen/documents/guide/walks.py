@@ -20,6 +20,7 @@ from guidegen.vehicle.model import ServicePoint
 
 _MAP_SHARES = (0.28, 0.2)  # of the page's height
 _BELOW_MAP_MM = 5.0
+_CLOSER_TOO = 3.0  # rows that stand closer save about twice as much again as a lower map
 _INSIDE, _OUTSIDE = "Inside", "Outside"
 
 
@@ -66,7 +67,7 @@ def _laid_out(kit: Kit, sequence: PlannedSequence, rows: Sequence[Block], top: f
         laid = in_columns(kit, rows, look.split(look.columns, top + walk.height + _BELOW_MAP_MM))
         found.append((walk, laid))
         saved = (share - _MAP_SHARES[-1]) * look.height * look.columns
-        if len(laid.pages) == 1 or laid.last_mm > saved:
+        if len(laid.pages) == 1 or laid.last_mm > _CLOSER_TOO * saved:
             break
     return min(found, key=lambda one: len(one[1].pages))
 
