@@ -2,24 +2,34 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from io import BytesIO
 
 from guidegen.drawing.pdf import write_pdf
 from guidegen.drawing.primitives import Destination, Document, FormField, Group, Item, Link, Sheet
+from guidegen.errors import GuidegenError
 
+MOST_PIXELS = 300_000_000  # A3 at 1200 dots to the inch, and a gigabyte of memory
 _EFFORT = 3  # of zlib, 1 to 9: half the time of the usual 6, and flat colours come out smaller
 
 
 def write_png(sheet: Sheet, dpi: float = 150, grey: bool = False) -> bytes:
     """The sheet on white paper, dpi pixels to the inch; grey as a black and white printer would print it.
 
-    Links, destinations and form fields are left out. Raises MissingGlyph as write_pdf does.
+    Links, destinations and form fields are left out. Raises MissingGlyph as write_pdf does,
+    GuidegenError for more than MOST_PIXELS.
     """
     import pypdfium2
     from pypdfium2 import raw
 
     width, height = round(sheet.width_mm / 25.4 * dpi), round(sheet.height_mm / 25.4 * dpi)
+    if width * height > MOST_PIXELS:
+        most = int(dpi * math.sqrt(MOST_PIXELS / (width * height)))
+        raise GuidegenError(
+            f"A picture of {width} × {height} pixels is too large: "
+            f"ask for fewer dots to the inch, {most} at most"
+        )
     pdf = pypdfium2.PdfDocument(write_pdf(Document((replace(sheet, items=_drawn(sheet.items)),))))
     try:
         bitmap = pypdfium2.PdfBitmap.new_native(width, height, raw.FPDFBitmap_BGRx, rev_byteorder=True)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 
 import pytest
 
-from guidegen.drawing.png import write_png
+from guidegen.drawing.png import MOST_PIXELS, write_png
 from guidegen.drawing.primitives import FormField, Group, Link, Rect, Sheet, Style, translate
+from guidegen.errors import GuidegenError
 
 ALIKE = 0.00006  # share of pixels; rasterisers differ at edges
 SHEET = Sheet(100, 50, (Rect(0, 0, 50, 50, Style(fill="#ff0000")),))
@@ -63,3 +65,11 @@ def test_no_library_of_the_system_is_asked_for():
     )
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+def test_more_pixels_than_memory_holds_are_refused_with_what_is_possible():
+    poster = Sheet(841, 1189, ())  # ISO 216, A0
+    with pytest.raises(GuidegenError, match=r"39732 × 56173 pixels.*(\d+) at most") as refused:
+        write_png(poster, 1200)
+    most = int(re.search(r"(\d+) at most", str(refused.value))[1])
+    assert 841 * 1189 / 25.4**2 * most**2 <= MOST_PIXELS < 841 * 1189 / 25.4**2 * (most + 2) ** 2
