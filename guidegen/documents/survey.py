@@ -127,7 +127,7 @@ def _how_to(subject: _Subject) -> Iterator[Block]:
     steps = (
         "Walk round with these sheets. Draw the open circle of each point, with its number, on the plan.",
         "Write its square in the list: letter, then figure. Tick side and height. Inside needs no “on”.",
-        "Type what is written into the file, in these words:",
+        "Type it into the Points of the workbook, or into the file in these words:",
     )
     yield Paragraph(text="How to fill it in", style=TextStyle(11.0, "bold", INK, 1.3))
     for number, step in enumerate(steps, 1):
