@@ -32,7 +32,7 @@ Points are matched by their ids.""",
 )
 @click.argument("a", type=click.Path(path_type=Path))
 @click.argument("b", type=click.Path(path_type=Path))
-@click.option("--json", "as_json", is_flag=True, help="Print a JSON list of {subject, what, a, b}.")
+@click.option("--json", "as_json", is_flag=True, help="Print a JSON list of {subject, what, a, b, name}.")
 def command(a: Path, b: Path, as_json: bool) -> None:
     """Tells what differs between two vehicles: equipment, places, numbers."""
     from guidegen.desk.comparing import compare
@@ -51,6 +51,13 @@ def _heads(a: Path, b: Path) -> tuple[str, str]:
     return (str(a), str(b)) if a.name == b.name else (a.name, b.name)
 
 
+def _title(one: Difference, rows: list[Difference]) -> str:
+    """The printed name, with the id where several points have it."""
+    if not one.name or sum(other.name == one.name for other in rows) > 1:
+        return f"{one.name} ({one.what})" if one.name else one.what
+    return one.name
+
+
 def _table(found: tuple[Difference, ...], a: Path, b: Path) -> None:
     from rich.console import Console
     from rich.table import Table
@@ -65,6 +72,6 @@ def _table(found: tuple[Difference, ...], a: Path, b: Path) -> None:
         for head in ("", *_heads(a, b)):
             table.add_column(head, overflow="fold")
         for one in rows:  # as plain text: a name may hold what would be markup
-            table.add_row(Text(one.what, "bold"), Text(one.a or "—"), Text(one.b or "—"))
+            table.add_row(Text(_title(one, rows), "bold"), Text(one.a or "—"), Text(one.b or "—"))
         console.print(table)
         console.print()

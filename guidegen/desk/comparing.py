@@ -27,6 +27,7 @@ class Difference:
     what: str
     a: str
     b: str
+    name: str = ""  # of the point, as printed
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,10 +111,10 @@ def _points(a: _Side, b: _Side) -> Iterator[Difference]:
     right = {point.id: point for point in b.vehicle.points}
     for id in dict.fromkeys((*left, *right)):
         one, two = left.get(id), right.get(id)
-        if one is None or two is None:
-            yield Difference("point", id, _shown(one), _shown(two))
-        else:
+        if one and two:
             yield from _point(one, two)
+        elif known := one or two:
+            yield Difference("point", id, _shown(one), _shown(two), known.name)
 
 
 def _shown(point: ServicePoint | None) -> str:
@@ -130,12 +131,12 @@ def _point(a: ServicePoint, b: ServicePoint) -> Iterator[Difference]:
     )
     for name, one, two in texts:
         if one != two:
-            yield Difference("point", f"{a.id}: {name}", one, two)
+            yield Difference("point", f"{a.id}: {name}", one, two, f"{a.name}: {name}")
     if a.place != b.place or (a.x, a.y, a.z) != (b.x, b.y, b.z):
         same = a.place == b.place
-        yield Difference("place", a.id, _place(a, exact=same), _place(b, exact=same))
+        yield Difference("place", a.id, _place(a, exact=same), _place(b, exact=same), a.name)
     if a.number != b.number:
-        yield Difference("number", a.id, str(a.number), str(b.number))
+        yield Difference("number", a.id, str(a.number), str(b.number), a.name)
 
 
 def _place(point: ServicePoint, *, exact: bool) -> str:

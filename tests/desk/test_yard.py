@@ -65,7 +65,10 @@ class TestCompare:
         assert Difference("equipment", "Fridge: capacity", "65 l", "80 l") in found
         assert Difference("equipment", "Solar", "power 110 W", "") in found
         assert Difference("equipment", "Inverter", "", "power 600 W") in found
-        assert Difference("point", "diesel-heater-exhaust: note", "", "Hot.") in found
+        assert (
+            Difference("point", "diesel-heater-exhaust: note", "", "Hot.", "Diesel heater exhaust: note")
+            in found
+        )
         assert {(d.subject, d.what) for d in found if d.subject in ("place", "point")} == {
             ("place", "water-inlet-pump-socket"),
             ("point", "usb-socket"),
@@ -92,7 +95,7 @@ class TestCompare:
         assert "hazel.yaml" in said and "Callout numbers" in said
         assert cli.run(["compare", *files, "--json"]) == 0
         records = json.loads(capsys.readouterr().out)
-        assert all(record.keys() == {"subject", "what", "a", "b"} for record in records)
+        assert all(record.keys() == {"subject", "what", "a", "b", "name"} for record in records)
 
 
 class TestStatus:
