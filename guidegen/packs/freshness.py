@@ -131,7 +131,7 @@ def read_state(folder: Path) -> State:
             _numbers(data.get("numbers_before")),
             str(data.get("numbered", "")),
         )
-    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return State()
 
 

@@ -66,6 +66,7 @@ def test_unknown_document_names_those_that_are(alder: Path) -> None:
         lambda file, pack: (pack / "alder-note.pdf").unlink(),
         lambda file, pack: (pack / ".guidegen.json").unlink(),
         lambda file, pack: (pack / ".guidegen.json").write_text("[]"),
+        lambda file, pack: (pack / ".guidegen.json").write_text("[" * 100_000),
     ],
     ids=["the description", "a damaged file", "a lost file", "the state", "a strange state"],
 )
