@@ -192,6 +192,8 @@ def paired(kit: Kit, left: Sequence[Block], right: Sequence[Block], top: float) 
     if max(kit.look.columns, kit.look.list_columns) < 2:
         return None
     frames = kit.look.split(2, top)
+    if not (_may_fit(left, frames[0], max(_SHARES)) and _may_fit(right, frames[1], 1 - min(_SHARES))):
+        return None
     for white in (1.0, _CLOSER[0]):
         for share in _SHARES:
             one, other = _shared(frames, share)
@@ -203,6 +205,14 @@ def paired(kit: Kit, left: Sequence[Block], right: Sequence[Block], top: float) 
             if not over and not more:
                 return Laid(((*placed, *beside),))
     return None
+
+
+def _may_fit(text: Sequence[Block], frame: TextFrame, share: float) -> bool:
+    """Whether a text is low enough for its column when that is widest and all stands closer."""
+    try:
+        return stack_height_mm(closer(text, _CLOSER[0]), 2 * share * frame.width) <= frame.height
+    except DoesNotFit:
+        return False
 
 
 def _shared(frames: Sequence[TextFrame], share: float) -> tuple[TextFrame, TextFrame]:
