@@ -68,7 +68,7 @@ def test_unknown_document_names_those_that_are(alder: Path) -> None:
         lambda file, pack: (pack / ".guidegen.json").write_text("[]"),
         lambda file, pack: (pack / ".guidegen.json").write_text("[" * 100_000),
     ],
-    ids=["the description", "a damaged file", "a lost file", "the state", "a strange state"],
+    ids=["the description", "a damaged file", "a lost file", "the state", "a strange state", "a deep state"],
 )
 def test_a_change_is_noticed(change, alder: Path, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
     build(alder, tmp_path)
