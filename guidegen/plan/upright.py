@@ -12,6 +12,8 @@ from guidegen.plan.derived import upright
 from guidegen.plan.insets import Detail
 
 GAP_MM = 3.0  # between column and plan, and between insets
+# Title and legend may stand beside the plan's words, in the strip that holds no badge.
+OVERLAP_MM = 5.0
 NARROWEST_MM = 33.0  # of a column: title and legend stand there
 
 
@@ -38,10 +40,10 @@ class Furniture:
 
 
 def column_widths(found: Arrangement, page: Box) -> tuple[float, float] | None:
-    """Widths of the columns beside a landscape arrangement turned upright; None when it is too large."""
+    """Widths of heads and feet beside a landscape arrangement turned upright; None when it is too large."""
     turned = upright(found, (0.0, 0.0))
     best = next(_sides(turned, page), None)
-    return best and best[1]
+    return best and (max(best[1][0], NARROWEST_MM), max(best[1][1], NARROWEST_MM))
 
 
 def upright_page(found: Arrangement, page: Box, furniture: Furniture) -> UprightPage | None:
@@ -65,11 +67,18 @@ def upright_page(found: Arrangement, page: Box, furniture: Furniture) -> Upright
             if any(column is None for column in columns):
                 continue
             placed = [one for column in columns for one in column or ()]
-            heads = ((x, y, left, furniture.left_mm), (starts[1], y, right, furniture.right_mm))
+            spans = (
+                (x, max(left, NARROWEST_MM)),
+                (x + width - max(right, NARROWEST_MM), max(right, NARROWEST_MM)),
+            )
+            heads = (
+                (spans[0][0], y, spans[0][1], furniture.left_mm),
+                (spans[1][0], y, spans[1][1], furniture.right_mm),
+            )
             foot_box = next(
                 (
                     (start, y + height - foot, wide, foot)
-                    for start, wide, foot in zip(starts, (left, right), feet, strict=True)
+                    for (start, wide), foot in zip(spans, feet, strict=True)
                     if foot
                 ),
                 None,
@@ -101,9 +110,9 @@ def _sides(
         sides: tuple[list[Detail], list[Detail]] = ([], [])
         for d in sorted(turned.details, key=lambda d: d.source[1] + d.source[3] / 2):
             sides[(off[d.letter] > 0) is not (d.letter in inner)].append(d)
-        widths = [max([NARROWEST_MM, *(d.width for d in side)]) for side in sides]
+        widths = [max([d.width for d in side], default=NARROWEST_MM - OVERLAP_MM) for side in sides]
         spare = width - wide - 2 * GAP_MM - sum(widths)
-        if spare >= 0:
+        if spare >= -1e-6:
             yield sides, (widths[0] + spare / 2, widths[1] + spare / 2)
 
 
