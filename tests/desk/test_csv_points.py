@@ -42,15 +42,6 @@ def change(table: Path, old: str, new: str) -> None:
     table.write_text(text.replace(old, new, 1), "utf-8-sig", newline="")
 
 
-@pytest.mark.parametrize("sample", SAMPLES, ids=lambda s: s.stem)
-def test_samples_come_back_as_they_were(sample: Path, yard: Path) -> None:
-    file = yard / sample.name
-    assert cli.run(["read", str(to_csv(file)), "-o", str(file)]) == 0
-    assert Description.model_validate(read_source(file).data) == Description.model_validate(
-        read_source(sample).data
-    )
-
-
 def test_all_but_the_points_stays_as_it_was_written(yard: Path) -> None:
     file = yard / "sorrel.yaml"
     before = file.read_text().split("\npoints:\n")

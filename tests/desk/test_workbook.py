@@ -48,7 +48,7 @@ def test_samples_come_back_as_they_were(sample: Path, tmp_path: Path) -> None:
     assert there_and_back(data, sample.parent, tmp_path) == Description.model_validate(data)
 
 
-@pytest.mark.parametrize("seed", range(20))
+@pytest.mark.parametrize("seed", range(8))
 @pytest.mark.usefixtures("without_picture")
 def test_any_description_comes_back_as_it_was(
     seed: int, description_by_chance: Callable[[int], dict[str, Any]], tmp_path: Path
