@@ -25,6 +25,7 @@ _LIBRARIES = (
     "pypdfium2",
     "reportlab",
     "segno",
+    "svgwrite",
 )
 
 
