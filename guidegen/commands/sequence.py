@@ -68,6 +68,8 @@ def _wanted(found: SequenceSet, only: str | None) -> Iterator[PlannedSequence]:
 def _sequence(planned: PlannedSequence, context: Context) -> Iterator[str]:
     over = planned.cost_m / planned.bound_m - 1 if planned.bound_m else 0.0
     proof = "no safe order walks less" if planned.proved else f"at most {over:.0%} over the shortest walk"
+    if planned.by_hand:
+        proof = f"in the order of the description; {proof}"
     doors = f"{planned.doors} passages of a door"
     title = planned.name[:1].upper() + planned.name[1:]
     yield click.style(f"{title} ({planned.variant.replace('-', ' ')})", bold=True)

@@ -15,7 +15,7 @@ from guidegen.sequence.simulator_tables import EFFECTS, FITTED, START, State, Va
 
 @dataclass(frozen=True, slots=True)
 class Breach:
-    """rule: "1" to "10", "twice", "not fitted" or "goal"; step: the one that broke it, "" at the end."""
+    """rule: "1" to "10", "parked", "twice", "not fitted" or "goal"; step: that broke it, "" at the end."""
 
     rule: str
     step: str
@@ -132,6 +132,8 @@ def _open_drains(state: State, here: Situation) -> bool:
 
 def _acts(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
     """What must not be so at the moment of the act."""
+    if not s["standing"] and step in EFFECTS and step != "park-level":
+        yield "parked", "the vehicle is not parked"
     if step in ("lead-vehicle", "lead-post", "lead-post-off", "lead-vehicle-off") and s["mains"]:
         yield "3", "the lead is handled while the mains is on"
     if (
@@ -167,8 +169,11 @@ def _states(s: State, here: Situation) -> Iterator[tuple[str, str]]:
     if s["water heater"] != "off" and not s["heater full"]:
         yield "1", "the water heater is on without water"
     yield from _burning(s, here)
-    if (s["charger"] or "mains" in (s["water heater"], s["heating"], s["fridge"])) and not s["mains"]:
+    uses_mains = s["charger"] or "mains" in (s["water heater"], s["heating"], s["fridge"])
+    if uses_mains and not s["mains"]:
         yield "3", "something runs on mains while the mains is off"
+    elif uses_mains and s["rcd"] != "proved":
+        yield "3", "something runs on mains before the RCD has proved itself"
     if s["mains"] and s["post end"] != "in":
         yield "3", "the main switch is on while the lead is not in the supply"
     if s["post end"] == "in" and s["vehicle end"] != "in":

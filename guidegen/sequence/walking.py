@@ -39,10 +39,9 @@ def walk(
     """
     stands = standings(plan, vehicle, trade, terrain)
     problem = problem_of(plan, stands, terrain)
+    ordering = shortest_walk(problem, budget=PROVE_VISITS if prove else BUILD_VISITS)
     if by_hand:
-        ordering = _given(problem, plan, by_hand)
-    else:
-        ordering = shortest_walk(problem, budget=PROVE_VISITS if prove else BUILD_VISITS)
+        ordering = _given(problem, plan, by_hand, ordering.bound)
     return _described(plan, vehicle, stands, terrain, problem, ordering, bool(by_hand))
 
 
@@ -71,8 +70,8 @@ def _end_costs(plan: Plan, terrain: Terrain, cost: list[list[int]]) -> list[int]
     return [row[goal] for row in cost]
 
 
-def _given(problem: Problem, plan: Plan, by_hand: Sequence[str]) -> Ordering:
-    """The hand-made order, each step done in the way that is nearest."""
+def _given(problem: Problem, plan: Plan, by_hand: Sequence[str], bound: int) -> Ordering:
+    """The hand-made order, each step done in the way that is nearest. No order costs less than the bound."""
     index = {id: k for k, id in enumerate(plan.ids)}
     place, steps = problem.start, []
     for id in by_hand:
@@ -81,7 +80,8 @@ def _given(problem: Problem, plan: Plan, by_hand: Sequence[str]) -> Ordering:
         k = min(range(len(ways)), key=lambda i: (problem.cost[place][ways[i].first] + ways[i].inner, i))
         steps.append((s, k))
         place = ways[k].last
-    return Ordering(tuple(steps), cost_of(problem, steps), 0, 0)
+    cost = cost_of(problem, steps)
+    return Ordering(tuple(steps), cost, min(bound, cost), 0)
 
 
 def _described(

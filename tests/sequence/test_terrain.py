@@ -191,12 +191,12 @@ def test_the_drawn_way_is_as_long_as_the_walk(layout: Layout) -> None:
         assert drawn == pytest.approx(terrain.distance(a, b)[0], rel=0.12, abs=700)
 
 
-def test_an_aerial_on_the_roof_is_raised_from_inside(vehicles_by_chance: ModuleType) -> None:
+def test_what_sits_in_the_roof_is_handled_from_inside(vehicles_by_chance: ModuleType) -> None:
     found = 0
     for seed in range(60):
         vehicle = vehicles_by_chance.random_vehicle(seed)
         terrain = Terrain(vehicle.layout)
-        for point in (p for p in vehicle.of_kind("aerial") if p.where == "roof"):
+        for point in (p for p in vehicle.of_kind("aerial", "roof-light") if p.where in ("roof", "inside")):
             assert terrain.spots[terrain.spot_of(point)].ground == "inside"
             found += 1
     assert found
