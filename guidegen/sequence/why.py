@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from guidegen.sequence.conditions import atom, start_state, value_in, variants_of
 from guidegen.sequence.model import Precedence, SequenceError
 from guidegen.sequence.planner import Plan, make_plan
-from guidegen.trade.records import SEQUENCES, Trade
+from guidegen.trade.records import SEQUENCES, SequenceName, Trade
 from guidegen.vehicle.model import Vehicle
 
 
@@ -29,8 +29,16 @@ def why(vehicle: Vehicle, trade: Trade, step_id: str) -> str:
         near = difflib.get_close_matches(step_id, known, 3) or known
         raise SequenceError(f"this vehicle has no step “{step_id}”; perhaps {', '.join(near)}")
     return "\n\n".join(
-        "\n".join(_paragraph(found[name], trade, step_id)) for name in SEQUENCES if name in found
+        "\n".join((*_paragraph(found[name], trade, step_id), _stands(vehicle, name)))
+        for name in SEQUENCES
+        if name in found
     )
+
+
+def _stands(vehicle: Vehicle, sequence: SequenceName) -> str:
+    if vehicle.orders.get(sequence):
+        return "  Between these it stands where the order in the description puts it."
+    return "  Between these it stands where the walk round the vehicle is shortest."
 
 
 def condition_words(trade: Trade, condition: str) -> str:
@@ -60,32 +68,40 @@ def _paragraph(plan: Plan, trade: Trade, step_id: str) -> Iterator[str]:
         yield "  It closes the sequence."
     if step and step.why:
         yield f"  Why: {step.why}"
-    yield "  Between these it stands where the walk round the vehicle is shortest."
 
 
 def _lines(
     reasons: list[Precedence], before: bool, plan: Plan, trade: Trade, texts: dict[str, str]
 ) -> Iterator[str]:
-    grouped: dict[str, list[str]] = {}
+    grouped: dict[str, dict[str, list[str]]] = {}
     for reason in reasons:
         other = reason.before if before else reason.after
-        grouped.setdefault(other, []).append(_because(reason, plan, trade))
-    for other, words in grouped.items():
-        yield f"{texts[other]} ({other}) – {'; '.join(dict.fromkeys(words))}"
+        opening, words = _because(reason, plan, trade)
+        grouped.setdefault(other, {}).setdefault(opening, []).append(words)
+    for other, openings in grouped.items():
+        said = (f"{opening} {_listed(words)}".strip() for opening, words in openings.items())
+        yield f"{texts[other]} ({other}) – {'; '.join(said)}"
 
 
-def _because(reason: Precedence, plan: Plan, trade: Trade) -> str:
+def _because(reason: Precedence, plan: Plan, trade: Trade) -> tuple[str, str]:
+    """How the reason opens, and the condition in words."""
     if reason.kind == "dealer":
-        return "the dealer's order says so"
+        return "the dealer's order says so", ""
     if reason.kind == "custom":
-        return "good custom"
+        return "by good custom", ""
     words = condition_words(trade, reason.condition)
     if reason.kind == "gives":
-        return f"so that {words}"
+        return "so that", words
     giver = next((s for s in plan.steps if s.id == reason.after), None)
     if giver and reason.condition in giver.gives:
-        return f"so that {words} in the end"
-    return f"while {words}"
+        return "so that", f"{words} in the end"
+    return "as long as", words
+
+
+def _listed(words: list[str]) -> str:
+    """ "a", "a and b", "a, b and c"."""
+    told = list(dict.fromkeys(words))
+    return " and ".join([*([", ".join(told[:-1])] if told[1:] else []), *told[-1:]])
 
 
 def _from_the_start(plan: Plan, trade: Trade, step_id: str) -> Iterator[str]:

@@ -96,6 +96,11 @@ SWAPPED = [  # sequence, variant, step, moved before, rule
     ("arrive", "hook-up", "pump-on", "master-on", "4"),
     ("arrive", "hook-up", "fill", "drains-check", "5"),
     ("arrive", "no-hook-up", "fridge-choose", "park-level", "8"),
+    ("arrive", "hook-up", "lead-vehicle", "park-level", "parked"),
+    ("arrive", "hook-up", "toilet-ready", "park-level", "parked"),
+    ("arrive", "hook-up", "water-heater-on", "rcd-test", "3"),
+    ("arrive", "hook-up", "charger-on", "rcd-test", "3"),
+    ("recommission", "hook-up", "flush", "rinse-fill", "goal"),
     ("leave", "hook-up", "lead-post-off", "mains-off", "3"),
     ("leave", "hook-up", "lead-vehicle-off", "mains-off", "3"),
     ("leave", "hook-up", "lead-vehicle-off", "lead-post-off", "3"),
@@ -181,13 +186,14 @@ DROPPED = [  # sequence, variant, step left out, rule
         for step in (
             "fresh-drain-open", "heater-drain-open", "low-drains-open", "taps-open-middle", "waste-empty",
             "blade-care", "water-filter-out", "fridge-off", "cylinder-close", "master-off", "charger-off",
-            "lead-vehicle-off", "tag", "windows-close", "roof-lights-close", "heating-off",
+            "lead-vehicle-off", "tag", "windows-close", "roof-lights-close", "heating-off", "lockers-shut",
         )
     ),
     ("lay-up", "heated-store", "charger-leave", "10"),
     ("recommission", "hook-up", "hoses-check", "goal"),
     ("recommission", "hook-up", "gas-date-check", "goal"),
     ("recommission", "hook-up", "flush", "goal"),
+    ("recommission", "hook-up", "rinse-fill", "goal"),
     ("recommission", "hook-up", "leaks-check", "goal"),
     ("recommission", "hook-up", "tag-off", "goal"),
     ("recommission", "hook-up", "filter-in", "goal"),
@@ -247,3 +253,13 @@ def test_it_shares_no_code_with_the_planner() -> None:
         for node in ast.walk(ast.parse(file.read_text())):
             if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("guidegen"):
                 assert "simulator" in (node.module or ""), f"{file.name} imports {node.module}"
+
+
+def test_a_caravan_is_not_pulled_off_uncoupled() -> None:
+    facts = facts_of("caravan", Equipment(), frozenset())
+    plan = make_plan(load_trade(), "leave", "no-hook-up", facts)
+    steps = without(list(plan.ids), "couple", "drive")
+    found = simulate("leave", "no-hook-up", facts, [*steps, "drive"])
+    assert any(b.rule == "9" and "not coupled" in b.message for b in found)
+    found = simulate("leave", "no-hook-up", facts, [*steps, "couple", "drive"])
+    assert not any("coupled" in b.message for b in found)

@@ -58,7 +58,13 @@ def test_why_names_what_comes_before_what_after_and_what_would_happen(vehicle: A
 
 
 def test_why_says_what_must_not_yet_be_so(vehicle: Any) -> None:
-    assert "(lead-post) – while the main switch is off" in why(vehicle, TRADE, "mains-on")
+    assert "(lead-post) – as long as the main switch is off" in why(vehicle, TRADE, "mains-on")
+
+
+def test_why_gathers_what_one_step_does_for_another(vehicle: Any) -> None:
+    told = why(vehicle, TRADE, "drains-check").split("\n\n")[0]
+    fill = next(line for line in told.splitlines() if "(fill)" in line)
+    assert "so that the fresh tank's drain is closed" in fill and fill.count("so that") == 1
 
 
 @pytest.mark.parametrize("sequence", SEQUENCES)
