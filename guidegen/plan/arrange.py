@@ -17,6 +17,7 @@ from guidegen.plan.frame import Frame, Hand, Orientation
 from guidegen.plan.insets import LETTERS, Detail, Shape, detail, levelled
 from guidegen.plan.spreading import CROWDINGS, Crowding, Spread, spread
 from guidegen.plan.strips import Strips, pack
+from guidegen.vehicle.contour import flattened
 from guidegen.vehicle.layout import Layout
 
 MARKER_MM = 1.1  # radius of a marker with its halo
@@ -25,6 +26,7 @@ _SCALES = tuple(1 / n for n in (10, 12, 15, 20, 25, 30, 35, 40, 45, 50, 60, 75, 
 _RING_MM = 12.5  # room about the body for one ring of badges
 _TRIES = 2  # boundaries for the badges of one plan; then more points become insets, or the plan smaller
 _GIVEN_UP = 450  # points in plans whose badges found no place: the next, smaller, would fare no better
+_POOR, _POOR_ONES = 1.08, 3  # ratio of lengths from which another plan is tried; how many such are enough
 _WORDS_MM = 5.0  # room beyond the badges for FRONT, NEARSIDE, OFFSIDE
 
 
@@ -101,25 +103,33 @@ def arrange(subject: Subject, box: Box) -> Arrangement:
 @lru_cache(maxsize=32)
 def _arranged(subject: Subject, badges: tuple[tuple[str, Badge], ...], box: Box) -> Arrangement:
     subject = replace(subject, badges=dict(badges))
-    failed = 0
+    failed, poor = 0, list[Arrangement]()
     for scale in _SCALES:
         size = _plan_size(subject, scale)
         if size[0] > box[2] or size[1] > box[3]:
             continue
         for crowding in CROWDINGS[_plainest(len(subject.points)) :]:
-            if failed >= _GIVEN_UP:
+            if failed >= _GIVEN_UP or len(poor) == _POOR_ONES:
                 break
             try:
                 found = _attempt(subject, box, scale, crowding)
             except CannotPlace:
                 failed += len(subject.points)
                 continue
-            if found:
+            if found and _detour(found) <= _POOR:
                 return found
+            poor += [found] if found else []
+    if poor:
+        return min(poor, key=_detour)
     raise SheetTooSmallError(
         f"{len(subject.points)} callouts do not fit on a sheet area of {box[2]:.0f} × {box[3]:.0f} mm: "
         f"use a larger sheet, such as --paper A3, or fewer systems on one sheet"
     )
+
+
+def _detour(found: Arrangement) -> float:
+    """How much longer the leaders are than they had to be for the same badges, as a ratio."""
+    return found.placement.length_mm / max(found.placement.bound_mm, 1e-9)
 
 
 def _plainest(count: int) -> int:
@@ -288,7 +298,7 @@ def _order(
     subject: Subject, frame: Frame, placement: Placement, details: Sequence[Detail]
 ) -> tuple[str, ...]:
     layout = subject.layout
-    centre = _centroid(body_polygon(layout, frame))
+    centre = _centroid([frame.at(*p) for p in flattened(layout.outline)])
     door = next((d for d in layout.doors if d.kind in ("habitation", "sliding")), None)
     start = -math.pi / 2
     if door:

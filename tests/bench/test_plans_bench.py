@@ -77,7 +77,7 @@ def test_500_random_vehicles(
             f" {max(spent):6.0f} {statistics.mean(insets):7.1f} {statistics.mean(scale):3.0f}"
         )
         assert not wrong
-        assert statistics.median(order) >= 0.95
+        assert min(order) >= 0.95
     assert statistics.median(ratios) <= 1.03
     assert max(ratios) <= 1.15
 

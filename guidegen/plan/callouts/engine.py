@@ -20,6 +20,7 @@ NODES = 25  # of branch and bound before the search turns to repair
 CHEAP_MM, DEAR_MM = 12.0, 48.0  # how long a detour a conflict is worth at first
 LONG = 2.2  # ratio of sides from which a badge is a label
 HOMEWARD, MENDING = 6, 60  # callouts, at most, that are brought home, and rounds of repair for each
+POOR = 1.06  # times the least length for the same badges: then another try is worth its time
 STUCK = 3  # conflicts left over by one try from which the last is not worth its time
 TRIALS = 10  # leaders, at most, that are shortened after a repair
 
@@ -50,9 +51,9 @@ def place(task: Task) -> Placement:
     if task.style != "straight" or any(_long(s.badge) for s in task.sites):
         return place_framed(task, hull)
     sight = Sight(task.sites, task.clearance_mm, task.obstacles)
-    left, conflicts, tries = len(task.sites), 0, _tries(task)
+    left, conflicts, tries, poor = len(task.sites), 0, _tries(task), list[Placement]()
     for attempt in tries:
-        if attempt is tries[-1] and conflicts > STUCK:
+        if attempt is tries[-1] and conflicts > STUCK or len(poor) > 1:
             break
         blocked = (*task.obstacles, *task.off_badges)
         boundary = round_boundary(hull, size, task.gap_mm, attempt.offset, attempt.rings, task.room, blocked)
@@ -63,7 +64,11 @@ def place(task: Task) -> Placement:
             raise _cannot(task, size, len(shut), tuple(task.sites[i].key for i in shut))
         found, conflicts = _on_boundary(task, boundary, sight, attempt)
         if found is not None:
-            return found
+            if found.length_mm <= POOR * found.bound_mm:
+                return found
+            poor.append(found)
+    if poor:
+        return min(poor, key=lambda p: p.length_mm)
     raise _cannot(task, size, conflicts or left)
 
 
