@@ -146,14 +146,34 @@ def _acts(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
         yield "6", "a water way is opened while the pump is on"
     if step == "heater-drain-open" and (s["water heater"] != "off" or s["heater hot"]):
         yield "6", "the heater's drain is opened while the heater is on or hot"
+    if step == "heater-cool" and s["water heater"] != "off":
+        yield "6", "the heater is to cool while it is on"
+    if step == "rcd-test" and not s["mains"]:
+        yield "3", "the RCD is tested while the mains is off"
     if step == "cassette-empty" and s["blade"] == "open":
         yield "7", "the cassette is taken out while the blade is open"
-    if step == "flush" and s["pipes"] != "rinsing":
-        yield "goal", "the pipes are rinsed with the cleaning agent still in the tank"
+    if here.sequence == "recommission":
+        yield from _first_use(step, s)
+    if step == "steadies-down" and here.has("caravan") and here.sequence == "arrive" and s["coupled"]:
+        yield "parked", "the steadies carry the tow car too"
+    if step == "walk-round":
+        for still in _still_open(s):
+            yield "9", f"one looks round while {still}"
     if step in ("sanitise", "flush", "prime", "heater-cool"):
         yield from _running_water(step, s, here)
     if step == "drive":
         yield from _on_the_road(s, here)
+
+
+def _first_use(step: str, s: State) -> Iterator[tuple[str, str]]:
+    if step == "cylinder-open" and s["hoses"] != "sound":
+        yield "2", "the gas is opened before its hoses are looked over"
+    if step == "rinse-fill" and s["pipes"] != "agent":
+        yield "goal", "the pipes are rinsed before they are cleaned"
+    if step == "flush" and s["pipes"] != "rinsing":
+        yield "goal", "the pipes are rinsed with the cleaning agent still in the tank"
+    if step == "tag-off" and not s["heater full"]:
+        yield "1", "the tag that warns of an empty heater is taken off too early"
 
 
 def _running_water(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
@@ -199,15 +219,8 @@ def _on_the_road(s: State, here: Situation) -> Iterator[tuple[str, str]]:
     approved = here.has("heating.approved-on-road")
     open_gas = here.has("gas.open-on-road") and here.has("gas.crash-protected")
     for wrong, why in (
-        (s["post end"] == "in" or s["vehicle end"] == "in", "the lead is connected"),
         (here.has("caravan") and not s["coupled"], "the caravan is not coupled"),
-        (s["step"] == "out", "the step is out"),
-        (s["awning"] == "out", "the awning is out"),
-        (s["aerial"] == "up", "the aerial is up"),
-        (s["steadies"] == "down", "the steadies are down"),
-        (s["roof-lights"] == "open", "a roof-light is open"),
-        (s["windows"] == "open", "a window is open"),
-        (s["lockers"] == "open", "a locker is open"),
+        (not s["looked round"], "nobody has looked round the vehicle"),
         (s["loose items"] == "about", "loose items lie about"),
         (s["bed"] == "down", "the drop-down bed is down"),
         (s["cab view"] == "blocked", "the driver's view is blocked"),
@@ -216,10 +229,28 @@ def _on_the_road(s: State, here: Situation) -> Iterator[tuple[str, str]]:
         (s["water heater"] != "off", "the water heater is on"),
         (s["heating"] != "off" and not approved, "the heating is on"),
         (s["cylinder"] == "open" and not open_gas, "the gas is open"),
-        (s["waste drain"] == "open", "the waste drain is open"),
     ):
         if wrong:
             yield "9", f"one drives while {why}"
+    for still in _still_open(s):
+        yield "9", f"one drives while {still}"
+
+
+def _still_open(s: State) -> Iterator[str]:
+    """What hangs out of the vehicle or stands open."""
+    for wrong, why in (
+        (s["post end"] == "in" or s["vehicle end"] == "in", "the lead is connected"),
+        (s["step"] == "out", "the step is out"),
+        (s["awning"] == "out", "the awning is out"),
+        (s["aerial"] == "up", "the aerial is up"),
+        (s["steadies"] == "down", "the steadies are down"),
+        (s["roof-lights"] == "open", "a roof-light is open"),
+        (s["windows"] == "open", "a window is open"),
+        (s["lockers"] == "open", "a locker is open"),
+        (s["waste drain"] == "open", "the waste drain is open"),
+    ):
+        if wrong:
+            yield why
 
 
 def _first_of_each(found: list[Breach]) -> tuple[Breach, ...]:

@@ -42,6 +42,8 @@ def _living(here: Scene) -> Iterator[tuple[bool, str, Value]]:
     yield here.hooked_up, "rcd", "proved"
     yield here.hooked_up and here.has("hook-up.charger-switch"), "charger", True
     yield here.has("gas"), "cylinder", "open"
+    yield here.has("gas"), "regulator", "ready"
+    yield here.has("fresh-water"), "tank", "full"
     yield here.has("gas-appliance"), "isolators", "open"
     yield here.has("waste-water"), "waste drain", "shut"
     yield here.has("fresh-water"), "pump", True
@@ -98,6 +100,7 @@ def _stored(here: Scene) -> Iterator[tuple[bool, str, Value]]:
     yield not here.on_charge, "charger", False
     yield not here.on_charge, "vehicle end", "out"
     yield not here.on_charge, "post end", "out"
+    yield here.hooked_up and not here.on_charge, "lead", "stowed"
     yield here.has("battery") and not here.on_charge, "12 V", False
     yield True, "step", "in"
     yield True, "awning", "in"
