@@ -159,9 +159,25 @@ def _anew(vehicle: Vehicle, trade: Trade, options: PlanOptions) -> _Page:
         width - 2 * MARGIN_MM,
         height - 2 * MARGIN_MM - _HEAD_MM - _FOOT_MM - LEGEND_LINE_MM * (lines - 1),
     )
-    found = arrange(replace(subject_of(vehicle, options.orientation), points=points), box)
+    try:
+        found = arrange(replace(subject_of(vehicle, options.orientation), points=points), box)
+    except SheetTooSmallError:
+        advice = "use --paper A4, or " if _fits_a4(vehicle) else "use "
+        raise SheetTooSmallError(
+            f"{len(points)} callouts do not fit on a sheet of {width:.0f} × {height:.0f} mm: "
+            f"{advice}fewer systems, such as --system G,F"
+        ) from None
     items = _lying(vehicle, trade, found, options, height - MARGIN_MM - _LEGEND_BASE_MM)
     return _Page(width, height, found, items)
+
+
+def _fits_a4(vehicle: Vehicle) -> bool:
+    """Whether all points fit on A4, and so on every larger sheet."""
+    try:
+        arrange(subject_of(vehicle), NUMBERING_BOX)
+    except SheetTooSmallError:
+        return False
+    return True
 
 
 def _named(vehicle: Vehicle, trade: Trade, options: PlanOptions) -> _Page:

@@ -1,0 +1,118 @@
+"""Whole plans of the samples, judged from their SVG; strips of insets; what is refused."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from guidegen.drawing.svg import write_svg
+from guidegen.pipeline import prepare
+from guidegen.plan.arrange import arrange
+from guidegen.plan.errors import SheetTooSmallError
+from guidegen.plan.insets import least_size
+from guidegen.plan.numbering import NUMBERING_BOX, subject_of
+from guidegen.plan.sheet import PlanOptions, plan_sheet
+from guidegen.plan.spreading import CROWDINGS, MOST, spread
+from guidegen.plan.strips import GAP_MM, Strips
+from guidegen.trade.load import load_trade
+
+SAMPLES = sorted((Path(__file__).parents[2] / "sample_vehicles").glob("*.yaml"))
+
+
+@pytest.fixture(scope="module")
+def alder():
+    return prepare(next(s for s in SAMPLES if s.stem == "alder")).vehicle
+
+
+@pytest.mark.parametrize("sample", SAMPLES, ids=lambda s: s.stem)
+def test_a_sample_is_drawn_without_fault_by_nearly_the_shortest_leaders(sample, plan_judge, callout_judge):
+    vehicle = prepare(sample).vehicle
+    plan = plan_judge.read(write_svg(plan_sheet(vehicle, load_trade()).sheet))
+    assert len(plan.callouts) == len(vehicle.points)
+    assert plan_judge.faults(plan) == []
+    away = plan_judge.distances(plan)
+    assert sum(row[k] for k, row in enumerate(away)) <= 1.1 * callout_judge.cheapest(away)
+    if not any(p.pinned for p in vehicle.points):
+        assert plan_judge.order_share(plan) >= 0.95
+
+
+def test_the_judge_sees_what_is_wrong(alder, plan_judge):
+    """A badge moved onto its neighbour's, one onto the body, a number twice, a leader that ends in the air."""
+    svg = write_svg(plan_sheet(alder, load_trade()).sheet)
+    plan = plan_judge.read(svg)
+    one, two = [c for c in plan.callouts if not c.inset and c.leader][:2]
+
+    def with_badge_at(callout, x, y):
+        was = re.escape('class="badge" cx="{:g}" cy="{:g}"'.format(*(round(v, 3) for v in callout.hub)))
+        changed, count = re.subn(was, f'class="badge" cx="{x:.3f}" cy="{y:.3f}"', svg)
+        assert count == 1
+        return plan_judge.faults(plan_judge.read(changed))
+
+    found = with_badge_at(one, *two.hub)
+    assert any("badges overlap" in f for f in found)
+    assert any("leader ends away" in f for f in found)
+    middle = plan.body.centroid
+    assert any("badge on the body" in f for f in with_badge_at(one, middle.x, middle.y))
+    assert any("edge of the sheet" in f for f in with_badge_at(one, 5.0, 100.0))
+    twice = svg.replace(f'data-number="{one.number}"', f'data-number="{two.number}"', 1)
+    assert "a number stands twice" in plan_judge.faults(plan_judge.read(twice))
+
+
+def test_the_order_in_the_file_changes_nothing(alder):
+    turned = replace(subject_of(alder), points=alder.points[::-1])
+    assert arrange(turned, NUMBERING_BOX) == arrange(subject_of(alder), NUMBERING_BOX)
+
+
+def test_no_leader_crosses_the_whole_vehicle(alder):
+    found = arrange(subject_of(alder), NUMBERING_BOX)
+    across = alder.layout.width * found.frame.scale
+    for callout in found.callouts:
+        x, y = found.places[callout.key]
+        assert ((callout.x - x) ** 2 + (callout.y - y) ** 2) ** 0.5 < across
+
+
+def test_badges_use_a_second_row_where_there_is_room_and_the_first_is_full(alder):
+    found = arrange(subject_of(alder), NUMBERING_BOX)
+    assert found.placement.rings > 1
+    x, y, w, h = found.box
+    for c in found.placement.callouts:
+        assert x <= c.x - c.width_mm / 2 and c.x + c.width_mm / 2 <= x + w
+        assert y <= c.y - c.height_mm / 2 and c.y + c.height_mm / 2 <= y + h
+
+
+@pytest.mark.parametrize("size", [(210.0, 148.0), (105.0, 148.0)])
+def test_a_small_sheet_is_refused_with_the_one_that_would_do(alder, size):
+    with pytest.raises(SheetTooSmallError, match="74 callouts.* use --paper A4, or fewer systems"):
+        plan_sheet(alder, load_trade(), PlanOptions(*size))
+
+
+def test_no_crowd_is_fuller_than_an_inset_can_show():
+    dense = {f"p{k}": (10.0 + k % 6 * 1.5, 20.0 + k // 6 * 1.5) for k in range(30)}
+    crowds = spread(dense, CROWDINGS[2]).crowds
+    assert crowds and max(map(len, crowds)) <= MOST
+
+
+class TestStrips:
+    crowd = {"a": (10.0, 10.0), "b": (14.0, 12.0), "c": (11.0, 15.0)}
+
+    def test_what_cannot_fit_is_known_before_it_is_laid_out(self):
+        width, height = least_size(self.crowd)
+        box = (0.0, 0.0, 190.0, 100.0)
+        just, less = 99.99 - GAP_MM - height, 100.01 - GAP_MM - height
+        assert Strips(box, (190.0, just), True).may_hold([self.crowd])
+        assert not Strips(box, (190.0, less), True).may_hold([self.crowd])
+        fit = int((190.0 + GAP_MM) / (width + GAP_MM))
+        assert Strips(box, (190.0, just), True).may_hold([self.crowd] * fit)
+        assert not Strips(box, (190.0, just), True).may_hold([self.crowd] * (fit + 1))
+
+    def test_as_few_details_as_need_be_become_narrower(self, alder):
+        details = arrange(subject_of(alder), NUMBERING_BOX).details
+        total = sum(d.width for d in details) + GAP_MM * (len(details) - 1)
+        narrow = [replace(d, width=d.width - 6) for d in details]
+        for spare, changed in ((0.0, 0), (-5.0, 1), (-7.0, 2)):
+            strips = Strips((0.0, 0.0, total + spare, 160.0), (200.0, 100.0), True)
+            found = strips.in_one(details, narrow)
+            assert sum(a.width < b.width for a, b in zip(found, details, strict=True)) == changed
