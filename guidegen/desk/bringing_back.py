@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from guidegen.desk.csv_points import in_lines, read_csv, with_points
 from guidegen.desk.description_text import description_text
@@ -42,6 +43,8 @@ def from_workbook(path: Path, folder: Path, into: Path | None = None) -> Brought
     trade = load_trade()
     book = read_workbook(path, trade)
     gathered = book.gathered
+    if into is not None and gathered.silent:
+        gathered.keep(_data_before(into))
     vehicle = _judged(gathered, folder)
     said_of_it = in_cells((*gathered.remarks, *remarks(vehicle, trade)), gathered.file, SHEETS)
     id_before = ""
@@ -68,6 +71,13 @@ def _judged(gathered: Gathered, folder: Path) -> Vehicle:
     if faults:
         raise DescriptionError(in_cells(faults, gathered.file, SHEETS))
     return vehicle
+
+
+def _data_before(into: Path) -> dict[str, Any]:
+    try:
+        return read_source(into).data
+    except DescriptionError:
+        return {}
 
 
 def _vehicle_before(into: Path) -> Vehicle | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -24,6 +24,7 @@ class Gathered:
     faults: list[Finding] = field(default_factory=list)
     remarks: list[Finding] = field(default_factory=list)
     to_check: set[KeyPath] = field(default_factory=set)
+    silent: set[Path] = field(default_factory=set)  # of which the workbook has lost the lines
     markable: set[KeyPath] = field(default_factory=set)  # what has a cell to be marked "to check" in
 
     def put(self, path: KeyPath, value: Any, mark: Mark) -> None:
@@ -52,6 +53,14 @@ class Gathered:
         self.marks[(*path, number)] = mark
         self.marks |= {(*path, number, key): at for key, at in marks.items()}
         return (*path, number)
+
+    def keep(self, before: Mapping[str, Any]) -> None:
+        """Of what the workbook has lost, says what the file said before."""
+        for path in self.silent:
+            value, block = value_at(before, path), path[:-1]
+            not_fitted = len(path) > 2 and block in self.marks and value_at(self.data, block) is None
+            if value is not None and not not_fitted:
+                self.put(path, value, Mark(self.file))
 
     def take_out(self, path: Path) -> None:
         """What stands at a path goes, with its marks."""

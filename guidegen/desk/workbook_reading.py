@@ -163,14 +163,29 @@ def _lines(rows: list[Row], sheet: str, parts: tuple[Part, ...], gathered: Gathe
             _pair(tables[key.removesuffix(PAIR)], row, number, sheet, gathered)
         elif not key:
             _stray(row, number, sheet, gathered)
+    keyless = {str(as_read(_at(row, WHAT))).lower() for row in rows[1:] if not _at(row, KEY)}
     for key in sorted(lost):
-        message = f"the line “{fields[key].label}” ({key}) has lost its key in column A, which is hidden"
-        gathered.fault(message, "make the workbook anew with guidegen sheet", Mark(sheet, 1, KEY))
+        _lost(fields[key], key, fields[key].label.lower() in keyless, sheet, gathered)
     for path, mark in refusals:
         if form.value_at(gathered.data, path) is not None:
             gathered.take_out(path)
             message = f"“{form.title_of(path)}” is not fitted: its figures are left out"
             gathered.remark(message, "if it is fitted, write yes and read it again", mark)
+
+
+def _lost(field: Field, key: str, there: bool, sheet: str, gathered: Gathered) -> None:
+    """A line whose key is not in the workbook any more; there: a line of its name still is."""
+    mark, anew = Mark(sheet, 1, KEY), "make the workbook anew with guidegen sheet"
+    if there:
+        message = f"the line “{field.label}” ({key}) has lost its key in column A, which is hidden"
+        gathered.fault(message, anew, mark)
+    elif field.required and len(field.path) == 1:
+        gathered.fault(f"the line “{field.label}” is missing", anew, mark)
+    else:
+        gathered.silent.add(field.path)
+        gathered.remark(
+            f"the line “{field.label}” ({key}) is missing", "what the file says of it stays", mark
+        )
 
 
 def _tables(parts: tuple[Part, ...]) -> Iterator[Table]:

@@ -265,6 +265,53 @@ def test_a_formula_without_a_result_is_not_lost_without_a_word(
     assert f"sheet Vehicle, cell {cell}: holds a formula without a result" in capsys.readouterr().err
 
 
+def test_lines_that_were_deleted_leave_the_file_as_it_is(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = desk / "fir-541.yaml"
+    file.write_text(file.read_text().replace("owner:", "owner: A. Owner"))
+    clerk = Clerk(desk / "fir.xlsx")
+    for name, words in (
+        ("Vehicle", "owner"),
+        ("Vehicle", "lead_length"),
+        ("Equipment", "equipment.hob.mains"),
+    ):
+        sheet = clerk.book[name]
+        sheet.delete_rows(next(row[0].row for row in sheet.iter_rows() if row[0].value == words))
+    clerk.save()
+    before = file.read_text()
+    capsys.readouterr()
+    assert read() == 0
+    said = capsys.readouterr().err
+    assert "the line “owner” (owner) is missing" in said and "what the file says of it stays" in said
+    assert file.read_text() == before
+
+
+def test_lines_that_were_deleted_do_not_bring_back_what_is_not_fitted(desk: Path) -> None:
+    clerk = Clerk(desk / "fir.xlsx")
+    clerk.line("Equipment", "Hob", "no")
+    sheet = clerk.book["Equipment"]
+    sheet.delete_rows(next(row[0].row for row in sheet.iter_rows() if row[0].value == "equipment.hob.mains"))
+    clerk.save()
+    assert read() == 0
+    assert "hob" not in read_source(desk / "fir-541.yaml").data["equipment"]
+
+
+def test_a_line_without_which_there_is_no_vehicle_is_missed(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    clerk = Clerk(desk / "fir.xlsx")
+    sheet = clerk.book["Vehicle"]
+    sheet.delete_rows(next(row[0].row for row in sheet.iter_rows() if row[0].value == "layout"))
+    row = next(row for row in sheet.iter_rows() if row[0].value == "owner")
+    row[0].value, row[2].value = None, "A. Owner"  # its key is lost, and what it says with it
+    clerk.save()
+    assert read() == 2
+    said = capsys.readouterr().err
+    assert "the line “layout” is missing" in said
+    assert "the line “owner” (owner) has lost its key" in said
+
+
 def test_a_heading_that_was_changed_is_told(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
     clerk = Clerk(desk / "fir.xlsx")
     head = next(c for c in clerk.book["Points"][1] if c.value == "height")
