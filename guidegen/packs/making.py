@@ -8,6 +8,7 @@ import threading
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
+from itertools import chain
 from typing import TYPE_CHECKING, BinaryIO
 
 from guidegen.documents.context import Context
@@ -18,8 +19,10 @@ from guidegen.packs.rendering import render
 if TYPE_CHECKING:
     from multiprocessing.connection import Connection
 
+# Made by one process, since the second of them takes half the time where the first was made.
+_ALIKE = ("guide", "booklet")
 # Those that take longest are begun first, so that both processes end at about the same time.
-_LONGEST = ("guide", "booklet", "training", "plan")
+_LONGEST = (*_ALIKE, "training", "plan")
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +38,8 @@ class Files:
 class Helper:
     """A process that has loaded what the documents need and waits for a context.
 
-    Both processes take what is to be made from one heap: a pipe of bytes, each the number of a document.
+    It makes the first share, the longest. Both processes take the others from one heap: a pipe of bytes,
+    each the number of a share.
     """
 
     tasks: int
@@ -46,7 +50,7 @@ class Helper:
         """Hands over the work; False when the helper has ended."""
         try:
             self.line.send((names, context.vehicle, context.trade, context.findings, context.options))
-            self.heap.write(bytes(names.index(name) for name in sorted(names, key=_turn)))
+            self.heap.write(bytes(range(1, len(shares(names)))))
         except OSError:
             return False
         finally:
@@ -94,7 +98,8 @@ def make_all(names: Sequence[str], context: Context, beside: Helper | None = Non
     """
     made: dict[str, Files] = {}
     if beside and len(names) > 1 and beside.begin(names, context):
-        made = {names[number]: make(names[number], context) for number in _taken(beside.tasks)}
+        there = shares(names)
+        made = {name: make(name, context) for n in _taken(beside.tasks) for name in there[n]}
         made |= beside.received()
     for name in names:  # what the helper could not make is made here, and its fault is met here
         yield made[name] if name in made else make(name, context)
@@ -108,6 +113,13 @@ def make(name: str, context: Context) -> Files:
     except NothingToPrint as error:
         return Files(name, {}, (f"{id}-{name} was left out: {error}",))
     return Files(name, {f"{id}-{name}.{s}": render(document, s) for s in DOCUMENTS[name].formats})
+
+
+def shares(names: Sequence[str]) -> tuple[tuple[str, ...], ...]:
+    """The documents as they are shared out, in the order in which they are begun."""
+    alike = tuple(name for name in _ALIKE if name in names)
+    others = sorted((name for name in names if name not in alike), key=_turn)
+    return (*((alike,) if alike else ()), *((name,) for name in others))
 
 
 def _turn(name: str) -> int:
@@ -141,11 +153,12 @@ def _work(tasks: int, heap: BinaryIO, theirs: Connection, line: Connection, load
     except (EOFError, OSError):
         return
     context = Context(*parts)
-    for number in _taken(tasks):
+    there = shares(names)
+    for name in (name for number in chain((0,), _taken(tasks)) for name in there[number]):
         if os.getppid() != first:  # it was killed
             return
         try:
-            made[names[number]] = make(names[number], context)
+            made[name] = make(name, context)
         except Exception:
             break
     with suppress(OSError):
