@@ -32,6 +32,7 @@ _TICK_MM = 3.0
 _COLUMN_GAP_MM = 1.2
 _BADGE_TARGET = "badge "
 _AREAS = 3  # so many rooms are named
+_ENDS = 2  # so many places in one room
 _SIGN_MM = 6.4
 _WHERE = ("Inside", "Outside")
 _BY = ("by the ", "above the ")
@@ -80,18 +81,19 @@ def close_step_blocks(
 def short_place(places: Iterable[str]) -> str:
     """Places in few words, where numbers and a plan stand beside: room and furniture, or side and height.
 
-    One place outside keeps its landmark; of more than two places only the rooms or sides are said.
+    One place outside keeps its landmark; of places in several rooms only the rooms are said, or sides.
     """
     parts = [_told(place) for place in dict.fromkeys(places)]
     if len(parts) == 1:
         return ", ".join(parts[0])
     parts = [list(cut) for cut in dict.fromkeys(tuple(one[:2]) for one in parts)]
-    if len(parts) <= 2:
-        return said_together(", ".join(one) for one in parts)
-    areas = list(dict.fromkeys(one[0] for one in parts))
-    if len(areas) > _AREAS:
-        return f"in {len(areas)} places"
-    return ", ".join(areas[:-1]) + " and " + areas[-1] if len(areas) > 1 else areas[0]
+    first, *others = dict.fromkeys(one[0] for one in parts)
+    if not others:
+        return said_together(", ".join(one) for one in parts) if len(parts) <= _ENDS else first
+    if len(others) >= _AREAS:
+        return f"in {len(others) + 1} places"
+    areas = [first, *(area[0].lower() + area[1:] for area in others)]
+    return ", ".join(areas[:-1]) + " and " + areas[-1]
 
 
 def _says(text: str, place: str) -> bool:

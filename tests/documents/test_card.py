@@ -150,6 +150,10 @@ class TestRoom:
             ["Inside, dinette, in the ceiling", "Inside, kitchen, in the ceiling", "Inside, cab, overhead"],
             "dinette, kitchen and cab",
         ),
+        (
+            ["Inside, kitchen, in the cupboard", "Under the floor, in the middle"],
+            "kitchen and under the floor",
+        ),
         ([f"Inside, room {n}, in the ceiling" for n in range(5)], "in 5 places"),
         (["Driver's seat"], "Driver's seat"),
         (["Outside"], "Outside"),
