@@ -18,7 +18,7 @@ def main() -> None:
         file = HERE / f"larch-{name}.png"
         command = [sys.executable, "-m", "guidegen", name, str(VEHICLE), "-o", str(file), "--dpi", "100"]
         subprocess.run(command, check=True)
-        few = Image.open(BytesIO(file.read_bytes())).convert("RGB").quantize(48, dither=Image.Dither.NONE)
+        few = Image.open(BytesIO(file.read_bytes())).convert("RGB").quantize(160, dither=Image.Dither.NONE)
         few.save(file, optimize=True)
 
 
