@@ -123,7 +123,7 @@ def _arranged(subject: Subject, badges: tuple[tuple[str, Badge], ...], box: Box)
         return min(poor, key=_detour)
     raise SheetTooSmallError(
         f"{len(subject.points)} callouts do not fit on a sheet area of {box[2]:.0f} × {box[3]:.0f} mm: "
-        f"use a larger sheet, or fewer systems on one sheet"
+        f"use a larger sheet (guidegen plan --paper), or fewer systems on one sheet"
     )
 
 

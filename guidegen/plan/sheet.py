@@ -30,7 +30,7 @@ from guidegen.plan.margins import (
 )
 from guidegen.plan.names import names_plan
 from guidegen.plan.names_floor import draw_names
-from guidegen.plan.numbering import NUMBERING_BOX, subject_of
+from guidegen.plan.numbering import NUMBERING_BOX, smallest_sheet, subject_of
 from guidegen.plan.upright import Furniture, column_widths, upright_page
 from guidegen.trade.records import System, Trade
 from guidegen.vehicle.model import ServicePoint, Vehicle
@@ -162,22 +162,20 @@ def _anew(vehicle: Vehicle, trade: Trade, options: PlanOptions) -> _Page:
     try:
         found = arrange(replace(subject_of(vehicle, options.orientation), points=points), box)
     except SheetTooSmallError:
-        advice = "use --paper A4, or " if _fits_a4(vehicle) else "use "
         raise SheetTooSmallError(
             f"{len(points)} callouts do not fit on a sheet of {width:.0f} × {height:.0f} mm: "
-            f"{advice}fewer systems, such as --system G,F"
+            f"use {_sheet_that_does(vehicle)}fewer systems, such as --system G,F"
         ) from None
     items = _lying(vehicle, trade, found, options, height - MARGIN_MM - _LEGEND_BASE_MM)
     return _Page(width, height, found, items)
 
 
-def _fits_a4(vehicle: Vehicle) -> bool:
-    """Whether all points fit on A4, and so on every larger sheet."""
+def _sheet_that_does(vehicle: Vehicle) -> str:
+    """The advice to take the smallest sheet that holds all the points; "" when none does."""
     try:
-        arrange(subject_of(vehicle), NUMBERING_BOX)
+        return f"guidegen plan --paper {smallest_sheet(subject_of(vehicle))[0]}, or "
     except SheetTooSmallError:
-        return False
-    return True
+        return ""
 
 
 def _named(vehicle: Vehicle, trade: Trade, options: PlanOptions) -> _Page:

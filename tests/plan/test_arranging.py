@@ -13,7 +13,7 @@ from guidegen.pipeline import prepare
 from guidegen.plan.arrange import arrange
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.insets import least_size
-from guidegen.plan.numbering import NUMBERING_BOX, subject_of
+from guidegen.plan.numbering import NUMBERING_BOX, numbered, smallest_sheet, subject_of
 from guidegen.plan.sheet import PlanOptions, plan_sheet
 from guidegen.plan.spreading import CROWDINGS, MOST, spread
 from guidegen.plan.strips import GAP_MM, Strips
@@ -85,8 +85,22 @@ def test_badges_use_a_second_row_where_there_is_room_and_the_first_is_full(alder
 
 @pytest.mark.parametrize("size", [(210.0, 148.0), (105.0, 148.0)])
 def test_a_small_sheet_is_refused_with_the_one_that_would_do(alder, size):
-    with pytest.raises(SheetTooSmallError, match="74 callouts.* use --paper A4, or fewer systems"):
+    with pytest.raises(
+        SheetTooSmallError, match="74 callouts.* use guidegen plan --paper A4, or fewer systems"
+    ):
         plan_sheet(alder, load_trade(), PlanOptions(*size))
+
+
+def test_points_too_many_for_a4_are_numbered_round_the_sheet_that_holds_them(alder):
+    copies = (replace(p, id=f"{p.id}-{n}", x=p.x + 60 * n, number=0) for n in range(2) for p in alder.points)
+    many = replace(alder, points=tuple(copies)[:124])
+    with pytest.raises(SheetTooSmallError):
+        arrange(subject_of(many), NUMBERING_BOX)
+    sheet, found = smallest_sheet(subject_of(many))
+    assert sheet in ("A3", "A2")
+    assert sorted(p.number for p in numbered(many).points) == list(range(1, 125))
+    with pytest.raises(SheetTooSmallError, match=f"use guidegen plan --paper {sheet}, or fewer systems"):
+        plan_sheet(numbered(many), load_trade())
 
 
 def test_no_crowd_is_fuller_than_an_inset_can_show():
