@@ -76,7 +76,7 @@ def _sequence(planned: PlannedSequence, context: Context) -> Iterator[str]:
     yield f"{len(planned.steps)} steps, {planned.walk_m:.0f} m to walk, {doors}; {proof}"
     rows = enumerate(planned.steps, 1)
     for place, steps in groupby(rows, key=lambda row: row[1].place):
-        yield click.style(f"  {place}", dim=True)
+        yield click.style(f"  {place or 'The dealer’s own'}", dim=True)
         for number, step in steps:
             yield from _step(number, step, context)
     yield ""
