@@ -18,7 +18,8 @@ from guidegen.paper.text import DoesNotFit, TextStyle
 from guidegen.plan.body import draw_vehicle
 from guidegen.plan.frame import Frame
 
-_CLOSER = (0.8, 0.6)  # shares of the white between blocks that still part them
+_CLOSER = (0.8, 0.6, 0.5)  # shares of the white between blocks that still part them
+_HOPEFUL = 0.75  # of what is to be saved: columns that end in blocks too high for them give some more
 _LONELY = 0.2  # of a page's height: less looks left over
 _SHARES = (0.5, 0.45, 0.55, 0.4)  # of the width, for the first of two texts side by side
 
@@ -137,7 +138,8 @@ def in_columns(kit: Kit, blocks: Sequence[Block], first: Sequence[TextFrame] = (
     width = kit.look.split(beside)[0].width
     for share in _CLOSER:
         tighter = closer(blocks, share)
-        if stack_height_mm(blocks, width) - stack_height_mm(tighter, width) < laid.last_mm:
+        saved = stack_height_mm(blocks, width) - stack_height_mm(tighter, width)
+        if saved < _HOPEFUL * laid.last_mm:
             continue
         other = _in_columns(kit, tighter, first, beside)
         if len(other.pages) < len(laid.pages):
