@@ -42,6 +42,7 @@ _LEGEND_BASE_MM = 1.5  # above the lower margin
 _BELOW_HEAD_MM = 6.0
 _NAMES_PAGES = ((297.0, 420.0), (420.0, 594.0))  # A3 and A2, whose type is small enough
 _NAMES_TOP_MM = 32.0
+_NAMES_BAR_BASE_MM = 25.2  # above the word of the side, which stands over the column of names
 _UPRIGHT_PAGE = (7.0, 9.0, _SHORT_MM - 14.0, _LONG_MM - 18.0)
 
 
@@ -203,7 +204,7 @@ def _named(vehicle: Vehicle, trade: Trade, options: PlanOptions) -> _Page:
             metre, foot = 1000 * plan.frame.scale, height - MARGIN_MM - _LEGEND_BASE_MM
             items = (
                 *head_row(heading_of(vehicle, trade, options.systems), width),
-                *scale_bar(metre, width - MARGIN_MM - scale_bar_width(metre), _BAR_BASE_MM),
+                *scale_bar(metre, width - MARGIN_MM - scale_bar_width(metre), _NAMES_BAR_BASE_MM),
                 *draw_names(vehicle, trade, plan, others, options.blank),
                 *legend(used_systems(points, trade), width, foot),
             )
