@@ -6,10 +6,11 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from guidegen.drawing.fonts import cap_height_mm
-from guidegen.drawing.primitives import WHITE, Group, Item, Line, Point, Rect, Style, Text, moved
+from guidegen.drawing.primitives import WHITE, Circle, Group, Item, Line, Point, Rect, Style, Text, moved
 from guidegen.plan.arrange import MARKER_MM, Arrangement
 from guidegen.plan.body import draw_vehicle
 from guidegen.plan.callouts import Box, Callout
+from guidegen.plan.callouts.paths import point_to_segment
 from guidegen.plan.derived import TITLE_LINE_MM
 from guidegen.plan.frame import Frame
 from guidegen.plan.furniture import draw_furniture
@@ -23,6 +24,7 @@ from guidegen.vehicle.model import ServicePoint, Vehicle
 _TAG = Style(fill=INK)
 _FRAME = Style(stroke=INK, width_mm=0.25, dash_mm=(0.8, 0.5))
 WORD_PT = 8.5
+_DOT_MM = 0.55  # half across: of a point that an inset enlarges
 
 
 def draw_floor(
@@ -54,6 +56,7 @@ def draw_floor(
     for placed in arrangement.placement.callouts:
         if placed.key.startswith("inset:"):
             items += _letter_badge(placed, arrangement)
+    items += _passed_over(arrangement, points, trade)
     for d in arrangement.details:
         items.append(_inset(d, vehicle, trade, points, arrangement, texts, faded=bool(ghosts)))
     return tuple(items)
@@ -63,8 +66,24 @@ def source(box: Box, points: Sequence[ServicePoint], trade: Trade, frame: Frame)
     """The frame on the plan of what an inset enlarges, with the marks of its points."""
     yield Rect(*box, Style(fill=WHITE, fill_opacity=0.6), radius=0.8)
     for p in points:
-        yield system_mark(trade.systems[p.system], colour_of(p, trade), *frame.at(p.x, p.y), 0.55)
+        yield system_mark(trade.systems[p.system], colour_of(p, trade), *frame.at(p.x, p.y), _DOT_MM)
     yield Rect(*box, _FRAME, radius=0.8, css="inset-source")
+
+
+def _passed_over(
+    arrangement: Arrangement, points: Mapping[str, ServicePoint], trade: Trade
+) -> Iterator[Item]:
+    """The dots of insets that another callout's leader passes, again and in white: it goes on behind them."""
+    leaders = [(c.key, c.leader) for c in arrangement.placement.callouts if len(c.leader) == 2]
+    for d in arrangement.details:
+        for p in (points[key] for key in d.keys):
+            place = arrangement.frame.at(p.x, p.y)
+            if any(
+                key != f"inset:{d.letter}" and point_to_segment(place, *leader) < _DOT_MM
+                for key, leader in leaders
+            ):
+                yield Circle(*place, _DOT_MM + 0.35, Style(fill=WHITE))
+                yield system_mark(trade.systems[p.system], colour_of(p, trade), *place, _DOT_MM)
 
 
 def _letter_badge(placed: Callout, arrangement: Arrangement) -> Iterator[Item]:
