@@ -9,23 +9,22 @@ from functools import cached_property
 
 from guidegen.documents.context import Context
 from guidegen.documents.parts import (
-    CAUTION_GROUND,
     INK,
     SIGNAL_COLOURS,
+    CautionBox,
     badge,
     badge_width_mm,
     badges,
     tick_box_block,
 )
 from guidegen.drawing.fonts import cap_height_mm
-from guidegen.drawing.primitives import BLACK, Item, Rect, Style
-from guidegen.drawing.symbols import symbol
-from guidegen.paper.blocks import Block, Drawing, Paragraph, Rule
-from guidegen.paper.containers import Boxed, Cell, Row
-from guidegen.paper.text import SMALL_PT, Span, TextStyle, wrap
+from guidegen.drawing.primitives import Item, Rect, Style
+from guidegen.paper.blocks import Block, Paragraph, Rule
+from guidegen.paper.containers import Cell, Row
+from guidegen.paper.text import SMALL_PT, Span, TextStyle, plain, wrap
 from guidegen.sequence.model import PlannedSequence, PlannedStep
 from guidegen.sequence.standing import said_together
-from guidegen.trade.records import Caution
+from guidegen.trade.records import Signal
 
 _BADGE_MM = 4.2
 _TICK_MM = 3.0
@@ -33,7 +32,6 @@ _COLUMN_GAP_MM = 1.2
 _BADGE_TARGET = "badge "
 _AREAS = 3  # so many rooms are named
 _ENDS = 2  # so many places in one room
-_SIGN_MM = 6.4
 _WHERE = ("Inside", "Outside")
 _BY = ("by the ", "above the ")
 _SEEN = ("at waist height", "at eye level", "high up")
@@ -63,7 +61,10 @@ def close_step_blocks(
         for id in step.cautions:
             if id not in told:
                 told.add(id)
-                yield CloseCaution(caution=context.trade.cautions[id], style=look.style)
+                caution = context.trade.cautions[id]
+                yield CloseCaution(
+                    signal=caution.signal, text=caution.text, sign=caution.sign, style=look.style
+                )
         place = short_place([places[p] for p in step.points] or [step.place])
         if not step.points and _says(step.text, place):
             place = ""
@@ -199,57 +200,33 @@ class _BadgedText(Block):
 
 
 @dataclass(frozen=True, kw_only=True)
-class CloseCaution(Block):
+class CloseCaution(CautionBox):
     """A caution with its signal word at the head of the text, on the ground that ISO 3864-2 gives it."""
 
-    caution: Caution
-    style: TextStyle
-    keep_together: bool = True
-    keep_with_next: bool = True
+    sign_mm: float = 6.4
+    padding_mm: float = 0.6
+    gap_mm: float = 1.4
+    edge_mm: float = 0.25
+    radius_mm: float = 0.6
     space_before_mm: float = 0.7
     space_after_mm: float = 0.7
 
-    @cached_property
-    def box(self) -> Boxed:
-        """The same as a box of blocks."""
-        caution = self.caution
-        words = _SignalledText(caution=caution, style=self.style)
-        cells = [Cell(words)]
-        if caution.sign:
-            sign = Drawing(
-                items=(symbol(caution.sign, 0, 0, _SIGN_MM),), width=_SIGN_MM, height=_SIGN_MM, title="sign"
-            )
-            cells.insert(0, Cell(sign, _SIGN_MM))
-        ground = "#ffffff" if caution.signal == "notice" else CAUTION_GROUND
-        return Boxed(
-            blocks=(Row(cells=tuple(cells), gap=1.4),),
-            style=Style(fill=ground, stroke=BLACK, width_mm=0.25),
-            padding_mm=0.6,
-            radius_mm=0.6,
-        )
-
-    def height_mm(self, width_mm: float) -> float:
-        return self.box.height_mm(width_mm)
-
-    def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
-        return self.box.draw(x, y, width_mm)
-
-    @property
-    def name(self) -> str:
-        return f"{self.caution.signal.upper()} {self.caution.text}"
+    def _words(self) -> Block:
+        return _SignalledText(signal=self.signal, text=plain(self.text), style=self.style)
 
 
 @dataclass(frozen=True, kw_only=True)
 class _SignalledText(Block):
     """The text of a caution that runs on behind its signal word."""
 
-    caution: Caution
+    signal: Signal
+    text: str
     style: TextStyle
 
     @cached_property
     def _words(self) -> Paragraph:
-        word = Span(self.caution.signal.upper(), "bold", SIGNAL_COLOURS[self.caution.signal].text)
-        return Paragraph(text=(word, Span("\u00a0 " + self.caution.text)), style=self.style)
+        word = Span(self.signal.upper(), "bold", SIGNAL_COLOURS[self.signal].text)
+        return Paragraph(text=(word, Span("\u00a0 " + self.text)), style=self.style)
 
     def height_mm(self, width_mm: float) -> float:
         return self._words.height_mm(width_mm)
@@ -257,13 +234,13 @@ class _SignalledText(Block):
     def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
         baseline = y + self.style.baseline_mm
         cap, around = cap_height_mm(self.style.size_pt), 0.55
-        wide = self.style.bold.width_mm(self.caution.signal.upper())
+        wide = self.style.bold.width_mm(self.signal.upper())
         ground = Rect(
             x - around,
             baseline - cap - around,
             wide + 2 * around,
             cap + 2 * around,
-            Style(fill=SIGNAL_COLOURS[self.caution.signal].ground),
+            Style(fill=SIGNAL_COLOURS[self.signal].ground),
             radius=0.4,
         )
         return (ground, *self._words.draw(x, y, width_mm))

@@ -202,6 +202,9 @@ class CautionBox(Block):
     style: TextStyle = TextStyle(SMALL_PT, leading=1.25)
     sign_mm: float = 8.0
     padding_mm: float = 1.6
+    gap_mm: float = 2.0
+    edge_mm: float = 0.35
+    radius_mm: float = 0.8
     keep_together: bool = True
     keep_with_next: bool = True
     space_before_mm: float = 2.0
@@ -210,10 +213,7 @@ class CautionBox(Block):
     @cached_property
     def box(self) -> Boxed:
         """The same as a box of blocks."""
-        words = Stack(
-            blocks=(self._signal_word(), Paragraph(text=self.text, style=self.style)), keep_together=True
-        )
-        cells = [Cell(words)]
+        cells = [Cell(self._words())]
         if self.sign:
             sign = Drawing(
                 items=(symbol(self.sign, 0, 0, self.sign_mm),), width=self.sign_mm, height=self.sign_mm
@@ -221,10 +221,10 @@ class CautionBox(Block):
             cells.insert(0, Cell(sign, self.sign_mm))
         ground = _NOTICE_GROUND if self.signal == "notice" else CAUTION_GROUND
         return Boxed(
-            blocks=(Row(cells=tuple(cells), gap=2.0),),
-            style=Style(fill=ground, stroke=BLACK, width_mm=0.35),
+            blocks=(Row(cells=tuple(cells), gap=self.gap_mm),),
+            style=Style(fill=ground, stroke=BLACK, width_mm=self.edge_mm),
             padding_mm=self.padding_mm,
-            radius_mm=0.8,
+            radius_mm=self.radius_mm,
         )
 
     def height_mm(self, width_mm: float) -> float:
@@ -237,8 +237,9 @@ class CautionBox(Block):
     def name(self) -> str:
         return f"{self.signal.upper()} " + "".join(span.text for span in spans_of(self.text))
 
-    def _signal_word(self) -> Drawing:
-        return signal_word(self.signal, self.style.size_pt)
+    def _words(self) -> Block:
+        head = signal_word(self.signal, self.style.size_pt)
+        return Stack(blocks=(head, Paragraph(text=self.text, style=self.style)), keep_together=True)
 
 
 def signal_word(signal: Signal, size_pt: float = SMALL_PT) -> Drawing:

@@ -9,18 +9,19 @@ from guidegen.documents.context import Context
 from guidegen.documents.exercise import answer_sheets, line_sheets
 from guidegen.documents.form_page import page_of
 from guidegen.documents.key import key_blocks
-from guidegen.documents.parts import INK, footer
+from guidegen.documents.plan_companion import companion_sheet
 from guidegen.documents.plan_outside import outside_sheets
-from guidegen.drawing.primitives import Document, Item, Sheet, Text
+from guidegen.drawing.primitives import Document, Item, Sheet
 from guidegen.paper.flow import Frame, draw_all, flow, flow_balanced
 from guidegen.paper.sheets import A4, Paper
 from guidegen.paper.text import DoesNotFit
 from guidegen.plan.margins import MARGIN_MM
 from guidegen.plan.sheet import PlanOptions, plan_sheet
-from guidegen.vehicle.model import ServicePoint, day_in_words
+from guidegen.vehicle.model import ServicePoint
 
 _TOP, _FOOT_MM = 27.0, 12.0
 _GUTTER = 7.0
+_WORDS = ("Key to the floor diagram", "The same numbers stand on the stickers and in every step.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,13 +108,4 @@ def _frames(paper: Paper, columns: int) -> list[Frame]:
 
 
 def _sheet(context: Context, paper: Paper, items: tuple[Item, ...], number: int) -> Sheet:
-    vehicle = context.vehicle
-    head = (
-        Text(MARGIN_MM, 16.5, f"Key to the floor diagram: {vehicle.name}", 16, "bold", INK),
-        Text(MARGIN_MM, 21.8, "The same numbers stand on the stickers and in every step.", 9, "regular", INK),
-    )
-    dated = day_in_words(vehicle.printed_on)
-    left = "   ".join(word for word in (vehicle.dealer.name if vehicle.dealer else "", dated) if word)
-    width = paper.width_mm - 2 * MARGIN_MM
-    foot = footer(left, f"Key {number}", MARGIN_MM, paper.height_mm - 7.5, width)
-    return Sheet(paper.width_mm, paper.height_mm, (*head, *items, *foot), f"Key: {vehicle.name}")
+    return companion_sheet(context, paper, items, _WORDS, "Key", f"Key {number}")

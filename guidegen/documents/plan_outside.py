@@ -15,21 +15,22 @@ from guidegen.documents.outside_views import (
     side_view,
     views_from_above,
 )
-from guidegen.documents.parts import INK, footer
-from guidegen.drawing.primitives import Item, Sheet, Text
+from guidegen.documents.parts import INK
+from guidegen.documents.plan_companion import companion_sheet
+from guidegen.drawing.primitives import Item, Sheet
 from guidegen.paper.blocks import Block, Drawing, Paragraph, Spacer
 from guidegen.paper.containers import Cell, KeepTogether, Row
 from guidegen.paper.flow import Frame, Placed, draw_all, flow
 from guidegen.paper.sheets import Paper
 from guidegen.paper.text import TextStyle
 from guidegen.plan.margins import MARGIN_MM
-from guidegen.vehicle.model import day_in_words
 
 _TOP_MM, _FOOT_MM = 27.0, 12.0
 _GUTTER_MM = 6.0
 _BELOW_MM = 3.0
 _SHARES = (1.0, 0.85, 0.75)  # of the largest scale, so that all views stand on one sheet
 _TITLE = TextStyle(10.0, "bold", INK, 1.2)
+_WORDS = ("Seen from outside", "To scale, with the numbers of the floor diagram.")
 
 
 def outside_sheets(context: Context, paper: Paper, asked: Sequence[str] = ()) -> tuple[Sheet, ...]:
@@ -84,14 +85,4 @@ def _block(view: View) -> Block:
 
 
 def _sheet(context: Context, paper: Paper, items: tuple[Item, ...], number: int) -> Sheet:
-    vehicle = context.vehicle
-    head = (
-        Text(MARGIN_MM, 16.5, f"Seen from outside: {vehicle.name}", 16, "bold", INK),
-        Text(MARGIN_MM, 21.8, "To scale, with the numbers of the floor diagram.", 9, "regular", INK),
-    )
-    dated = day_in_words(vehicle.printed_on)
-    left = "   ".join(word for word in (vehicle.dealer.name if vehicle.dealer else "", dated) if word)
-    width = paper.width_mm - 2 * MARGIN_MM
-    foot = footer(left, f"Outside {number}", MARGIN_MM, paper.height_mm - 7.5, width)
-    title = f"Seen from outside: {vehicle.name}"
-    return Sheet(paper.width_mm, paper.height_mm, (*head, *items, *foot), title)
+    return companion_sheet(context, paper, items, _WORDS, "Seen from outside", f"Outside {number}")
