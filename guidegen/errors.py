@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
+from msgspec import Struct
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+
+class Mark(Struct, frozen=True):
     """A place in a file; line and column count from 1, 0 when unknown."""
 
     file: str = ""
@@ -15,8 +15,7 @@ class Mark:
     column: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(Struct, frozen=True):
     """One message about a description: an error stops printing, a warning is printed in the guide."""
 
     severity: Literal["error", "warning"]

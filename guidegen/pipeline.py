@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from guidegen.documents.context import Context, Options
 from guidegen.errors import CheckError, DescriptionError, Finding, GuidegenError, Mark
@@ -11,8 +12,7 @@ from guidegen.trade.records import Trade
 from guidegen.vehicle.model import Vehicle
 
 
-@dataclass(frozen=True, slots=True)
-class Review:
+class Review(Struct, frozen=True):
     """One description as far as it could be read; `vehicle` is None when it is unreadable."""
 
     vehicle: Vehicle | None

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal, TypeAlias
+
+from msgspec import Struct
 
 from guidegen.errors import Finding, Mark
 from guidegen.trade.records import Trade
@@ -15,8 +16,7 @@ from guidegen.vehicle.model import ServicePoint, Vehicle
 Severity: TypeAlias = Literal["error", "warning"]
 
 
-@dataclass(frozen=True)
-class Scene:
+class Scene(Struct, frozen=True, dict=True):
     """The vehicle with the trade that judges it."""
 
     vehicle: Vehicle
@@ -43,8 +43,7 @@ class Scene:
         return self.vehicle.mark
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(Struct, frozen=True):
     """What a rule found: which thing, what to do about it, and where in the file."""
 
     message: str
@@ -55,8 +54,7 @@ class Fault:
 Find: TypeAlias = Callable[[Scene], Iterator[Fault]]
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(Struct, frozen=True):
     """One rule; `about` is its one-line meaning."""
 
     id: str

@@ -10,10 +10,10 @@ import time
 from collections.abc import Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
 
 import click
+from msgspec import Struct
 
 from guidegen import messages
 from guidegen.documents.context import Options
@@ -29,8 +29,7 @@ _INPUTS = (".yaml", ".yml", ".jpg", ".jpeg", ".png", ".webp", ".svg")
 _POOL_FROM = 3  # fewer vehicles are done sooner than a pool is started
 
 
-@dataclass(frozen=True, slots=True)
-class Job:
+class Job(Struct, frozen=True):
     """What the person asked for."""
 
     places: tuple[Path, ...]

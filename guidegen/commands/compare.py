@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import json
-from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
+from msgspec.structs import asdict
 
 if TYPE_CHECKING:
     from guidegen.desk.comparing import Difference

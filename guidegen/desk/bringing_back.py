@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from guidegen.desk.csv_points import in_lines, read_csv, with_points
 from guidegen.desk.description_text import description_text
@@ -22,8 +23,7 @@ from guidegen.vehicle.reading import read_vehicle
 from guidegen.vehicle.source import parse_source, read_source
 
 
-@dataclass(frozen=True, slots=True)
-class BroughtBack:
+class BroughtBack(Struct, frozen=True):
     """The bytes of the vehicle file, and the kinds of points that have no place yet and were left out."""
 
     data: bytes

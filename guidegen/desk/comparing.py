@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from msgspec import Struct
 from pydantic import BaseModel
 
 from guidegen.desk.cells import plain
@@ -19,8 +19,7 @@ from guidegen.vehicle.source import read_source
 _ELSEWHERE = {"guidegen", "id", "points", "checks"}
 
 
-@dataclass(frozen=True, slots=True)
-class Difference:
+class Difference(Struct, frozen=True):
     """One thing that differs; "" where one of the two has nothing."""
 
     subject: str  # "vehicle", "equipment", "place", "number", "point"
@@ -30,8 +29,7 @@ class Difference:
     name: str = ""  # of the point, as printed
 
 
-@dataclass(frozen=True, slots=True)
-class _Side:
+class _Side(Struct, frozen=True):
     """One of the two: as its file says it, as the schema reads it, and as a numbered vehicle."""
 
     data: Mapping[str, Any]

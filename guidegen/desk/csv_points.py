@@ -5,9 +5,10 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+
+from msgspec import Struct
 
 from guidegen.checks.unchecked import marked_paths
 from guidegen.desk.cells import word_for
@@ -51,8 +52,7 @@ def _text(value: str | int | date | None) -> str:
     return "" if value is None else quoted(str(value))
 
 
-@dataclass(frozen=True, slots=True)
-class CsvPoints:
+class CsvPoints(Struct, frozen=True):
     """The headings, the points with a place, and the kinds of those without."""
 
     head: tuple[str, ...]

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Any
 
 import yaml
+from msgspec import Struct
 
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 BOM = b"\xef\xbb\xbf"
 
 
-@dataclass(frozen=True, slots=True)
-class Edit:
+class Edit(Struct, frozen=True):
     """New text for the characters from start up to end."""
 
     start: int

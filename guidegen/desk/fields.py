@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 from functools import cache
 from types import NoneType
 from typing import Any, Literal, TypeAlias, get_args, get_origin
 
+from msgspec import Struct
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
@@ -72,8 +72,7 @@ _ABOUT = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Field:
+class Field(Struct, frozen=True):
     """One value of the description; `key` is the word in the file, the last of `path`."""
 
     path: Path
@@ -114,8 +113,7 @@ def either(words: tuple[str, ...]) -> str:
     return " or ".join(part for part in (", ".join(words[:-1]), *words[-1:]) if part)
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
+class Block(Struct, frozen=True):
     """A group of fields; one that is optional is fitted or not."""
 
     path: Path
@@ -123,8 +121,7 @@ class Block:
     parts: tuple[Field | Block | Table, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """A list of records with the same fields, or of words to values where `pairs`."""
 
     path: Path

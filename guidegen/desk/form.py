@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any, Literal
+
+from msgspec import Struct
 
 from guidegen.desk.cells import to_cell, writable
 from guidegen.desk.fields import Block, Field, Part, Path, Table, parts_of
@@ -26,8 +27,7 @@ _TITLES: dict[Path, str] = {("dealer",): "Dealer", ("sizes",): "Sizes", ("masses
 Kind = Literal["title", "fitted", "field", "row", "pair"]
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(Struct, frozen=True):
     """What stands in one column: a value to fill in when it has a field, else a word."""
 
     column: int
@@ -35,8 +35,7 @@ class Cell:
     field: Field | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """One line of a sheet."""
 
     kind: Kind

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import yaml
+from msgspec import Struct
 
 from guidegen.desk.edits import Edit, decoded, edited, newline_of, point_nodes
 from guidegen.errors import GuidegenError
@@ -72,8 +72,7 @@ def _must_agree(before: Source, after: bytes, numbers: tuple[int, ...]) -> None:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Freeze:
+class Freeze(Struct, frozen=True):
     """A frozen file: its new bytes, and the numbers that were added by point id."""
 
     data: bytes
@@ -102,7 +101,7 @@ def _pairs(a: Vehicle, b: Vehicle) -> Iterator[tuple[Any, Any]]:
 
 def with_printed(vehicle: Vehicle, printed: Mapping[str, int]) -> Vehicle:
     """The vehicle with the printed numbers pinned, where nothing else has them."""
-    from dataclasses import replace
+    from msgspec.structs import replace
 
     from guidegen.packs.freshness import number_of
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
 from typing import Any
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from guidegen.desk.fields import Block, Field, Part, Path, all_fields, fields_of, parts_of
 from guidegen.desk.form import title_of, value_at
@@ -14,8 +16,7 @@ from guidegen.vehicle.description import Description, PointEntry
 from guidegen.vehicle.source import KeyPath, Source
 
 
-@dataclass(slots=True)
-class Gathered:
+class Gathered(Struct):
     """The data so far. A mark's file is the name of the sheet; its line and column are those of the cell."""
 
     file: str

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Collection, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 import yaml
+from msgspec import Struct
 from pydantic import ValidationError
 
 from guidegen.checks.unchecked import MARK, marked_lines
@@ -23,8 +23,7 @@ from guidegen.vehicle.source import KeyPath, Source, parse_source
 _REMARK = re.compile(rf"[ \t]*{MARK}[ \t]*(?=\r?$)")
 
 
-@dataclass(frozen=True, slots=True)
-class Said:
+class Said(Struct, frozen=True):
     """What is to be said: the data, which of it is marked "to check", and what could have been marked."""
 
     data: Mapping[str, Any]

@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 import yaml
+from msgspec import Struct
 
 from guidegen.desk.edits import Edit, line_end, line_start, top_level, value_end
 from guidegen.desk.merging import Merging, same
@@ -21,8 +21,7 @@ _BLANK = re.compile(r"(?m)^#  - \{kind: ([\w-]+)(?:, serves: ([\w-]+|\[[\w, -]*\
 _REMARK = re.compile(r"#  - \{kind: |  # \S|# To be located: ")
 
 
-@dataclass(frozen=True, slots=True)
-class Vehicles:
+class Vehicles(Struct, frozen=True):
     """What the file said before and says after."""
 
     before: Vehicle
@@ -37,8 +36,7 @@ class Wanted(NamedTuple):
     serves: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class _Line:
+class _Line(Struct, frozen=True):
     """A point or a blank line of the file: where it starts and ends, and what it is for."""
 
     start: int

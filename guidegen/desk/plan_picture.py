@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from guidegen.documents.survey_plan import draw_survey_plan, survey_frame
 from guidegen.drawing.fonts import cap_height_mm, text_width_mm
@@ -24,8 +25,7 @@ _GROUND = Style(fill="#ffffff", fill_opacity=0.85)
 _INK, _ROOM_INK, _DOOR_INK = "#1a1a1a", "#1f4e8c", "#7a3d00"
 
 
-@dataclass(frozen=True, slots=True)
-class Label:
+class Label(Struct, frozen=True):
     """The id of a part and the boxes of the sheet it may stand in, the best first."""
 
     text: str

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from typing import Any
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from guidegen.desk.cells import CellError, as_it_was, as_read, from_cell, to_cell
 from guidegen.desk.fields import Field, fields_of
@@ -37,8 +39,7 @@ def cells_of(record: Mapping[str, Any], fields: Sequence[Field]) -> tuple[Any, .
     return tuple(to_cell(f, record.get(f.key)) for f in fields)
 
 
-@dataclass(frozen=True, slots=True)
-class Record:
+class Record(Struct, frozen=True):
     """One line that was read: its values by key, and where each stands."""
 
     data: dict[str, Any]
@@ -47,8 +48,7 @@ class Record:
     to_check: bool = False
 
 
-@dataclass(slots=True)
-class Records:
+class Records(Struct):
     """All lines of a table, and what is wrong with its cells."""
 
     found: list[Record] = field(default_factory=list)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from guidegen.errors import GuidegenError
 from guidegen.vehicle.description import Equipment
@@ -23,8 +24,7 @@ class UnknownWordError(GuidegenError):
     exit_code = 2
 
 
-@dataclass(frozen=True, slots=True)
-class Word:
+class Word(Struct, frozen=True):
     """One piece of equipment that can be named; a record of equipment.yaml."""
 
     name: str

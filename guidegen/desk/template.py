@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from guidegen.desk.point_lines import blank_lines
 from guidegen.desk.yaml_text import entry, flow
@@ -23,8 +24,7 @@ TO_CHECK = "  # to check"
 _KIND_OF_BODY = {"panel-van": "campervan", "caravan": "caravan"}
 
 
-@dataclass(frozen=True, slots=True)
-class Start:
+class Start(Struct, frozen=True):
     """What is known before the walk round; `equipment` is plain data, as in the file."""
 
     name: str

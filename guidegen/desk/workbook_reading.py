@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import zipfile
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path as FilePath
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from guidegen.desk import form
 from guidegen.desk.cells import CellError, as_it_was, as_read, from_cell, word_for
@@ -42,8 +43,7 @@ _MAX_SHEET = 10_000, 300  # rows and columns
 Row = Sequence[Any]
 
 
-@dataclass(frozen=True, slots=True)
-class WorkbookData:
+class WorkbookData(Struct, frozen=True):
     """What a workbook says, and the kinds of points that it names without a place."""
 
     gathered: Gathered

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct, field
 
 from guidegen.checks.unchecked import marked_lines
 from guidegen.documents.registry import DOCUMENTS
@@ -19,8 +20,7 @@ from guidegen.vehicle.model import Vehicle
 CHECKS = ("first", "sale", "handover")
 
 
-@dataclass(frozen=True, slots=True)
-class Standings:
+class Standings(Struct, frozen=True):
     """One vehicle of the yard; `vehicle` is None when its file is unreadable."""
 
     file: Path

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from functools import cached_property
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.documents.context import Context
 from guidegen.documents.parts import (
@@ -37,8 +39,7 @@ _BY = ("by the ", "above the ")
 _SEEN = ("at waist height", "at eye level", "high up")
 
 
-@dataclass(frozen=True, slots=True)
-class CloseLook:
+class CloseLook(Struct, frozen=True):
     """How closely the rows are set."""
 
     style: TextStyle
@@ -118,8 +119,7 @@ def _told(place: str) -> list[str]:
     return rest[:3]
 
 
-@dataclass(frozen=True, kw_only=True)
-class CloseStepRow(Block):
+class CloseStepRow(Block, frozen=True, kw_only=True, dict=True):
     """Tick box, first number, and in one run of text the bold action, further numbers and the place."""
 
     action: str
@@ -170,8 +170,7 @@ def _place_for(number: int | str, style: TextStyle) -> Span:
     return Span("\u00a0" * count, target=f"{_BADGE_TARGET}{number}")
 
 
-@dataclass(frozen=True, kw_only=True)
-class _BadgedText(Block):
+class _BadgedText(Block, frozen=True, kw_only=True):
     """Text with badges in it."""
 
     words: tuple[Span, ...]
@@ -199,8 +198,7 @@ class _BadgedText(Block):
         return self.style.baseline_mm
 
 
-@dataclass(frozen=True, kw_only=True)
-class CloseCaution(CautionBox):
+class CloseCaution(CautionBox, frozen=True, kw_only=True):
     """A caution with its signal word at the head of the text, on the ground that ISO 3864-2 gives it."""
 
     sign_mm: float = 6.4
@@ -215,8 +213,7 @@ class CloseCaution(CautionBox):
         return _SignalledText(signal=self.signal, text=plain(self.text), style=self.style)
 
 
-@dataclass(frozen=True, kw_only=True)
-class _SignalledText(Block):
+class _SignalledText(Block, frozen=True, kw_only=True, dict=True):
     """The text of a caution that runs on behind its signal word."""
 
     signal: Signal

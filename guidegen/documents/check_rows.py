@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from guidegen.documents.parts import BADGE_MM, INK, SOFT_INK, badge, badge_width_mm
 from guidegen.documents.writing import BOX_MM, ticking, writing
@@ -33,8 +32,7 @@ def _rule(x: float, y: float, width: float) -> Line:
     return Line(((x, y), (x + width, y)), Style(stroke="#8c8c8c", width_mm=HAIRLINE_MM, round_ends=False))
 
 
-@dataclass(frozen=True, kw_only=True)
-class CheckRow(Block):
+class CheckRow(Block, frozen=True, kw_only=True):
     """Badge, name, place (a line to write on when it is empty), three boxes, a line for a reading."""
 
     number: int | str
@@ -99,8 +97,7 @@ class CheckRow(Block):
         yield from writing(start, y + height - line, _READING_MM, line, f"{self.field}-reading", "", tip)
 
 
-@dataclass(frozen=True, kw_only=True)
-class ReadingRow(Block):
+class ReadingRow(Block, frozen=True, kw_only=True):
     """Name and what is usual, then the three checks: a box to tick, or a line to write on."""
 
     title: str
@@ -165,8 +162,7 @@ class ReadingRow(Block):
             yield from writing(x, y + height - line, _CELL_MM, line, field, shown, tip)
 
 
-@dataclass(frozen=True, kw_only=True)
-class ReadingsHead(Block):
+class ReadingsHead(Block, frozen=True, kw_only=True):
     """The heading of the readings, with the figures of the three checks over their cells."""
 
     text: str

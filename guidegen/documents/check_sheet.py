@@ -6,8 +6,9 @@ Two A4 sides where the points allow it. Printed empty it is filled in with a pen
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import count
+
+from msgspec import Struct
 
 from guidegen.documents.check_rows import COLUMN_HEADS_MM, CheckRow, ReadingRow, ReadingsHead, column_heads
 from guidegen.documents.context import Context
@@ -35,8 +36,7 @@ _NOTE = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class _Page:
+class _Page(Struct, frozen=True):
     frames: tuple[Frame, ...]
     placed: tuple[tuple[Placed, ...], ...]
 

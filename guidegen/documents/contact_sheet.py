@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import repeat
+
+from msgspec import Struct
 
 from guidegen.drawing.primitives import BLACK, WHITE, Circle, Colour, Document, Item, Rect, Sheet, Style, Text
 from guidegen.drawing.shapes import surround
@@ -24,8 +25,7 @@ _BADGE_RADIUS_MM, _SURROUND_RADIUS_MM = 1.9, 2.4
 _NAME = TextStyle(SMALL_PT, "bold", leading=1.15)
 
 
-@dataclass(frozen=True, slots=True)
-class _Entry:
+class _Entry(Struct, frozen=True):
     symbol: str
     label: str
     id: str

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, Literal
+
+from msgspec import Struct, field
 
 from guidegen.errors import Finding
 from guidegen.trade.records import Trade
@@ -16,8 +17,7 @@ if TYPE_CHECKING:
     from guidegen.sequence.model import SequenceSet
 
 
-@dataclass(frozen=True)
-class Options:
+class Options(Struct, frozen=True):
     """Choices of the person who prints."""
 
     fold: str = "auto"
@@ -30,8 +30,7 @@ class Options:
     sticker_points: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class Context:
+class Context(Struct, frozen=True, dict=True):
     """The vehicle with its callout numbers, the trade, the findings and the printing options."""
 
     vehicle: Vehicle

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from guidegen.documents.context import Context
 from guidegen.documents.parts import INK, SOFT_INK, footer
@@ -26,8 +27,7 @@ _SMALL = TextStyle(8.5, "regular", INK, 1.25, "en")
 GUTTER_MM = 6.0
 
 
-@dataclass(frozen=True)
-class FormPage:
+class FormPage(Struct, frozen=True, dict=True):
     """One document's pages. title: what the sheet is, such as "Check sheet"; note: how it is used."""
 
     title: str

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from guidegen.documents.parts import BADGE_MM, INK, badge, badge_width_mm
 from guidegen.documents.writing import BOX_MM, ticking
@@ -27,8 +26,7 @@ def stop_tag(number: int, x: float, y: float) -> tuple[Item, ...]:
     return ground, Text(x, y + cap_height_mm(8.5) / 2, text, 8.5, "bold", WHITE, "middle")
 
 
-@dataclass(frozen=True, kw_only=True)
-class StopHead(Block):
+class StopHead(Block, frozen=True, kw_only=True):
     """The number of a stop and where it is."""
 
     number: int
@@ -58,8 +56,7 @@ class StopHead(Block):
         return self.text
 
 
-@dataclass(frozen=True, kw_only=True)
-class ShowRow(Block):
+class ShowRow(Block, frozen=True, kw_only=True):
     """Box to tick, badge, name, place, what to say."""
 
     number: int

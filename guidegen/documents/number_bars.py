@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from functools import cached_property
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.documents.number_look import EDGE, GREY, LIMIT, SPARE, Look, box, hatched, put, tint
 from guidegen.documents.parts import INK
@@ -19,8 +21,7 @@ _PAD_MM = 0.9
 _MOST_LABEL = 0.45  # of the width
 
 
-@dataclass(frozen=True, slots=True)
-class _Segment:
+class _Segment(Struct, frozen=True):
     """Part of a hook-up bar."""
 
     name: str
@@ -28,8 +29,7 @@ class _Segment:
     left_on: bool
 
 
-@dataclass(frozen=True, kw_only=True)
-class HookUpBars(Block):
+class HookUpBars(Block, frozen=True, kw_only=True, dict=True):
     """One supply: its amperes at the left, a bar for each set of loads, to the scale of full_w watts."""
 
     supply: HookUpSupply
@@ -147,8 +147,7 @@ def _or(uses: tuple[Use, ...]) -> str:
     return listed([f"{use.load} {use.watts:.0f} W" for use in uses], "or")
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
+class Bar(Struct, frozen=True):
     """One row of a bar chart; said is what stands at its end."""
 
     label: str
@@ -156,8 +155,7 @@ class Bar:
     said: str
 
 
-@dataclass(frozen=True, kw_only=True)
-class BarRows(Block):
+class BarRows(Block, frozen=True, kw_only=True):
     """Bars one below the other to a common scale, labelled at both ends."""
 
     rows: tuple[Bar, ...]
@@ -203,8 +201,7 @@ class BarRows(Block):
         return tuple(items)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Ladder(Block):
+class Ladder(Block, frozen=True, kw_only=True, dict=True):
     """The payload from the top rung down: each row takes away from what the row above left."""
 
     table: PayloadTable

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from guidegen.documents.parts import INK, SOFT_INK
 from guidegen.drawing.primitives import Anchor, Colour, Item, Line, Rect, Style, Text
@@ -15,8 +15,7 @@ SPARE = Style(stroke=SOFT_INK, width_mm=0.18, dash_mm=(1.2, 0.8))
 GREY: Colour = "#c6c6c6"  # darker than any tint beside it, so that a grey print keeps the difference
 
 
-@dataclass(frozen=True, slots=True)
-class Look:
+class Look(Struct, frozen=True):
     """The text sizes of one document."""
 
     body: TextStyle = TextStyle(10, colour=INK, leading=1.3)

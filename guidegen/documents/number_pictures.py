@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from guidegen.documents.number_look import EDGE, HAIR, SPARE, Look, box, hatched, put, tint
 from guidegen.documents.parts import INK, tick_mark
@@ -16,8 +17,7 @@ from guidegen.paper.text import DoesNotFit, TextStyle
 _MOST_DAYS = 7
 
 
-@dataclass(frozen=True, slots=True)
-class Tank:
+class Tank(Struct, frozen=True):
     """Litres when full and litres a day, 0 when unknown; a waste tank fills where a fresh one empties."""
 
     title: str
@@ -27,8 +27,7 @@ class Tank:
     colour: Colour
 
 
-@dataclass(frozen=True, kw_only=True)
-class Tanks(Block):
+class Tanks(Block, frozen=True, kw_only=True):
     """Tanks side by side to one scale, with the level after each day."""
 
     tanks: tuple[Tank, ...]
@@ -95,8 +94,7 @@ class Tanks(Block):
                 yield put(left + wide + 1.8, baseline, f"day {day}", style)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Battery(Block):
+class Battery(Block, frozen=True, kw_only=True):
     """A battery upright: the usable part in days, the rest hatched, voltages at rest beside it."""
 
     usable_share: float
@@ -164,8 +162,7 @@ class Battery(Block):
                 yield put(x + 2.5 + style.bold.width_mm("12.7 V") + 1.8, baseline, words[percent], style)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Cylinders(Block):
+class Cylinders(Block, frozen=True, kw_only=True):
     """Gas cylinders (or the tank) side by side, each with its mass and fuel."""
 
     load: tuple[tuple[str, float], ...]
@@ -226,8 +223,7 @@ class Cylinders(Block):
         yield put(middle, under, fuel, self.look.label, "middle")
 
 
-@dataclass(frozen=True, kw_only=True)
-class ColdScale(Block):
+class ColdScale(Block, frozen=True, kw_only=True):
     """A thermometer lying down: each fuel's bar shows where it gives gas."""
 
     fuels: tuple[str, ...]
@@ -273,8 +269,7 @@ class ColdScale(Block):
         return tuple(items)
 
 
-@dataclass(frozen=True, kw_only=True)
-class LeadPicture(Block):
+class LeadPicture(Block, frozen=True, kw_only=True):
     """A coiled lead crossed out, and one laid out with a tick."""
 
     look: Look = Look()

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import islice
+
+from msgspec import Struct
 
 from guidegen.documents.context import Context
 from guidegen.numbers.model import HookUpSet, HookUpSupply, NumberSheet, Subject
@@ -17,8 +18,7 @@ _RUNGS = ("Fresh water", "Gas", "Luggage")
 _USUAL_A = 10  # the supply that most pitches give: common practice, no source
 
 
-@dataclass(frozen=True, slots=True)
-class ShortNumber:
+class ShortNumber(Struct, frozen=True):
     """One line; `head` may be set bold. `line` is never longer than LINE_CHARACTERS."""
 
     subject: Subject

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import repeat
 from typing import Self
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.documents.context import Context
 from guidegen.documents.number_bars import Bar, BarRows, HookUpBars, Ladder
@@ -33,8 +35,7 @@ _AT_REST = "Voltages at rest: nothing on, no charger, for some hours."
 _MOST_KEPT = 24  # so many workings stand on one page, rather than a few of them on the next
 
 
-@dataclass(frozen=True, kw_only=True)
-class Panels(Block):
+class Panels(Block, frozen=True, kw_only=True, dict=True):
     """Panels in two columns where the frame is wide enough, else in one."""
 
     panels: tuple[Block, ...]
@@ -70,8 +71,7 @@ class Panels(Block):
         return self.panels[0].name if self.panels else "panels"
 
 
-@dataclass(frozen=True)
-class _Maker:
+class _Maker(Struct, frozen=True):
     """Makes the panels of one vehicle; each is empty when its numbers are not known."""
 
     context: Context

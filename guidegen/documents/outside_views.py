@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import combinations, product
+
+from msgspec import Struct
 
 from guidegen.documents.context import Context
 from guidegen.documents.parts import BADGE_MM, badge_width_mm, badges
@@ -34,8 +35,7 @@ _RINGS_MM = (24.0, 36.0)  # room about the body for badges above and below it
 OverBadge = Callable[[Circle | Rect, ServicePoint], Sequence[Item]]
 
 
-@dataclass(frozen=True, slots=True)
-class View:
+class View(Struct, frozen=True):
     """One view: title, its points, and the drawing with its top left corner at the origin."""
 
     title: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from guidegen.drawing.fonts import cap_height_mm
 from guidegen.drawing.primitives import (
@@ -33,8 +34,7 @@ _BADGE_GAP_MM = 0.6
 _THIRD_FIGURE_MM = 2.0
 
 
-@dataclass(frozen=True, slots=True)
-class SignalColours:
+class SignalColours(Struct, frozen=True):
     """Of the signal word's own panel."""
 
     ground: Colour
@@ -137,8 +137,7 @@ def checked(text: Words, style: TextStyle) -> Row:
     return Row(cells=(Cell(tick, 1.4 * height), Cell(Paragraph(text=text, style=style))), gap=1.0)
 
 
-@dataclass(frozen=True, kw_only=True)
-class StepRow(Block):
+class StepRow(Block, frozen=True, kw_only=True, dict=True):
     """One step: tick box, callout numbers, bold action, place in regular below it, what shows that it worked.
 
     Spans of the action keep their own weight, a plain text is set bold. badge_lines is how many badges stand
@@ -189,8 +188,7 @@ class StepRow(Block):
         return Stack(blocks=tuple(parts), keep_together=True)
 
 
-@dataclass(frozen=True, kw_only=True)
-class CautionBox(Block):
+class CautionBox(Block, frozen=True, kw_only=True, dict=True):
     """A caution before its step: sign of ISO 7010 and signal word of ISO 3864-2, black text on yellow.
 
     sign is the name of a symbol ("w001" …), "" for none. A notice stands on white: it warns of no injury.
@@ -254,8 +252,7 @@ def signal_word(signal: Signal, size_pt: float = SMALL_PT) -> Drawing:
     return Drawing(items=(ground, text), width=width, height=height + 0.5, title=word)
 
 
-@dataclass(frozen=True, kw_only=True)
-class KeyRow(Block):
+class KeyRow(Block, frozen=True, kw_only=True, dict=True):
     """One service point in the key: bar in the system's colour, badge, symbol, name, place."""
 
     number: int | str

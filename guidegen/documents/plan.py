@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from itertools import chain, repeat
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.documents.context import Context
 from guidegen.documents.exercise import answer_sheets, line_sheets
@@ -24,8 +26,7 @@ _GUTTER = 7.0
 _WORDS = ("Key to the floor diagram", "The same numbers stand on the stickers and in every step.")
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """Sheets that belong together; name: what follows the name of a file that holds one of them alone."""
 
     name: str

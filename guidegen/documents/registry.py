@@ -7,14 +7,14 @@ from __future__ import annotations
 
 import importlib
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from guidegen.documents.context import Context
 from guidegen.drawing.primitives import Document
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """One kind of document; its files are <vehicle id>-<name>.<format>."""
 
     module: str

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.documents.context import Context
 from guidegen.documents.parts import INK, CautionBox, StepRow, place_rule
@@ -21,8 +23,7 @@ TITLES: dict[SequenceName, str] = {
 _FIGURES_BESIDE = 2
 
 
-@dataclass(frozen=True, slots=True)
-class StepLook:
+class StepLook(Struct, frozen=True):
     """How closely the rows are set."""
 
     style: TextStyle = TextStyle(10, colour=INK, leading=1.3)

@@ -7,9 +7,10 @@ left. What cannot be set raises DoesNotFit.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import product
 from typing import TypeAlias
+
+from msgspec import Struct
 
 from guidegen.documents.parts import CAUTION_GROUND, INK, signal_word
 from guidegen.drawing.fonts import cap_height_mm, text_width_mm
@@ -35,8 +36,7 @@ _WARNING_PT = (14.0, 13.0, 12.0, 11.0, 10.0, 9.0, 8.5, 8.0, 7.5, 7.0)
 WRITE_LINE_MM = 7.0
 
 
-@dataclass(frozen=True, slots=True)
-class NumberSticker:
+class NumberSticker(Struct, frozen=True):
     """What a numbered sticker says."""
 
     number: int

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from guidegen.documents.context import Context
 from guidegen.documents.parts import INK
@@ -27,8 +28,7 @@ _LEAST_BAND_MM = 9.0  # of a sheet's own margin, for small print between edge an
 _PLACEHOLDER = re.compile(r"\{([a-z0-9-]+)\}")
 
 
-@dataclass(frozen=True, slots=True)
-class _Warning:
+class _Warning(Struct, frozen=True):
     sticker: WarningSticker
     lines: tuple[str, ...]
 

@@ -6,8 +6,9 @@ What is written on it is typed into the description as it stands: `grid: F3, hei
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import count
+
+from msgspec import Struct
 
 from guidegen.documents.context import Context
 from guidegen.documents.form_page import GUTTER_MM, SIDE_MM, FormPage, page_of
@@ -46,8 +47,7 @@ _LEAST_BLANK = 3
 _KIND_OF_BODY = {"panel-van": "campervan", "caravan": "caravan"}
 
 
-@dataclass(frozen=True, slots=True)
-class _Subject:
+class _Subject(Struct, frozen=True):
     """What is surveyed."""
 
     layout: Layout

@@ -6,7 +6,8 @@ A known point is printed; a missing one has an open circle, boxes to tick and ro
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from guidegen.documents.parts import INK, badge
 from guidegen.documents.writing import BOX_MM, ticking, write_line
@@ -29,8 +30,7 @@ _OPEN = Style(fill=WHITE, stroke=INK, width_mm=0.35, dash_mm=(0.9, 0.7))
 _WORD = TextStyle(8.0, "regular", INK)
 
 
-@dataclass(frozen=True, slots=True)
-class Columns:
+class Columns(Struct, frozen=True):
     """Where the columns begin, from the left of a row."""
 
     fitted: bool  # there is a box to say that the thing is not fitted
@@ -56,8 +56,7 @@ class Columns:
         return self.heights + len(HEIGHTS) * _STEP_MM + _GAP_MM
 
 
-@dataclass(frozen=True, kw_only=True)
-class MissingRow(Block):
+class MissingRow(Block, frozen=True, kw_only=True):
     """A point to find: open circle with a running number, name, the words to type, boxes to tick."""
 
     columns: Columns
@@ -105,8 +104,7 @@ class MissingRow(Block):
                 yield from ticking(x + start + n * _STEP_MM, top)
 
 
-@dataclass(frozen=True, kw_only=True)
-class KnownRow(Block):
+class KnownRow(Block, frozen=True, kw_only=True):
     """A point that the file places already, with its square and words."""
 
     columns: Columns

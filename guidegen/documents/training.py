@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import product
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.documents.context import Context
 from guidegen.documents.exercise import answer_sheets, in_columns, line_sheets, numbered_row
@@ -33,8 +35,7 @@ _ENLARGED = 2**0.5  # from A4 to A3
 _OVER_KEY_MM = 3.0
 
 
-@dataclass(frozen=True)
-class _Kit:
+class _Kit(Struct, frozen=True, dict=True):
     """The vehicle, drawn once for each scale however many sheets show it."""
 
     context: Context

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 
 from guidegen.documents.parts import BADGE_MM, INK, badge, badge_width_mm
@@ -13,8 +12,7 @@ from guidegen.paper.blocks import Block
 BLANK_ROW_MM = 7.4
 
 
-@dataclass(frozen=True, kw_only=True)
-class BlankKeyRow(Block):
+class BlankKeyRow(Block, frozen=True, kw_only=True):
     """Badge and a line to write on."""
 
     number: int
@@ -36,8 +34,7 @@ class BlankKeyRow(Block):
         return f"line {self.number}"
 
 
-@dataclass(frozen=True, kw_only=True)
-class MeasuredRow(Block):
+class MeasuredRow(Block, frozen=True, kw_only=True, dict=True):
     """A row that remembers its height for each width: balancing columns asks for it many times."""
 
     block: Block

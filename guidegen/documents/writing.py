@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from guidegen.documents.parts import INK, SOFT_INK, tick_box
 from guidegen.drawing.primitives import FormField, Item, Line, Style, Text
@@ -49,8 +50,7 @@ def ticking(
         yield FormField(x, y, size, size, name, "tick", "yes" if ticked else "", tooltip or name)
 
 
-@dataclass(frozen=True, slots=True)
-class Blank:
+class Blank(Struct, frozen=True):
     """A word with a line to write on behind it. name: of its field, "" for none."""
 
     label: str
@@ -59,8 +59,7 @@ class Blank:
     share: float = 1.0
 
 
-@dataclass(frozen=True, kw_only=True)
-class BlankRow(Block):
+class BlankRow(Block, frozen=True, kw_only=True):
     """Blanks side by side on one line of LINE_MM."""
 
     blanks: tuple[Blank, ...]
@@ -95,8 +94,7 @@ class BlankRow(Block):
         return " · ".join(blank.label for blank in self.blanks)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Lines(Block):
+class Lines(Block, frozen=True, kw_only=True):
     """Empty lines to write on; splits between lines. field: name of one field over all of them."""
 
     count: int
@@ -115,8 +113,7 @@ class Lines(Block):
         return tuple(lines)
 
 
-@dataclass(frozen=True, kw_only=True)
-class TickRow(Block):
+class TickRow(Block, frozen=True, kw_only=True):
     """A box to tick and words beside it, with a short line behind them where something is counted."""
 
     text: Words
@@ -149,8 +146,7 @@ class TickRow(Block):
         return plain(self.text)
 
 
-@dataclass(frozen=True, kw_only=True)
-class AtLeast(Block):
+class AtLeast(Block, frozen=True, kw_only=True):
     """A block in a box of a least height."""
 
     block: Block

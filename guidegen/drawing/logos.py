@@ -6,10 +6,11 @@ Of an SVG file only shapes are taken, so scripts, links and references to other 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path as FilePath
 from typing import Any
+
+from msgspec import Struct
 
 from guidegen.drawing.pictures import MM_PER_INCH, opened, upright
 from guidegen.drawing.primitives import Command, Group, Path, Picture, Style
@@ -27,8 +28,7 @@ _DROPPED = {"title", "desc", "metadata", "script", "foreignObject", "defs", "a"}
 _DANGEROUS = ("on", "href", "{http://www.w3.org/1999/xlink}")
 
 
-@dataclass(frozen=True, slots=True)
-class Logo:
+class Logo(Struct, frozen=True):
     """The logo with its top left corner at the origin, and the size that it takes."""
 
     item: Group

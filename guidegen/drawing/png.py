@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from io import BytesIO
+
+from msgspec.structs import replace
 
 from guidegen.drawing.pdf import write_pdf
 from guidegen.drawing.primitives import Destination, Document, FormField, Group, Item, Link, Sheet

@@ -6,8 +6,9 @@ The writers (pdf, svg, png) know these and nothing of vehicles. A point is a pai
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
+
+from msgspec import Struct, field
 
 Point: TypeAlias = tuple[float, float]
 Colour: TypeAlias = str  # "#rrggbb"
@@ -22,8 +23,7 @@ BLACK: Colour = "#000000"
 WHITE: Colour = "#ffffff"
 
 
-@dataclass(frozen=True, slots=True)
-class Style:
+class Style(Struct, frozen=True):
     """How a shape is painted: no fill or no stroke where the colour is None; dash lengths in mm."""
 
     fill: Colour | None = None
@@ -34,8 +34,7 @@ class Style:
     fill_opacity: float = 1.0
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """A polyline, or a polygon when closed."""
 
     points: tuple[Point, ...]
@@ -44,8 +43,7 @@ class Line:
     css: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Path:
+class Path(Struct, frozen=True):
     """Straight and cubic segments; filled by the non-zero rule, or even-odd when asked."""
 
     commands: tuple[Command, ...]
@@ -54,8 +52,7 @@ class Path:
     even_odd: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Circle:
+class Circle(Struct, frozen=True):
     x: float
     y: float
     radius: float
@@ -63,8 +60,7 @@ class Circle:
     css: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Rect:
+class Rect(Struct, frozen=True):
     """Corner x, y is the top left one; radius rounds all corners."""
 
     x: float
@@ -76,8 +72,7 @@ class Rect:
     css: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+class Text(Struct, frozen=True):
     """One line of text; x, y is on the baseline; turn_deg is clockwise about that point."""
 
     x: float
@@ -91,8 +86,7 @@ class Text:
     css: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Picture:
+class Picture(Struct, frozen=True):
     """A raster picture (PNG or JPEG bytes) stretched to the box."""
 
     x: float
@@ -103,8 +97,7 @@ class Picture:
     description: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Struct, frozen=True):
     """Items drawn in order under one transform (a, b, c, d, e, f as in SVG) and one clip box (x, y, w, h).
 
     The clip box is in the group's own coordinates. css and attributes appear in SVG only.
@@ -118,8 +111,7 @@ class Group:
     title: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Link:
+class Link(Struct, frozen=True):
     """An active box: target is "#name" of an Anchor in the same document, or an http(s) address."""
 
     x: float
@@ -129,8 +121,7 @@ class Link:
     target: str
 
 
-@dataclass(frozen=True, slots=True)
-class Destination:
+class Destination(Struct, frozen=True):
     """A named place that links lead to; level ≥ 0 puts the title in the outline as well."""
 
     name: str
@@ -139,8 +130,7 @@ class Destination:
     level: int = -1
 
 
-@dataclass(frozen=True, slots=True)
-class FormField:
+class FormField(Struct, frozen=True):
     """A field to fill in on screen."""
 
     x: float
@@ -156,8 +146,7 @@ class FormField:
 Item: TypeAlias = Line | Path | Circle | Rect | Text | Picture | Group | Link | Destination | FormField
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """One side of paper."""
 
     width_mm: float
@@ -167,8 +156,7 @@ class Sheet:
     description: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Document:
+class Document(Struct, frozen=True):
     """Sheets in order; metadata values are plain text."""
 
     sheets: tuple[Sheet, ...]

@@ -7,10 +7,11 @@ stroke and stroke-width, which g and svg hand down.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 from functools import cache, lru_cache
 from typing import Any
 from xml.etree import ElementTree
+
+from msgspec.structs import replace
 
 from guidegen.drawing.primitives import BLACK, Circle, Colour, Command, Group, Line, Path, Point, Rect, Style
 from guidegen.errors import GuidegenError

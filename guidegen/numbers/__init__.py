@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
 from typing import Any
+
+from msgspec import to_builtins
 
 from guidegen.numbers.battery import battery_missing, battery_numbers, daily_loads, rest_volts
 from guidegen.numbers.gas import gas_missing, gas_numbers, gas_uses
@@ -50,10 +51,10 @@ def compute_numbers(vehicle: Vehicle) -> NumberSheet:
 
 def numbers_json(sheet: NumberSheet) -> dict[str, Any]:
     """The sheet as plain JSON values."""
-    plain = asdict(sheet)
+    plain: dict[str, Any] = to_builtins(sheet)
     plain["missing"] = [{"id": id, "reason": reason} for id, reason in sheet.missing]
     plain["rest_volts"] = [{"volts": volts, "percent": percent} for volts, percent in sheet.rest_volts]
     for supply, record in zip(sheet.hook_up, plain["hook_up"], strict=True):
-        record["sets"] = [{"watts": s.watts, "uses": [asdict(use) for use in s.uses]} for s in supply.sets]
-        record["shown"] = [{"watts": s.watts, "uses": [asdict(use) for use in s.uses]} for s in supply.shown]
+        record["sets"] = [{"watts": s.watts, "uses": to_builtins(s.uses)} for s in supply.sets]
+        record["shown"] = [{"watts": s.watts, "uses": to_builtins(s.uses)} for s in supply.shown]
     return plain

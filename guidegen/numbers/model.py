@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal, TypeAlias
+
+from msgspec import Struct
 
 from guidegen.numbers.constants import BATTERY_V
 
 Subject: TypeAlias = Literal["power", "hot-water", "gas", "battery", "water", "mass", "lead"]
 
 
-@dataclass(frozen=True, slots=True)
-class Number:
+class Number(Struct, frozen=True):
     """One computed figure; `text` is a plain sentence, `formula` has the vehicle's values put in."""
 
     id: str  # "warm-up.mains-1000"
@@ -26,8 +26,7 @@ class Number:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class Use:
+class Use(Struct, frozen=True):
     """A 230 V load switched on, at one of its steps when it has several."""
 
     load: str  # "heating"
@@ -39,8 +38,7 @@ class Use:
         return f"{self.load} at {self.watts:.0f} W" if self.stepped else self.load
 
 
-@dataclass(frozen=True, slots=True)
-class HookUpSet:
+class HookUpSet(Struct, frozen=True):
     """Loads that may run together; maximal: nothing more, and no higher step, would fit."""
 
     uses: tuple[Use, ...]
@@ -50,8 +48,7 @@ class HookUpSet:
         return sum(use.watts for use in self.uses)
 
 
-@dataclass(frozen=True, slots=True)
-class HookUpSupply:
+class HookUpSupply(Struct, frozen=True):
     """What one size of supply carries."""
 
     amps: int
@@ -64,8 +61,7 @@ class HookUpSupply:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class GasUse:
+class GasUse(Struct, frozen=True):
     """One gas appliance: its full power in kW, and its hours a day when the file says them."""
 
     appliance: str
@@ -74,8 +70,7 @@ class GasUse:
     hours_on_board: float  # that the gas on board lasts for this appliance alone
 
 
-@dataclass(frozen=True, slots=True)
-class DailyLoad:
+class DailyLoad(Struct, frozen=True):
     """One 12 V load of a day."""
 
     name: str
@@ -87,8 +82,7 @@ class DailyLoad:
         return self.watts * self.hours / BATTERY_V
 
 
-@dataclass(frozen=True, slots=True)
-class PayloadRow:
+class PayloadRow(Struct, frozen=True):
     """One rung: the mass in kg, negative when it is taken away, and how it was reckoned."""
 
     name: str
@@ -96,8 +90,7 @@ class PayloadRow:
     detail: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class PayloadTable:
+class PayloadTable(Struct, frozen=True):
     """From the greatest mass down to what is left; minimum_kg by the rule, None when not computable."""
 
     rows: tuple[PayloadRow, ...]
@@ -106,8 +99,7 @@ class PayloadTable:
     minimum_kg: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class NumberSheet:
+class NumberSheet(Struct, frozen=True):
     """Everything computed, and what could not be: pairs of a number's id and the reason."""
 
     numbers: tuple[Number, ...] = ()

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.numbers.constants import MAINS_V, SUPPLIES_A
 from guidegen.numbers.model import HookUpSet, HookUpSupply, Number, Use
@@ -26,8 +28,7 @@ _ORDER = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Load:
+class Load(Struct, frozen=True):
     """A 230 V load and its steps in W, one of which may be on."""
 
     name: str

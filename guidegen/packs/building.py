@@ -5,8 +5,9 @@ from __future__ import annotations
 import os
 import time
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from guidegen.documents.context import Options
 from guidegen.documents.registry import DOCUMENTS

@@ -5,10 +5,11 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 from typing import Any, Literal, TypeAlias
+
+from msgspec import Struct, field
 
 from guidegen.documents.context import Options
 from guidegen.vehicle.model import Vehicle
@@ -32,16 +33,14 @@ _LIBRARIES = (
 Standing: TypeAlias = Literal["up to date", "out of date", "files changed", "not printed"]
 
 
-@dataclass(frozen=True, slots=True)
-class Inputs:
+class Inputs(Struct, frozen=True):
     """Hashes of what documents are made from now; `settled` only where every callout number is pinned."""
 
     inputs: str
     settled: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Made:
+class Made(Struct, frozen=True):
     """One document of the pack: the hash of its inputs, and of each of its files (none: nothing to print).
 
     settled: the hash of what the file says with every callout number in it, as `settled_hash` gives it.
@@ -60,8 +59,7 @@ class Made:
         return self.inputs == now.inputs or (now.settled != "" and self.settled == now.settled)
 
 
-@dataclass(frozen=True, slots=True)
-class State:
+class State(Struct, frozen=True):
     """What a pack folder remembers of its last builds.
 
     numbers: the callout numbers of the last print by point id; numbers_before: those of the print

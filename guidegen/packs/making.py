@@ -7,9 +7,10 @@ import sys
 import threading
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
 from itertools import chain
 from typing import TYPE_CHECKING, BinaryIO
+
+from msgspec import Struct
 
 from guidegen.documents.context import Context
 from guidegen.documents.registry import DOCUMENTS, compose
@@ -25,8 +26,7 @@ _ALIKE = ("guide", "booklet")
 _LONGEST = (*_ALIKE, "training", "plan")
 
 
-@dataclass(frozen=True, slots=True)
-class Files:
+class Files(Struct, frozen=True):
     """One document's files by name, and a note when there is nothing to print."""
 
     document: str
@@ -34,8 +34,7 @@ class Files:
     notes: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Helper:
+class Helper(Struct, frozen=True):
     """A process that has loaded what the documents need and waits for a context.
 
     It makes the first share, the longest. Both processes take the others from one heap: a pipe of bytes,

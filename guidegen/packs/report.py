@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Literal
+
+from msgspec import Struct
 
 from guidegen.errors import Finding
 
@@ -12,8 +13,7 @@ Outcome = Literal["built", "up-to-date", "failed"]
 EXIT_DONE, EXIT_FINDINGS, EXIT_UNREADABLE, EXIT_FAULT = 0, 1, 2, 3
 
 
-@dataclass(frozen=True, slots=True)
-class Report:
+class Report(Struct, frozen=True):
     """One vehicle's outcome; on a failure nothing of its pack was changed.
 
     `exit_code` is 0, or why it failed: 1 errors found, 2 unreadable or unwritable, 3 a fault of guidegen.

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Self
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.drawing.primitives import Anchor, Colour, Destination, Item, Line, Style, moved
 from guidegen.paper.text import (
@@ -27,8 +29,7 @@ LEAST_LINES = 2
 """A paragraph leaves at least so many lines on either side of a break."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Block:
+class Block(Struct, frozen=True, kw_only=True):
     """Anything that flows.
 
     The spaces before and after stand between blocks only, the larger of the two neighbours' counts, and both
@@ -76,8 +77,7 @@ def gap_mm(above: Block, below: Block) -> float:
     return max(above.space_after_mm, below.space_before_mm)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Spacer(Block):
+class Spacer(Block, frozen=True, kw_only=True):
     """White space; vanishes at the top of a frame."""
 
     height: float
@@ -90,8 +90,7 @@ class Spacer(Block):
         return ()
 
 
-@dataclass(frozen=True, kw_only=True)
-class Rule(Block):
+class Rule(Block, frozen=True, kw_only=True):
     """A line across the frame."""
 
     style: Style = Style(stroke=RULE_COLOUR, width_mm=HAIRLINE_MM, round_ends=False)
@@ -104,8 +103,7 @@ class Rule(Block):
         return (Line(((x, middle), (x + width_mm, middle)), self.style),)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Drawing(Block):
+class Drawing(Block, frozen=True, kw_only=True):
     """Given items in a box of width × height from their own origin; anchor sets it in a wider frame."""
 
     items: tuple[Item, ...]
@@ -132,8 +130,7 @@ class Drawing(Block):
         return self.title
 
 
-@dataclass(frozen=True, kw_only=True)
-class Paragraph(Block):
+class Paragraph(Block, frozen=True, kw_only=True, dict=True):
     """Text in one style; splits between lines, two of them at least on either side."""
 
     text: Words
@@ -173,8 +170,7 @@ class Paragraph(Block):
         return plain(self.text)
 
 
-@dataclass(frozen=True, kw_only=True)
-class SetLines(Block):
+class SetLines(Block, frozen=True, kw_only=True):
     """Lines already broken for the width of their frame."""
 
     lines: tuple[TextLine, ...]
@@ -190,8 +186,7 @@ class SetLines(Block):
         return self.lines[0].style.baseline_mm if self.lines else None
 
 
-@dataclass(frozen=True, kw_only=True)
-class Heading(Block):
+class Heading(Block, frozen=True, kw_only=True):
     """A heading, its lines balanced; stays with what follows; a destination when it has one."""
 
     text: Words

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
+
+from msgspec import Struct
 
 NBSP = "\u00a0"
 SOFT_HYPHEN = "\u00ad"
@@ -31,8 +32,7 @@ LONG_WORD_LETTERS = 12
 Measure = Callable[[str, int], float]
 
 
-@dataclass(frozen=True, slots=True)
-class Atom:
+class Atom(Struct, frozen=True):
     """What never breaks: pieces (text, span number); glue is the width of the space that follows, 0 for none.
 
     hyphen is what is added when the line ends after the atom; penalty is the cost of ending there.

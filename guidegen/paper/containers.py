@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Self
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.drawing.primitives import Item, Rect, Style
 from guidegen.paper.blocks import Block
@@ -18,8 +20,7 @@ def closer(blocks: Sequence[Block], share: float) -> tuple[Block, ...]:
     return tuple(block.closer(share) for block in blocks)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Stack(Block):
+class Stack(Block, frozen=True, kw_only=True, dict=True):
     """Blocks one below the other; splits between and within them unless kept together."""
 
     blocks: tuple[Block, ...]
@@ -58,15 +59,13 @@ class Stack(Block):
         return self.blocks[0].name if self.blocks else "nothing"
 
 
-@dataclass(frozen=True, kw_only=True)
-class KeepTogether(Stack):
+class KeepTogether(Stack, frozen=True, kw_only=True):
     """A stack that never splits."""
 
     keep_together: bool = True
 
 
-@dataclass(frozen=True, kw_only=True)
-class Boxed(Block):
+class Boxed(Block, frozen=True, kw_only=True):
     """Blocks in a border on a ground; never splits unless keep_together is taken off."""
 
     blocks: tuple[Block, ...]
@@ -107,8 +106,7 @@ class Boxed(Block):
         return self.blocks[0].name if self.blocks else "box"
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(Struct, frozen=True):
     """Part of a row: width_mm when fixed, else a share of what the fixed ones leave."""
 
     block: Block
@@ -116,8 +114,7 @@ class Cell:
     share: float = 1.0
 
 
-@dataclass(frozen=True, kw_only=True)
-class Row(Block):
+class Row(Block, frozen=True, kw_only=True, dict=True):
     """Cells side by side, their first baselines on one line; cells without text hang from the top."""
 
     cells: tuple[Cell, ...]
@@ -187,8 +184,7 @@ def share_widths(
     )
 
 
-@dataclass(frozen=True, kw_only=True)
-class Columns(Block):
+class Columns(Block, frozen=True, kw_only=True, dict=True):
     """Blocks in columns of equal width that end as nearly alike as can be."""
 
     blocks: tuple[Block, ...]

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
 from itertools import accumulate
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.drawing.primitives import Item
 from guidegen.paper.blocks import Block, Heading, gap_mm
@@ -14,8 +16,7 @@ from guidegen.paper.text import DoesNotFit
 _SLACK_MM = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class Frame:
+class Frame(Struct, frozen=True):
     """A box on a page that blocks fill; tops of blocks stand on the grid when it has one."""
 
     x: float
@@ -25,8 +26,7 @@ class Frame:
     grid_mm: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(Struct, frozen=True):
     """A block in its place."""
 
     block: Block

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any, Literal
 
 import yaml
+from msgspec import Struct
 
 from guidegen.drawing.primitives import Group, Item, Point, Sheet
 from guidegen.errors import GuidegenError
@@ -29,8 +29,7 @@ Side = Literal["front", "back"]
 _NEAR = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class Panel:
+class Panel(Struct, frozen=True):
     """One page of a folded sheet.
 
     x, y, box_width, box_height is its place on its side of the sheet, the back seen as a leaf is turned,
@@ -83,8 +82,7 @@ class Panel:
         }[self.turn_deg]
 
 
-@dataclass(frozen=True, slots=True)
-class Crease:
+class Crease(Struct, frozen=True):
     """A straight fold in the front's coordinates; towards says on which side its two parts meet."""
 
     start: Point
@@ -92,8 +90,7 @@ class Crease:
     towards: Side
 
 
-@dataclass(frozen=True, slots=True)
-class Note:
+class Note(Struct, frozen=True):
     """A place for small print in a panel's own coordinates; at is on the baseline of the last line."""
 
     panel: str
@@ -101,8 +98,7 @@ class Note:
     width_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
+class Bar(Struct, frozen=True):
     """Place of the 100 mm check bar in a panel's own coordinates; at 90° it runs down the page."""
 
     panel: str
@@ -111,8 +107,7 @@ class Bar:
     caption: Note
 
 
-@dataclass(frozen=True, slots=True)
-class Fold:
+class Fold(Struct, frozen=True):
     """A fold scheme: a sheet with panels, creases and cuts."""
 
     name: str

@@ -8,7 +8,9 @@ links, destinations and fonts stay what they are.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.drawing.primitives import Document, Group, Item, Sheet, Text
 from guidegen.errors import GuidegenError
@@ -26,8 +28,7 @@ _WIDTH, _HEIGHT = A4.landscape.width_mm, A4.landscape.height_mm
 _HALF = _WIDTH / 2
 
 
-@dataclass(frozen=True, slots=True)
-class Spread:
+class Spread(Struct, frozen=True):
     """One side of a sheet of the signature: page numbers left and right as printed, from 1."""
 
     sheet: int  # from 0, the outermost
@@ -167,8 +168,7 @@ def _smallest_pt(items: Sequence[Item]) -> float:
     return smallest
 
 
-@dataclass(frozen=True, slots=True)
-class _Place:
+class _Place(Struct, frozen=True):
     """Which side of which sheet of which signature, all counted from 0."""
 
     parts: tuple[int, ...]  # how many sheets each signature has

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cache
 from itertools import count
 from pathlib import Path
 from typing import Any
 
 import yaml
+from msgspec import Struct
 
 from guidegen.errors import GuidegenError
 from guidegen.paper.sheets import EDGE_MM, Paper, paper
@@ -18,8 +18,7 @@ LABEL_MARGIN_MM = 1.5
 """Ink stays this far inside a label's own edge: printers feed sheets up to about a millimetre askew."""
 
 
-@dataclass(frozen=True, slots=True)
-class LabelSheet:
+class LabelSheet(Struct, frozen=True):
     """A grid of equal labels on a sheet; left and top are those of the first label."""
 
     name: str
@@ -40,8 +39,7 @@ class LabelSheet:
         return self.columns * self.rows
 
 
-@dataclass(frozen=True, slots=True)
-class LabelPlace:
+class LabelPlace(Struct, frozen=True):
     """One label: its sheet from 0, its box, and the box that ink may fill."""
 
     sheet: int

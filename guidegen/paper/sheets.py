@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 Duplex = Literal["short", "long"]
 
@@ -15,8 +16,7 @@ GRID_MM = 4.0
 """Step of the vertical rhythm."""
 
 
-@dataclass(frozen=True, slots=True)
-class Paper:
+class Paper(Struct, frozen=True):
     """A sheet of paper as it lies before the reader."""
 
     name: str
@@ -47,8 +47,7 @@ class Paper:
         return margins.left, margins.top, width, height
 
 
-@dataclass(frozen=True, slots=True)
-class Margins:
+class Margins(Struct, frozen=True):
     """White space along the edges, in mm."""
 
     top: float

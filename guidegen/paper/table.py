@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TypeAlias
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.drawing.primitives import Anchor, Colour, Item, Line, Rect, Style
 from guidegen.paper.blocks import HAIRLINE_MM, RULE_COLOUR, Block, Paragraph
@@ -13,8 +15,7 @@ from guidegen.paper.text import TextStyle, Words, plain
 Content: TypeAlias = Words | Block
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """width_mm when fixed, else a share of the rest; anchor "end" for figures."""
 
     heading: Words = ""
@@ -23,8 +24,7 @@ class Column:
     anchor: Anchor = "start"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Table(Block):
+class Table(Block, frozen=True, kw_only=True):
     """Rows of texts or blocks under headings; a row never splits.
 
     A hairline stands above the rows whose numbers are in rules_above, above every row when it is None.

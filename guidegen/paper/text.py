@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import groupby
 from typing import TypeAlias
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.drawing.fonts import ascent_mm, descent_mm, text_width_mm
 from guidegen.drawing.primitives import BLACK, Anchor, Colour, Item, Link, Text, Weight
@@ -34,8 +36,7 @@ class DoesNotFit(GuidegenError):  # noqa: N818 - named for what it reports
         self.what, self.over_mm, self.characters = what, over_mm, characters
 
 
-@dataclass(frozen=True, slots=True)
-class TextStyle:
+class TextStyle(Struct, frozen=True):
     """How a text is set; leading is a multiple of the size; language is that of hyphenation ("" for none).
 
     Raises ValueError under 7 pt.
@@ -72,8 +73,7 @@ class TextStyle:
         return text_width_mm(text, self.size_pt, self.weight)
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
+class Span(Struct, frozen=True):
     """Part of a text; None takes the style's weight or colour; target makes it a link (see Link)."""
 
     text: str
@@ -85,8 +85,7 @@ class Span:
 Words: TypeAlias = str | tuple[Span, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
+class Run(Struct, frozen=True):
     """A piece of a line in one weight and colour; x_mm counts from the line's start."""
 
     x_mm: float
@@ -97,8 +96,7 @@ class Run:
     target: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class TextLine:
+class TextLine(Struct, frozen=True):
     """One line, set.
 
     end is what the break after it stands for: " ", "\\n", "" after a hyphen of the word, "-" when the

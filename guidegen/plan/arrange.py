@@ -5,9 +5,11 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import NamedTuple, Protocol
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.drawing.primitives import Point
 from guidegen.plan.body import body_polygon, standing_out
@@ -58,8 +60,7 @@ class Placed(Protocol):
     def furniture(self) -> str: ...
 
 
-@dataclass(frozen=True, slots=True)
-class Subject:
+class Subject(Struct, frozen=True):
     """What is to be arranged: the layout, which way up, and the points with their badges."""
 
     layout: Layout
@@ -72,8 +73,7 @@ class Subject:
         return self.badges.get(key, Badge()) if self.badges else Badge()
 
 
-@dataclass(frozen=True, slots=True)
-class Arrangement:
+class Arrangement(Struct, frozen=True):
     """Where everything stands, in sheet mm. `order` runs clockwise from the habitation door."""
 
     frame: Frame

@@ -6,8 +6,9 @@ A point is then found at the same place round the vehicle on every sheet, and th
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import replace
 from typing import NamedTuple
+
+from msgspec.structs import replace
 
 from guidegen.drawing.fonts import text_width_mm
 from guidegen.drawing.primitives import Point

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from guidegen.drawing.primitives import Circle, Command, Item, Line, Path, Point, Rect, Style
 from guidegen.plan.body import outline_path
@@ -25,8 +26,7 @@ _DOOR_MM = 1860.0  # height of a habitation door
 _CAB_SILL_MM = 500.0
 
 
-@dataclass(frozen=True, slots=True)
-class ElevationFrame:
+class ElevationFrame(Struct, frozen=True):
     """Maps a side's own mm to the sheet: along runs from the front, or from the nearside on front and rear.
 
     x is the sheet's left end of the body, y the ground line; seen as a person standing there sees it.

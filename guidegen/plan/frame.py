@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal, TypeAlias
+
+from msgspec import Struct
 
 from guidegen.drawing.primitives import Point
 from guidegen.vehicle.layout import XY, Area, Layout
@@ -15,8 +16,7 @@ Hand: TypeAlias = Literal["left", "right"]
 OVERHANG_MM = 330.0
 
 
-@dataclass(frozen=True, slots=True)
-class Frame:
+class Frame(Struct, frozen=True):
     """Where a plan stands on its sheet.
 
     Landscape: front at the left of the sheet. Portrait: front up. In both, the vehicle is seen from

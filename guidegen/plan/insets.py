@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Literal, TypeAlias
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.drawing.fonts import text_width_mm
 from guidegen.drawing.primitives import Point
@@ -24,8 +26,7 @@ _ZOOMS = (2.0, 2.5, 3.0, 3.5, 4.0)
 _LEAST_MM = 2.6  # distance of two markers in the detail
 
 
-@dataclass(frozen=True, slots=True)
-class Detail:
+class Detail(Struct, frozen=True):
     """One inset, laid out with its top left corner at 0, 0."""
 
     letter: str

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from itertools import combinations
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts import Box
@@ -20,8 +22,7 @@ _REACHES = (0.7, 0.85, 1.15, 1.3)  # times the way to the bend
 _STRAIGHT_DEG = 2.0  # a bend that is less is none
 
 
-@dataclass(frozen=True, slots=True)
-class Label:
+class Label(Struct, frozen=True):
     """A label and its leader: from the marker's edge, perhaps over one bend, to the label's edge.
 
     place and radius_mm: the marker. lines: what the label says. extent: the box about the leader.

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from guidegen.drawing.fonts import cap_height_mm, text_width_mm
 from guidegen.drawing.primitives import Item, Rect, Style, Text
@@ -21,8 +22,7 @@ _BAR_MM = 1.6
 _TITLE_PT, _LEAST_TITLE_PT, _SMALL_PT = 16.0, 9.0, 9.0
 
 
-@dataclass(frozen=True, slots=True)
-class Heading:
+class Heading(Struct, frozen=True):
     """What the head of a sheet says; what is unknown is left out."""
 
     title: str

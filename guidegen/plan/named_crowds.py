@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from itertools import combinations, product
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.drawing.primitives import Point
 from guidegen.paper.text import DoesNotFit, TextStyle, balance
@@ -26,16 +28,14 @@ _WINDOW_MM = 27.0
 _SHARES = (0.5, 0.2, 0.8, 0.0, 1.0)  # of the spare height above the names
 
 
-@dataclass(frozen=True, slots=True)
-class NamedCrowd:
+class NamedCrowd(Struct, frozen=True):
     """The detail with its window in a frame, and its labels there, all in the frame's mm."""
 
     detail: Detail
     labels: tuple[Label, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Stack:
+class _Stack(Struct, frozen=True):
     """Labels one below the other: their common left edge and width, where leaders meet them, their tops."""
 
     x: float

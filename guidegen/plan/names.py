@@ -9,7 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.drawing.primitives import Point
 from guidegen.paper.text import TextStyle, balance
@@ -40,8 +42,7 @@ _CHANGES = ((0, 0), (0, 1), (0, -1), (1, 0), (-1, 0))
 _REACH_MM = 25.0  # how far a leader goes up or down in the margin, if it may choose
 
 
-@dataclass(frozen=True, slots=True)
-class Crowd:
+class Crowd(Struct, frozen=True):
     """An enlarged crowd: its frame and leader as a label, and what stands in the frame, in its own mm.
 
     source: the frame on the plan of what it enlarges.
@@ -52,8 +53,7 @@ class Crowd:
     source: Box
 
 
-@dataclass(frozen=True, slots=True)
-class NamesPlan:
+class NamesPlan(Struct, frozen=True):
     """A plan between its columns of labels, in mm of the page."""
 
     frame: Frame
@@ -63,8 +63,7 @@ class NamesPlan:
     columns: tuple[Box, Box]
 
 
-@dataclass(frozen=True, slots=True)
-class _Entry:
+class _Entry(Struct, frozen=True):
     """What is to stand in a column: where its leader comes from and bends, and its height."""
 
     key: str

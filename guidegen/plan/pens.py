@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from guidegen.drawing.primitives import Colour, Style
 
@@ -13,8 +13,7 @@ DASH_MM = (1.5, 0.9)
 FINE_DASH_MM = (0.9, 0.7)
 
 
-@dataclass(frozen=True, slots=True)
-class Pens:
+class Pens(Struct, frozen=True):
     """One set of inks for a whole drawing."""
 
     ink: Colour  # the body's outline

@@ -7,7 +7,8 @@ same place on each of them.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.drawing.primitives import Group, Item, Sheet
 from guidegen.plan.arrange import Arrangement, arrange
@@ -46,8 +47,7 @@ _NAMES_BAR_BASE_MM = 25.2  # above the word of the side, which stands over the c
 _UPRIGHT_PAGE = (7.0, 9.0, _SHORT_MM - 14.0, _LONG_MM - 18.0)
 
 
-@dataclass(frozen=True, slots=True)
-class PlanOptions:
+class PlanOptions(Struct, frozen=True):
     """What a plan sheet shows: paper in mm, only some systems (letters, all when empty), what badges say.
 
     names: names at the leaders' ends instead of numbers. blank: something to fill in; with names, empty
@@ -71,16 +71,14 @@ class PlanOptions:
         return min(long / _LONG_MM, short / _SHORT_MM)
 
 
-@dataclass(frozen=True, slots=True)
-class PlanSheet:
+class PlanSheet(Struct, frozen=True):
     """A finished sheet and the arrangement on it, before the sheet was enlarged to its paper."""
 
     sheet: Sheet
     arrangement: Arrangement
 
 
-@dataclass(frozen=True, slots=True)
-class _Page:
+class _Page(Struct, frozen=True):
     """Items on a page of a size in mm, which is then enlarged to the paper."""
 
     width_mm: float

@@ -7,7 +7,8 @@ more than a hand's breadth on the vehicle.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from guidegen.drawing.primitives import Point
 
@@ -17,16 +18,14 @@ MOST = 9  # points in a crowd
 NUDGE_MM = 1.7  # the most that a marker is moved from its true place
 
 
-@dataclass(frozen=True, slots=True)
-class Spread:
+class Spread(Struct, frozen=True):
     """Where each key stands after nudging, and the crowds that nudging cannot part."""
 
     places: dict[str, Point]
     crowds: tuple[tuple[str, ...], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Crowding:
+class Crowding(Struct, frozen=True):
     """What becomes an inset: groups of `size` or more whose neighbours are within near_mm.
 
     forced: also where nudging would part them. most: of such groups; the largest come first.

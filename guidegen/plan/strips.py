@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts import Box
@@ -12,8 +13,7 @@ from guidegen.plan.insets import Detail, least_size
 GAP_MM = 4.0  # between details, and between them and the plan
 
 
-@dataclass(frozen=True, slots=True)
-class Strips:
+class Strips(Struct, frozen=True):
     """The room that a plan of a size leaves in a box for strips of details.
 
     lying: the strips lie below and above the plan, else they stand right and left of it.

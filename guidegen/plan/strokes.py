@@ -7,8 +7,9 @@ to the free edge. Which way that lies in the vehicle is the piece's `facing`.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import Literal, TypeAlias
+
+from msgspec import Struct
 
 from guidegen.drawing.primitives import Circle, Command, Item, Line, Path, Point, Rect, Style
 from guidegen.plan.frame import Frame
@@ -22,8 +23,7 @@ Tint: TypeAlias = Literal["none", "soft", "cushion", "floor"]
 _QUARTER = 0.5523
 
 
-@dataclass(frozen=True, slots=True)
-class Box:
+class Box(Struct, frozen=True):
     u: float
     v: float
     width: float
@@ -33,8 +33,7 @@ class Box:
     tint: Tint = "none"
 
 
-@dataclass(frozen=True, slots=True)
-class Oval:
+class Oval(Struct, frozen=True):
     u: float
     v: float
     radius_u: float
@@ -43,16 +42,14 @@ class Oval:
     tint: Tint = "none"
 
 
-@dataclass(frozen=True, slots=True)
-class Stroke:
+class Stroke(Struct, frozen=True):
     points: tuple[XY, ...]
     pen: Pen = "detail"
     tint: Tint = "none"
     closed: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Curve:
+class Curve(Struct, frozen=True):
     """Commands as in a Path, in u and v."""
 
     commands: tuple[Command, ...]

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.plan.arrange import Arrangement
 from guidegen.plan.callouts import Box
@@ -17,8 +19,7 @@ OVERLAP_MM = 5.0
 NARROWEST_MM = 33.0  # of a column: title and legend stand there
 
 
-@dataclass(frozen=True, slots=True)
-class UprightPage:
+class UprightPage(Struct, frozen=True):
     """The arrangement on its page, the left and the right column, and where their furniture stands.
 
     heads: boxes at the head of the columns. foot: the box for legend and scale bar, None where no column
@@ -30,8 +31,7 @@ class UprightPage:
     foot: Box | None
 
 
-@dataclass(frozen=True, slots=True)
-class Furniture:
+class Furniture(Struct, frozen=True):
     """Heights in mm that the page's furniture wants in columns of a width: heads left and right, and foot."""
 
     left_mm: float

@@ -8,7 +8,8 @@ exchanges better it, and a search of all states proves it.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from guidegen.sequence.exchanging import exchanged
 from guidegen.sequence.ordering import FAR, Ordering, Problem, Visits, closed, cost_of

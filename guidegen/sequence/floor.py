@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import heapq
 import math
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
+
+from msgspec import Struct
 
 from guidegen.vehicle.layout import XY, Door, Hatch, Layout, Partition, Window
 from guidegen.vehicle.outline import inside_body
@@ -27,8 +28,7 @@ _MOVES += [(-i, -j) for i, j in _MOVES]
 _STEPS = [(i, j, round(math.hypot(i, j) * CELL_MM)) for i, j in _MOVES]
 
 
-@dataclass(frozen=True)
-class Floor:
+class Floor(Struct, frozen=True, dict=True):
     """Cells that can be reached from the door, each with its neighbours and their distance in mm."""
 
     links: dict[Cell, tuple[tuple[Cell, int], ...]]

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
+
+from msgspec import Struct, field
 
 from guidegen.errors import GuidegenError
 from guidegen.trade.records import SequenceName
@@ -18,8 +19,7 @@ class SequenceError(GuidegenError):
     """No safe order exists; the message names the steps, the conditions and the data behind it."""
 
 
-@dataclass(frozen=True, slots=True)
-class PlannedStep:
+class PlannedStep(Struct, frozen=True):
     """One row of a sequence. x, y: where one stands, in vehicle mm."""
 
     step: str  # id
@@ -42,8 +42,7 @@ class PlannedStep:
     web: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Precedence:
+class Precedence(Struct, frozen=True):
     """`before` must be done before `after`."""
 
     before: str
@@ -52,8 +51,7 @@ class Precedence:
     condition: str = ""  # the condition handed on ("gives") or kept safe ("keeps")
 
 
-@dataclass(frozen=True, slots=True)
-class PlannedSequence:
+class PlannedSequence(Struct, frozen=True):
     """A safe order with the walk it takes."""
 
     name: SequenceName
@@ -73,16 +71,14 @@ class PlannedSequence:
         return next((s for s in self.steps if s.step == id), None)
 
 
-@dataclass(frozen=True, slots=True)
-class SequenceSet:
+class SequenceSet(Struct, frozen=True):
     """All sequences of a vehicle; `sequences` holds the variant that is printed first."""
 
     sequences: Mapping[SequenceName, PlannedSequence]
     variants: Mapping[tuple[SequenceName, Variant], PlannedSequence] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class HelpEntry:
+class HelpEntry(Struct, frozen=True):
     """A complaint of quick help with the checks to make, nearest and likeliest first."""
 
     symptom: str
@@ -90,16 +86,14 @@ class HelpEntry:
     hints: tuple[HelpHint, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class HelpHint:
+class HelpHint(Struct, frozen=True):
     text: str
     points: tuple[str, ...] = ()  # ids of the points whose number is printed
     numbers: tuple[int, ...] = ()
     short: str = ""  # what to look at, in two or three words; empty: not in the short help
 
 
-@dataclass(frozen=True, slots=True)
-class ShortHelp:
+class ShortHelp(Struct, frozen=True):
     """One line of help: a complaint and the first things to look at, each with its numbers."""
 
     symptom: str

@@ -8,8 +8,9 @@ of places. Budgets count states, never seconds, so results are repeatable.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TypeAlias
+
+from msgspec import Struct
 
 Matrix: TypeAlias = Sequence[Sequence[int]]
 FAR = 1 << 40
@@ -17,8 +18,7 @@ PLACE_BITS = 10
 PLACE_MASK = (1 << PLACE_BITS) - 1
 
 
-@dataclass(frozen=True, slots=True)
-class Move:
+class Move(Struct, frozen=True):
     """One way to do a step: go to the place `first`, do it at an inner cost, stand at `last`."""
 
     first: int
@@ -26,8 +26,7 @@ class Move:
     inner: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Problem:
+class Problem(Struct, frozen=True):
     """cost[a][b] from place a to b, FAR where no way leads. moves[s]: the ways to do step s.
 
     before[s]: bit mask of steps before s. end_cost[a]: from place a to the end. With `metric` every
@@ -46,8 +45,7 @@ class Problem:
         return (1 << len(self.moves)) - 1
 
 
-@dataclass(frozen=True, slots=True)
-class Ordering:
+class Ordering(Struct, frozen=True):
     """steps: (step, index of its move) in order; bound: no order costs less; states: those opened."""
 
     steps: tuple[tuple[int, int], ...]

@@ -8,7 +8,9 @@ tried before the planner gives up, so a failure is a fault of the data or the de
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.sequence.conditions import (
     Atom,
@@ -26,8 +28,7 @@ from guidegen.vehicle.description import ExtraStep
 _MOST_TRIES = 20_000
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(Struct, frozen=True):
     """Steps in the order of the data, and the precedences between them."""
 
     sequence: SequenceName

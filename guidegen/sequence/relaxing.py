@@ -10,7 +10,9 @@ known. When the walk of the subset costs as much as an order of all steps, that 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from guidegen.sequence.inserting import completed
 from guidegen.sequence.ordering import FAR, PLACE_BITS, Move, Problem, Visits, closed, cost_of
@@ -23,8 +25,7 @@ class _SpentError(Exception):
     """No more visits may be looked at."""
 
 
-@dataclass(slots=True)
-class _Purse:
+class _Purse(Struct):
     """left: visits that may still be looked at."""
 
     left: int = 0
@@ -108,8 +109,7 @@ class _Table:
         return cost, tuple(trail)
 
 
-@dataclass(slots=True)
-class Relaxation:
+class Relaxation(Struct):
     """The best order known of all steps, and the highest lower bound; both get better as it grows.
 
     `problem.before` must be closed and its costs a metric.

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from guidegen.vehicle.layout import XY, Layout
 
 BESIDE_MM = 500  # how far from the body one walks
 
 
-@dataclass(frozen=True, slots=True)
-class Ring:
+class Ring(Struct, frozen=True):
     """A closed line, its corners in order, each with its distance along the line in mm."""
 
     corners: tuple[XY, ...]

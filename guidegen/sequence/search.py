@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TypeAlias
+
+from msgspec import Struct
 
 from guidegen.sequence.ordering import FAR, PLACE_BITS, PLACE_MASK, Visits
 
@@ -13,8 +14,7 @@ Bound: TypeAlias = Callable[[int, int, int], int]  # (steps done, place, limit) 
 Trail: TypeAlias = tuple[tuple[int, int], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(Struct, frozen=True):
     """trail: states (steps done, place) of the best order, empty when none is below the given cost."""
 
     cost: int

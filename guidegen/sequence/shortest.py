@@ -8,7 +8,8 @@ and the rest of the budget goes into the proof again. Budgets count work, never 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from guidegen.sequence.exchanging import exchanged
 from guidegen.sequence.ordering import FAR, Move, Ordering, Problem, Visits, cost_of

@@ -7,14 +7,14 @@ handling (numbered 1 to 10), the effects of the steps its own table.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from guidegen.sequence.simulator_goals import unmet_goals
 from guidegen.sequence.simulator_tables import EFFECTS, FITTED, START, State, Value
 
 
-@dataclass(frozen=True, slots=True)
-class Breach:
+class Breach(Struct, frozen=True):
     """rule: "1" to "10", "parked", "twice", "not fitted" or "goal"; step: that broke it, "" at the end."""
 
     rule: str
@@ -22,8 +22,7 @@ class Breach:
     message: str
 
 
-@dataclass(frozen=True, slots=True)
-class Situation:
+class Situation(Struct, frozen=True):
     """What the simulator knows of the vehicle and the pitch."""
 
     sequence: str

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from guidegen.sequence.conditions import applying
 from guidegen.sequence.ordering import Move
@@ -31,8 +32,7 @@ _HITCH = "At the hitch"
 _UNKNOWN = "still to be located"
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+class Standing(Struct, frozen=True):
     """tours: for each way to do the step the spots in order; points: (point id, its spot, its place)."""
 
     step: str

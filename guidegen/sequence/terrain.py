@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from guidegen.sequence.floor import Cell, floor_of, middle, opening_foot
 from guidegen.sequence.ring import BESIDE_MM, ring_of
@@ -20,8 +21,7 @@ _TAPS = {"sink", "washbasin", "basin", "shower"}
 Ground = Literal["inside", "outside", "post", "seat"]
 
 
-@dataclass(frozen=True, slots=True)
-class Spot:
+class Spot(Struct, frozen=True):
     """A place to stand. mark: along the ring; cell: on the floor."""
 
     ground: Ground

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import itertools
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from guidegen.sequence.ordering import Move, Problem
 from guidegen.sequence.shortest import short_walk
@@ -15,8 +16,7 @@ _VISITS = 5_000  # without precedences a proof costs far more than it is worth
 _EXCHANGES = 100_000
 
 
-@dataclass(frozen=True, slots=True)
-class Stop:
+class Stop(Struct, frozen=True):
     """A place to stand, in vehicle mm, and the points that one reaches from there, by number."""
 
     points: tuple[ServicePoint, ...]
@@ -25,8 +25,7 @@ class Stop:
     outside: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Tour:
+class Tour(Struct, frozen=True):
     """Stops in walking order; legs: the way to each from the one before, the first from the door outside."""
 
     stops: tuple[Stop, ...]

@@ -8,8 +8,9 @@ fact, "!fact" for its absence, or "a|b" where one of several is enough.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any, Generic, Literal, TypeAlias, TypeVar
+
+from msgspec import Struct
 
 When: TypeAlias = tuple[str, ...]
 SequenceName: TypeAlias = Literal["arrive", "leave", "lay-up", "recommission"]
@@ -17,8 +18,7 @@ Signal: TypeAlias = Literal["danger", "warning", "caution", "notice"]
 SEQUENCES: tuple[SequenceName, ...] = ("arrive", "leave", "lay-up", "recommission")
 
 
-@dataclass(frozen=True, slots=True)
-class System:
+class System(Struct, frozen=True):
     """A group of service points with one letter, colour and marker shape."""
 
     id: str
@@ -30,8 +30,7 @@ class System:
     outlined: bool = False  # the shape is drawn as an outline, not filled
 
 
-@dataclass(frozen=True, slots=True)
-class Kind:
+class Kind(Struct, frozen=True):
     """A kind of service point."""
 
     id: str
@@ -45,8 +44,7 @@ class Kind:
     colour: str = ""  # instead of the system's: ISO 3864 fire red, warning yellow (always edged in black)
 
 
-@dataclass(frozen=True, slots=True)
-class Requirement:
+class Requirement(Struct, frozen=True):
     """Kinds that must exist when the facts hold; `each_of` repeats it for every fitted appliance named."""
 
     when: When
@@ -55,8 +53,7 @@ class Requirement:
     reason: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """One instruction of a sequence."""
 
     id: str
@@ -79,8 +76,7 @@ class Step:
     why: str = ""  # what would happen otherwise
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(Struct, frozen=True):
     id: str
     signal: Signal
     text: str
@@ -89,8 +85,7 @@ class Caution:
     source: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class SymptomHint:
+class SymptomHint(Struct, frozen=True):
     """A check behind a complaint, with the kinds whose number is printed."""
 
     text: str
@@ -99,8 +94,7 @@ class SymptomHint:
     short: str = ""  # what to look at, in two or three words; empty: not in the short help
 
 
-@dataclass(frozen=True, slots=True)
-class Symptom:
+class Symptom(Struct, frozen=True):
     """A complaint of quick help, and the checks behind it, nearest and likeliest first."""
 
     id: str
@@ -112,8 +106,7 @@ class Symptom:
     rank: int = 0  # in the short help the lowest go first; 0: not there
 
 
-@dataclass(frozen=True, slots=True)
-class Condition:
+class Condition(Struct, frozen=True):
     """A state of the vehicle that steps need and give, in words that finish "so that …"."""
 
     id: str
@@ -124,16 +117,14 @@ class Condition:
     short: str = ""  # what to look at, in two or three words
 
 
-@dataclass(frozen=True, slots=True)
-class Journey:
+class Journey(Struct, frozen=True):
     """Where a sequence starts and what it must reach; conditions as in the needs of a step."""
 
     start: tuple[str, ...]
     goal: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class WarningSticker:
+class WarningSticker(Struct, frozen=True):
     """A sticker or tag that carries no number; one for each point of the kinds in `at`."""
 
     id: str
@@ -149,8 +140,7 @@ class WarningSticker:
     source: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Struct, frozen=True):
     """What is read off or tried at a check; of several with one name the first whose `when` holds counts."""
 
     name: str
@@ -168,8 +158,7 @@ class Reading:
     source: str = ""  # of the usual range
 
 
-@dataclass(frozen=True, slots=True)
-class HandedOver:
+class HandedOver(Struct, frozen=True):
     """A thing that goes out with the vehicle."""
 
     name: str
@@ -192,8 +181,7 @@ class _Part(Generic[_Content]):
         return content
 
 
-@dataclass(frozen=True)
-class Trade:
+class Trade(Struct, frozen=True, dict=True):
     """Everything there is; `read` gives the content of a part by its name."""
 
     read: Callable[[str], Any]

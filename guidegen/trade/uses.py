@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 import yaml
+from msgspec import Struct
 
 from guidegen.trade.records import When
 
@@ -16,8 +16,7 @@ _FILE = Path(__file__).resolve().parent / "systems-use.yaml"
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
-@dataclass(frozen=True, slots=True)
-class Use:
+class Use(Struct, frozen=True):
     """A paragraph; kinds: the points whose numbers stand before it, always: printed also without any."""
 
     text: str
@@ -26,8 +25,7 @@ class Use:
     always: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class SystemUse:
+class SystemUse(Struct, frozen=True):
     """What a system is, how it is used, and the ids of its cautions."""
 
     about: tuple[Use, ...]

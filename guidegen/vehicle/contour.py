@@ -7,14 +7,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
+
+from msgspec import Struct
 
 from guidegen.vehicle.layout import XY, Corner, Layout, Side
 
 
-@dataclass(frozen=True, slots=True)
-class Bend:
+class Bend(Struct, frozen=True):
     """A rounded corner as one cubic curve; a sharp corner has all four points in one place."""
 
     start: XY

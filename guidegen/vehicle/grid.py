@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from guidegen.vehicle.layout import Area, Layout
 
 _SQUARE_MM = 500
 
 
-@dataclass(frozen=True, slots=True)
-class Grid:
+class Grid(Struct, frozen=True):
     """Columns and rows of near-square cells over body and drawbar, in vehicle mm."""
 
     area: Area

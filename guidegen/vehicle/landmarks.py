@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal, TypeAlias
+
+from msgspec import Struct
 
 from guidegen.vehicle.layout import Layout
 
@@ -15,8 +16,7 @@ _END_BEFORE_MM = 250.0  # an end of the vehicle is seen sooner than a wheel as f
 _BETWEEN_MM = 900.0
 
 
-@dataclass(frozen=True, slots=True)
-class Landmark:
+class Landmark(Struct, frozen=True):
     """A stretch along a side that has a name."""
 
     name: str

@@ -7,8 +7,9 @@ only the drawing is mirrored.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal, TypeAlias
+
+from msgspec import Struct
 
 XY: TypeAlias = tuple[float, float]
 Corner: TypeAlias = tuple[float, float, float]  # x, y (or z), rounding radius
@@ -16,8 +17,7 @@ Side: TypeAlias = Literal["front", "rear", "nearside", "offside"]
 BodyType: TypeAlias = Literal["coachbuilt", "low-profile", "a-class", "panel-van", "caravan"]
 
 
-@dataclass(frozen=True, slots=True)
-class Area:
+class Area(Struct, frozen=True):
     """A box in plan: its corner nearest front and nearside, then length (x) and width (y)."""
 
     x: float
@@ -36,16 +36,14 @@ class Area:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Room:
+class Room(Struct, frozen=True):
     id: str
     name: str  # "rear lounge", said after "Inside, "
     area: Area
     sleeps: bool = False  # a bedroom in its own right
 
 
-@dataclass(frozen=True, slots=True)
-class Furniture:
+class Furniture(Struct, frozen=True):
     id: str
     kind: str  # see guidegen.plan.furniture: bed, bench, hob, sink, toilet, shower, wardrobe…
     name: str  # "nearside bench"
@@ -58,8 +56,7 @@ class Furniture:
     head: Side | None = None  # beds: where the pillows lie; None: away from `facing`
 
 
-@dataclass(frozen=True, slots=True)
-class Partition:
+class Partition(Struct, frozen=True):
     start: XY
     end: XY
     opening: tuple[float, float] | None = None  # distance from start and width of a doorway
@@ -69,8 +66,7 @@ class Partition:
     opens: Side | None = None  # which way the leaf swings; None: rearwards or to the offside
 
 
-@dataclass(frozen=True, slots=True)
-class Door:
+class Door(Struct, frozen=True):
     id: str
     name: str
     side: Side
@@ -80,8 +76,7 @@ class Door:
     kind: Literal["habitation", "cab", "sliding", "rear", "garage"] = "habitation"
 
 
-@dataclass(frozen=True, slots=True)
-class Window:
+class Window(Struct, frozen=True):
     id: str
     side: Side
     start: float
@@ -93,8 +88,7 @@ class Window:
     escape: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Hatch:
+class Hatch(Struct, frozen=True):
     """An outside locker or service door."""
 
     id: str
@@ -107,16 +101,14 @@ class Hatch:
     depth: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class RoofOpening:
+class RoofOpening(Struct, frozen=True):
     id: str
     name: str
     area: Area
     escape: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Wheel:
+class Wheel(Struct, frozen=True):
     x: float  # of the axle
     y: float  # of the tyre's middle
     diameter: float
@@ -124,8 +116,7 @@ class Wheel:
     id: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Layout:
+class Layout(Struct, frozen=True):
     id: str
     name: str
     about: str

@@ -9,9 +9,10 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import MISSING, dataclass, fields
 from difflib import get_close_matches
 from typing import Any, TypeAlias
+
+from msgspec import NODEFAULT, Struct
 
 from guidegen.vehicle.layout import (
     Area,
@@ -121,11 +122,10 @@ def corners(value: object) -> tuple[Any, ...]:
     return tuple(corner(item) for item in value)
 
 
-@dataclass(frozen=True, slots=True)
-class Shape:
+class Shape(Struct, frozen=True):
     """A record class and how each of its fields is read; fields with a default may be left out."""
 
-    record: type
+    record: type[Struct]
     readers: Mapping[str, Reader]
 
 
@@ -219,7 +219,7 @@ def read_record(shape: Shape, id: str, values: object) -> Any:
     identifier(id)
     if not isinstance(values, Mapping):
         raise FieldError(f"“{id}” is not a block of fields")
-    needless = {f.name for f in fields(shape.record) if f.default is not MISSING}
+    needless = _with_default(shape.record)
     ready: dict[str, Any] = {"id": id}
     for key, value in values.items():
         reader = shape.readers.get(key) if isinstance(key, str) else None
@@ -231,6 +231,12 @@ def read_record(shape: Shape, id: str, values: object) -> Any:
     for missing in (name for name in shape.readers if name not in ready and name not in needless):
         raise FieldError(f"“{id}” has no “{missing}”", f"add “{missing}:”")
     return shape.record(**ready)
+
+
+def _with_default(record: type[Struct]) -> set[str]:
+    defaults = record.__struct_defaults__
+    last = record.__struct_fields__[len(record.__struct_fields__) - len(defaults) :]
+    return {name for name, default in zip(last, defaults, strict=True) if default is not NODEFAULT}
 
 
 def read_field(reader: Reader, key: str, value: object) -> Any:

@@ -14,11 +14,11 @@ is its mirror image.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, TypeAlias
 
 import yaml
+from msgspec import Struct, field
 
 from guidegen.errors import DescriptionError, Finding, Mark
 from guidegen.resources import data_folder
@@ -83,8 +83,7 @@ def read_layout(id: str, changes: Mapping[str, object] | None = None, folder: Pa
     return layout
 
 
-@dataclass(frozen=True, slots=True)
-class _Source:
+class _Source(Struct, frozen=True):
     """Where a value was written: a layout file, or None for the vehicle's changes."""
 
     file: Path | None
@@ -94,8 +93,7 @@ _Fault: TypeAlias = tuple[tuple[_Source, KeyPath], KeyPath, str, str]
 _Complain: TypeAlias = Callable[[KeyPath, str, str], None]
 
 
-@dataclass
-class _Draft:
+class _Draft(Struct):
     """Raw values of a layout while files and changes are laid over each other."""
 
     scalars: dict[str, object] = field(default_factory=dict)

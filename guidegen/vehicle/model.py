@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal, TypeAlias
+
+from msgspec import Struct, field
 
 from guidegen.errors import Mark
 from guidegen.vehicle.layout import Layout
@@ -36,8 +37,7 @@ def day_in_words(day: date | None) -> str:
     return f"{day:%d %B %Y}".lstrip("0") if day else ""
 
 
-@dataclass(frozen=True, slots=True)
-class ServicePoint:
+class ServicePoint(Struct, frozen=True):
     """One thing to find. x from the front, y from the nearside, z above ground, in mm."""
 
     id: str
@@ -65,8 +65,7 @@ class ServicePoint:
         return self.where == "inside"
 
 
-@dataclass(frozen=True, slots=True)
-class ToLocate:
+class ToLocate(Struct, frozen=True):
     """A point that the equipment requires and the description does not place."""
 
     kind: str
@@ -75,8 +74,7 @@ class ToLocate:
     serves: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Vehicle:
+class Vehicle(Struct, frozen=True):
     id: str
     name: str
     kind: Literal["motorhome", "campervan", "caravan"]

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import cast
+
+from msgspec import Struct
 
 from guidegen.trade.records import Kind
 from guidegen.vehicle.description import PointEntry
@@ -67,8 +68,7 @@ class PlaceError(ValueError):
         self.hint, self.key, self.rule = hint, key, rule
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """A resolved place, in mm."""
 
     x: float

@@ -7,11 +7,11 @@ false, yes and no are truth values, and anchors are refused, so no file can grow
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeAlias
 
 import yaml
+from msgspec import Struct
 
 from guidegen.errors import DescriptionError, Finding, Mark
 
@@ -26,8 +26,7 @@ _TRUTH = {"true": True, "false": False, "yes": True, "no": False}
 _NOTHING = {"", "~", "null"}
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(Struct, frozen=True):
     """The data of one file, and where each part of it stands."""
 
     file: str

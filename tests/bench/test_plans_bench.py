@@ -9,11 +9,11 @@ from __future__ import annotations
 import os
 import statistics
 import time
-from dataclasses import replace
 from pathlib import Path
 from types import ModuleType
 
 import pytest
+from msgspec.structs import replace
 
 from guidegen.drawing.svg import write_svg
 from guidegen.plan import arrange

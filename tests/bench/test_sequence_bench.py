@@ -5,7 +5,6 @@ Run with -m bench. Times are of this process alone, and printed with -s.
 
 from __future__ import annotations
 
-import dataclasses
 import importlib.util
 import itertools
 import random
@@ -16,6 +15,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from types import ModuleType
 
+import msgspec
 import pytest
 
 from guidegen.pipeline import prepare
@@ -150,7 +150,7 @@ def with_own_steps(chance: ModuleType, seed: int, steps: int) -> Problem:
             continue
         extras = (*extras, own)
         ids.append(own.id)
-    return problem_of_plan(dataclasses.replace(vehicle, extra_steps=extras), "arrive", variant)
+    return problem_of_plan(msgspec.structs.replace(vehicle, extra_steps=extras), "arrive", variant)
 
 
 def random_walk_problem(seed: int, steps: int, places: int) -> Problem:

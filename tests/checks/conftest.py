@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from guidegen.checks import RULES, check
 from guidegen.checks.rule import Scene

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 GAS = {"gas": {"cylinders": [{"size": "6 kg"}]}, "hob": {"gas": "5 kW"}, "oven": {"gas": "2 kW"}}
 

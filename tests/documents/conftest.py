@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from types import ModuleType
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from guidegen.documents.context import Context, Options
 from guidegen.drawing.fonts import cap_height_mm, text_width_mm

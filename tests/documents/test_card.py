@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from guidegen.documents.card import CardTooFullError, compose
 from guidegen.documents.card_rows import short_place

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import replace
 from io import BytesIO
 
 import pypdf
 import pytest
+from msgspec.structs import replace
 
 from guidegen.documents.check_sheet import compose
 from guidegen.documents.writing import BOX_MM, LINE_MM

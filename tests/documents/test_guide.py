@@ -8,7 +8,6 @@ import re
 import sys
 import unicodedata
 from collections import Counter
-from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -16,6 +15,7 @@ import pypdf
 import pypdfium2
 import pytest
 import zxingcpp
+from msgspec.structs import replace
 
 from guidegen.documents import booklet, guide
 from guidegen.documents.guide.index_pages import sort_key

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import groupby
 
 import pytest
+from msgspec.structs import replace
 
 from guidegen.documents import booklet, guide
 from guidegen.documents.guide.look import A4_LOOK, A5_LOOK

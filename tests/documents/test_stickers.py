@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from guidegen.documents.stickers import compose
 from guidegen.drawing.fonts import cap_height_mm

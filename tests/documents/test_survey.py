@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from guidegen.documents.survey import compose, compose_survey
 from guidegen.documents.survey_rows import SIDES

@@ -6,10 +6,10 @@ import io
 import os
 import subprocess
 import sys
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 from pypdf import PdfReader
 
 from guidegen.drawing.pdf import write_pdf

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import repeat
 
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from guidegen.drawing.primitives import Destination, Group, Line, Rect, Style, Text
 from guidegen.paper.blocks import Block, Drawing, Heading, Paragraph, Rule, SetLines, Spacer

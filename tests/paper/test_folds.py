@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from guidegen.drawing.primitives import Circle, Line, Rect, Style, Text
 from guidegen.errors import GuidegenError

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from types import ModuleType
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from guidegen.sequence import SequenceError, plan_sequences
 from guidegen.sequence.planner import Plan, make_plan

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from guidegen.documents.parts import INK, SOFT_INK
 from guidegen.paper.flow import Frame
@@ -13,8 +13,7 @@ _BADGE_PT = 8.5  # figures in the badges of a drawing at its own size
 _LARGE_PT = 14.0
 
 
-@dataclass(frozen=True, slots=True)
-class Look:
+class Look(Struct, frozen=True):
     """Geometry in mm: the frame begins `top` below the sheet's edge, the inner margin lies at the fold."""
 
     paper: Paper

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from functools import cached_property
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.documents.context import Context
 from guidegen.documents.guide.look import Look
@@ -24,8 +26,7 @@ _LONELY = 0.2  # of a page's height: less looks left over
 _SHARES = (0.5, 0.45, 0.55, 0.4)  # of the width, for the first of two texts side by side
 
 
-@dataclass(frozen=True)
-class Kit:
+class Kit(Struct, frozen=True, dict=True):
     """What every chapter is made from."""
 
     context: Context
@@ -44,8 +45,7 @@ class Kit:
         return {}
 
 
-@dataclass(frozen=True, slots=True)
-class Chapter:
+class Chapter(Struct, frozen=True):
     """Pages with x from the frame's left edge and y from the sheet's top; `id` names its destination."""
 
     id: str
@@ -59,8 +59,7 @@ class Chapter:
         return f"chapter-{self.id}"
 
 
-@dataclass(frozen=True, slots=True)
-class Bound:
+class Bound(Struct, frozen=True):
     """A chapter with the number of its first page."""
 
     chapter: Chapter
@@ -105,8 +104,7 @@ def flowed(kit: Kit, blocks: Sequence[Block]) -> list[tuple[Item, ...]]:
     return in_columns(kit, blocks, (), 1).drawn()
 
 
-@dataclass(frozen=True, slots=True)
-class Laid:
+class Laid(Struct, frozen=True):
     """Blocks placed on pages, before they are drawn."""
 
     pages: tuple[tuple[Placed, ...], ...]

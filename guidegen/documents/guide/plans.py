@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from guidegen.documents.guide.pages import Kit, enlarged
 from guidegen.documents.guide.rows import place_of
@@ -18,8 +19,7 @@ from guidegen.vehicle.model import ServicePoint, Vehicle
 Box = tuple[float, float, float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class FloorPlan:
+class FloorPlan(Struct, frozen=True):
     """A drawn plan with its corner at the origin, as large as what is drawn, not as the box given."""
 
     items: tuple[Item, ...]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from guidegen.documents.guide.pages import Chapter, Kit, Laid, headed, in_columns, section_block, title_block
 from guidegen.documents.guide.whole import missing_blocks
@@ -161,8 +160,7 @@ def _signatures(kit: Kit) -> Iterator[Block]:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
-class Lines(Block):
+class Lines(Block, frozen=True, kw_only=True):
     """Lines to write on."""
 
     count: int
@@ -176,8 +174,7 @@ class Lines(Block):
         return tuple(Line(((x, at), (x + width_mm, at)), _RULE) for at in below)
 
 
-@dataclass(frozen=True, kw_only=True)
-class SignatureLine(Block):
+class SignatureLine(Block, frozen=True, kw_only=True):
     """A line with what is to stand on it below."""
 
     text: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import Self
+
+from msgspec.structs import replace
 
 from guidegen.documents.guide.pages import Kit
 from guidegen.documents.parts import BADGE_MM, INK, KEY_BAR_MM, badge, badge_width_mm
@@ -27,8 +28,7 @@ def place_of(id: str) -> str:
     return f"point-{id}"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Anchored(Block):
+class Anchored(Block, frozen=True, kw_only=True):
     """A block that links can lead to; in the outline when level is 0 or more."""
 
     block: Block
@@ -115,8 +115,7 @@ def badge_column_mm(kit: Kit, badges_beside: int = 1) -> float:
     return (badges_beside * (BADGE_MM + 0.6) - 0.6) * kit.look.badge_scale
 
 
-@dataclass(frozen=True, kw_only=True)
-class KeyLine(Block):
+class KeyLine(Block, frozen=True, kw_only=True):
     """A row of the key behind a bar in its system's colour."""
 
     row: Row

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.documents.guide.pages import (
     Chapter,
@@ -120,8 +122,7 @@ def _listed(kit: Kit, ways: Sequence[WayOut]) -> Iterator[Block]:
             )
 
 
-@dataclass(frozen=True, slots=True)
-class WayOut:
+class WayOut(Struct, frozen=True):
     """A door or an escape window that has no number, as a point to mark on the plan."""
 
     name: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from guidegen.documents.guide.pages import (
     Chapter,
@@ -66,8 +67,7 @@ def _chapter(kit: Kit, system: System, points: tuple[ServicePoint, ...]) -> Chap
     return Chapter(f"system-{system.letter}", title, tuple(pages), system.colour)
 
 
-@dataclass(frozen=True, slots=True)
-class _Text:
+class _Text(Struct, frozen=True):
     """What stands below a plan or beside it: how to use the system, where its points are, pictures."""
 
     how: tuple[Block, ...]

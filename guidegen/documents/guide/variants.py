@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from guidegen.documents.guide.pages import Kit, label_block
 from guidegen.documents.guide.using import caution_blocks, use_row
@@ -25,8 +26,7 @@ _MOST_MOVED = 4
 RowsOf = Callable[[PlannedSequence], Sequence[Block]]
 
 
-@dataclass(frozen=True, slots=True)
-class Derived:
+class Derived(Struct, frozen=True):
     """The order of another variant, kept as near as can be to the one that is printed.
 
     later: the steps that must wait, or are new, each with the step that it follows.

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from functools import cached_property
 from itertools import groupby
+
+from msgspec import Struct
 
 from guidegen.documents.guide.pages import Kit
 from guidegen.documents.parts import INK
@@ -41,18 +43,16 @@ def stop_tag(text: str, size_pt: float, colour: Colour = INK) -> Drawing:
     )
 
 
-@dataclass(frozen=True)
-class WalkMap:
+class WalkMap(Struct, frozen=True, dict=True):
     """A map for a box of width × at most height; its own height is known before it is drawn."""
 
     kit: Kit
     sequence: PlannedSequence
     width: float
     most_height: float
-    frame: Frame = field(init=False)
-    height: float = field(init=False)
 
-    def __post_init__(self) -> None:
+    @cached_property
+    def _laid(self) -> tuple[Frame, float]:
         vehicle, layout = self.kit.context.vehicle, self.kit.context.vehicle.layout
         xs = [p[0] for p in self.sequence.path] + [-layout.drawbar, layout.length]
         ys = [p[1] for p in self.sequence.path] + [0.0, layout.width]
@@ -70,8 +70,15 @@ class WalkMap:
             "landscape",
             vehicle.nearside,
         )
-        object.__setattr__(self, "frame", frame)
-        object.__setattr__(self, "height", across * scale)
+        return frame, across * scale
+
+    @property
+    def frame(self) -> Frame:
+        return self._laid[0]
+
+    @property
+    def height(self) -> float:
+        return self._laid[1]
 
     def drawn(self, x: float, y: float) -> tuple[Item, ...]:
         """The map with its corner at x, y."""

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from itertools import groupby
+
+from msgspec.structs import replace
 
 from guidegen.documents.guide.pages import Chapter, Kit, Laid, headed, in_columns, title_block
 from guidegen.documents.guide.rows import badge_column_mm, linked_badges, marked_badge, web_block

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
+
+from msgspec import Struct
 
 from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.model import Box
@@ -14,8 +15,7 @@ PROUD_MM = 1.5  # how far a site may stand outside the body with no dent in the 
 FINE = 4  # places per pitch of a ring
 
 
-@dataclass(frozen=True, slots=True)
-class Port:
+class Port(Struct, frozen=True):
     """A place for a badge's centre, the outward normal there, and the ring, counted from the body."""
 
     x: float
@@ -58,8 +58,7 @@ def turn(a: Point, b: Point, c: Point) -> float:
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
-@dataclass(frozen=True, slots=True)
-class Offset:
+class Offset(Struct, frozen=True):
     """The closed curve at one distance outside a convex polygon: edges moved out, joined by arcs."""
 
     hull: tuple[Point, ...]
@@ -102,8 +101,7 @@ def _step(a: Point, b: Point) -> tuple[float, float, float]:
     return (b[0] - a[0]) / length, (b[1] - a[1]) / length, length
 
 
-@dataclass(frozen=True, slots=True)
-class Boundary:
+class Boundary(Struct, frozen=True):
     """Places for badges on rings about a body, finely spaced; even: those of ports at full pitch, by ring."""
 
     places: tuple[Port, ...]

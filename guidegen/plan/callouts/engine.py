@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.assignment import Matching
@@ -25,8 +26,7 @@ STUCK = 3  # conflicts left over by one try from which the last is not worth its
 TRIALS = 10  # leaders, at most, that are shortened after a repair
 
 
-@dataclass(frozen=True, slots=True)
-class _Try:
+class _Try(Struct, frozen=True):
     """Distance from body to badges, rings of badges, rounds of repair while conflicts are cheap and dear.
 
     Cheap conflicts keep leaders short, dear ones are mended sooner.
@@ -126,7 +126,7 @@ def _on_boundary(task: Task, boundary: Boundary, sight: Sight, attempt: _Try) ->
     chosen = [field.places[field.place_of(i)] for i in range(len(sites))]
     callouts = tuple(_callout(s, (p.x, p.y), p.ring) for s, p in zip(sites, chosen, strict=True))
     length = sum(math.dist(at, (p.x, p.y)) for at, p in zip(sight.places, chosen, strict=True))
-    return Placement(callouts, length, bound, proved, 1 + max(c.ring for c in callouts), outcome.nodes), 0
+    return Placement(callouts, length, bound, proved, 1 + max(c.ring for c in callouts)), 0
 
 
 def _long(badge: Badge) -> bool:

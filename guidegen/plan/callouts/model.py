@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
+
+from msgspec import Struct
 
 from guidegen.drawing.primitives import Point
 from guidegen.errors import GuidegenError
@@ -13,8 +14,7 @@ Box: TypeAlias = tuple[float, float, float, float]  # x, y of the top left corne
 LeaderStyle: TypeAlias = Literal["straight", "po", "do"]
 
 
-@dataclass(frozen=True, slots=True)
-class Badge:
+class Badge(Struct, frozen=True):
     """The size of a badge: a circle of width_mm when round, else a box of text."""
 
     width_mm: float = 5.2
@@ -22,8 +22,7 @@ class Badge:
     round: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Site:
+class Site(Struct, frozen=True):
     """A true place that wants a badge; radius_mm is that of its marker."""
 
     key: str
@@ -33,8 +32,7 @@ class Site:
     badge: Badge = Badge()
 
 
-@dataclass(frozen=True, slots=True)
-class Task:
+class Task(Struct, frozen=True):
     """Sites about a body and where badges may stand.
 
     body: polygons that no badge may touch (the outline; more than one if parts stand apart).
@@ -59,8 +57,7 @@ class Task:
     off_badges: tuple[Box, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Callout:
+class Callout(Struct, frozen=True):
     """A badge (x, y is its centre) and its leader from the marker's edge to the badge's edge.
 
     The leader is empty only where the badge touches the marker.
@@ -75,8 +72,7 @@ class Callout:
     ring: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Placement:
+class Placement(Struct, frozen=True):
     """A callout for each site, in the order of the sites.
 
     length_mm: sum of the leaders from marker centre to badge centre. bound_mm: what no placement on the
@@ -89,7 +85,6 @@ class Placement:
     bound_mm: float
     proved: bool
     rings: int = 1
-    nodes: int = field(default=0, compare=False)
 
 
 class CannotPlace(GuidegenError):  # noqa: N818

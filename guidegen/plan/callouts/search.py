@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import heapq
-from dataclasses import dataclass
 from typing import Protocol
+
+from msgspec import Struct
 
 from guidegen.plan.callouts.assignment import Matching
 
@@ -22,8 +23,7 @@ class Leaders(Protocol):
     def hits(self, i: int, p: int) -> frozenset[int]: ...
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(Struct, frozen=True):
     """Ports in the order of the sites; conflicts left over; bound on the cost of any clean assignment."""
 
     ports: tuple[int, ...]
@@ -61,8 +61,7 @@ def conflicts_of(leaders: Leaders, matching: Matching, rows: set[int] | None = N
     return found
 
 
-@dataclass(slots=True)
-class _Node:
+class _Node(Struct):
     matching: Matching
     cost: float
     conflicts: list[Conflict]

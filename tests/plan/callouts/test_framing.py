@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 import random
-from dataclasses import replace
 from types import ModuleType
 
 import pytest
 import shapely
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from guidegen.plan.callouts import Badge, CannotPlace, LeaderStyle, Placement, Site, Task, place
 from guidegen.plan.callouts.paths import leader_path, point_to_segment, seat, segments_apart

@@ -5,12 +5,12 @@ from __future__ import annotations
 import itertools
 import math
 import random
-from dataclasses import replace
 from types import ModuleType
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from guidegen.plan.callouts import Badge, CannotPlace, Site, Task, clockwise, place
 from guidegen.plan.callouts.boundary import round_boundary, surrounding_hull
