@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
@@ -10,6 +12,9 @@ from guidegen.documents.context import Context, Options
 from guidegen.errors import CheckError, DescriptionError, Finding, GuidegenError, Mark
 from guidegen.trade.records import Trade
 from guidegen.vehicle.model import Vehicle
+
+if TYPE_CHECKING:
+    from guidegen.sequence import Known
 
 
 class Review(Struct, frozen=True):
@@ -107,10 +112,12 @@ def prepare(path: str | Path, options: Options | None = None) -> Context:
     return context_of(inspect(path), options)
 
 
-def context_of(review: Review, options: Options | None = None) -> Context:
-    """As `prepare`, for a description that was inspected already."""
+def context_of(
+    review: Review, options: Options | None = None, ahead: Callable[[], Known | None] | None = None
+) -> Context:
+    """As `prepare`, for a description that was inspected already; ahead: see Context."""
     from guidegen.plan.numbering import numbered
     from guidegen.trade.load import load_trade
 
     vehicle, trade = _sound(review), load_trade()
-    return Context(numbered(vehicle), trade, review.findings, options or Options())
+    return Context(numbered(vehicle), trade, review.findings, options or Options(), ahead)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import multiprocessing
-import os
 import sys
 import time
 from collections.abc import Iterable, Iterator
@@ -23,7 +22,7 @@ from guidegen.packs.making import load
 from guidegen.packs.many import build_many
 from guidegen.packs.report import Report
 from guidegen.packs.sources import description_files
-from guidegen.packs.workers import begin_work
+from guidegen.packs.workers import begin_work, processors
 
 _INPUTS = (".yaml", ".yml", ".jpg", ".jpeg", ".png", ".webp", ".svg")
 _POOL_FROM = 3  # fewer vehicles are done sooner than a pool is started
@@ -52,7 +51,7 @@ def run(job: Job, *, force: bool = False, as_json: bool = False) -> int:
             force=force,
             options=job.options,
             executor=executor,
-            processes=job.jobs or os.cpu_count() or 1,
+            processes=job.jobs or processors(),
         ):
             reports.append(report)
             advance(report)
@@ -68,7 +67,7 @@ def run(job: Job, *, force: bool = False, as_json: bool = False) -> int:
 
 @contextmanager
 def _executor(job: Job, count: int) -> Iterator[ProcessPoolExecutor | None]:
-    workers = min(job.jobs or os.cpu_count() or 1, count)
+    workers = min(job.jobs or processors(), count)
     if workers < 2 or count < _POOL_FROM:
         yield None
         return

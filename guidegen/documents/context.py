@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cached_property
 from typing import TYPE_CHECKING, Literal
 
@@ -14,6 +15,7 @@ from guidegen.vehicle.model import Vehicle
 if TYPE_CHECKING:
     from guidegen.numbers.model import NumberSheet
     from guidegen.plan.sheet import PlanOptions
+    from guidegen.sequence import Known
     from guidegen.sequence.model import SequenceSet
 
 
@@ -37,12 +39,13 @@ class Context(Struct, frozen=True, dict=True):
     trade: Trade
     findings: tuple[Finding, ...] = ()
     options: Options = field(default=Options())
+    ahead: Callable[[], Known | None] | None = None  # waits for sequences that another process plans
 
     @cached_property
     def sequences(self) -> SequenceSet:
         from guidegen.sequence import plan_sequences
 
-        return plan_sequences(self.vehicle, self.trade)
+        return plan_sequences(self.vehicle, self.trade, known=self.ahead() if self.ahead else None)
 
     @cached_property
     def numbers(self) -> NumberSheet:

@@ -12,6 +12,7 @@ from msgspec.structs import replace
 from guidegen.documents.context import Options
 from guidegen.documents.registry import DOCUMENTS
 from guidegen.errors import GuidegenError
+from guidegen.packs.ahead import SEQUENCED
 from guidegen.packs.freshness import (
     STATE_FILE,
     Made,
@@ -114,6 +115,8 @@ def _write(
     beside: Helper | None,
 ) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """The names of the files written, and notes about what could not be."""
+    if beside and review.vehicle and SEQUENCED.intersection(names):
+        beside.plan(review.vehicle)
     context = context_of(review, options)
     documents: dict[str, Made] = {**state.documents}
     notes: list[str] = []

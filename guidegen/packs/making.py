@@ -3,22 +3,25 @@
 from __future__ import annotations
 
 import os
-import sys
-import threading
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from itertools import chain
 from typing import TYPE_CHECKING, BinaryIO
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.documents.context import Context
 from guidegen.documents.registry import DOCUMENTS, compose
 from guidegen.errors import NothingToPrint
+from guidegen.packs.ahead import may_fork, planned
 from guidegen.packs.rendering import render
+from guidegen.vehicle.model import Vehicle
 
 if TYPE_CHECKING:
     from multiprocessing.connection import Connection
+
+    from guidegen.sequence import Known
 
 # Made by one process, since the second of them takes half the time where the first was made.
 _ALIKE = ("guide", "booklet")
@@ -34,16 +37,34 @@ class Files(Struct, frozen=True):
     notes: tuple[str, ...] = ()
 
 
-class Helper(Struct, frozen=True):
+class Helper(Struct):
     """A process that has loaded what the documents need and waits for a context.
 
-    It makes the first share, the longest. Both processes take the others from one heap: a pipe of bytes,
-    each the number of a share.
+    It plans the sequences while the first process numbers the plan, then makes the first share, the longest.
+    Both processes take the others from one heap: a pipe of bytes, each the number of a share.
     """
 
     tasks: int
     heap: BinaryIO
     line: Connection
+    asked: bool = False  # for sequences, which it has not sent yet
+
+    def plan(self, vehicle: Vehicle) -> None:
+        """Asks for the sequences; the points need no numbers yet."""
+        with suppress(OSError):  # a helper that has ended is found out when the work begins
+            self.line.send(vehicle)
+            self.asked = True
+
+    def planned(self) -> Known | None:
+        """Waits for the sequences; None where nobody asked for them, or they cannot be had."""
+        if not self.asked:
+            return None
+        self.asked = False
+        try:
+            found: Known | None = self.line.recv()
+        except (EOFError, OSError):
+            return None
+        return found
 
     def begin(self, names: Sequence[str], context: Context) -> bool:
         """Hands over the work; False when the helper has ended."""
@@ -68,7 +89,7 @@ class Helper(Struct, frozen=True):
 @contextmanager
 def helper(processes: int, names: Sequence[str]) -> Iterator[Helper | None]:
     """A helper for these documents where two processes are wanted and the system can fork, else None."""
-    if processes < 2 or len(names) < 2 or not _may_fork():
+    if processes < 2 or len(names) < 2 or not may_fork():
         yield None
         return
     import multiprocessing
@@ -96,6 +117,9 @@ def make_all(names: Sequence[str], context: Context, beside: Helper | None = Non
     Raises GuidegenError as the documents do.
     """
     made: dict[str, Files] = {}
+    known = beside.planned() if beside else None
+    if known:
+        context = replace(context, ahead=lambda: known)
     if beside and len(names) > 1 and beside.begin(names, context):
         there = shares(names)
         made = {name: make(name, context) for n in _taken(beside.tasks) for name in there[n]}
@@ -125,11 +149,6 @@ def _turn(name: str) -> int:
     return _LONGEST.index(name) if name in _LONGEST else len(_LONGEST)
 
 
-def _may_fork() -> bool:
-    """Forking is safe where the system means it to be, and no other thread holds a lock meanwhile."""
-    return sys.platform == "linux" and threading.active_count() == 1
-
-
 def _taken(tasks: int) -> Iterator[int]:
     """Numbers of tasks until none is left."""
     while number := os.read(tasks, 1):
@@ -147,11 +166,16 @@ def _work(tasks: int, heap: BinaryIO, theirs: Connection, line: Connection, load
     made: dict[str, Files] = {}
     with suppress(Exception):  # what is amiss is met again, and told, by who makes the document
         load(loaded)
+    known: Known | None = None
     try:
-        names, *parts = line.recv()
+        while isinstance(task := line.recv(), Vehicle):
+            known = planned(task)
+            line.send(known)
     except (EOFError, OSError):
         return
-    context = Context(*parts)
+    names, *parts = task
+    vehicle, trade, findings, options = parts
+    context = Context(vehicle, trade, findings, options, lambda: known)
     there = shares(names)
     for name in (name for number in chain((0,), _taken(tasks)) for name in there[number]):
         if os.getppid() != first:  # it was killed

@@ -16,6 +16,11 @@ def collect_seldom() -> None:
     gc.set_threshold(*_THRESHOLDS)
 
 
+def processors() -> int:
+    """How many this process may use."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
 def begin_work() -> None:
     """Prepares a worker; the initializer of a process pool.
 

@@ -40,6 +40,8 @@ class PlannedStep(Struct, frozen=True):
     outside: bool = False
     dealer: bool = False  # a step of the dealer's own
     web: str = ""
+    visits: tuple[tuple[str, ...], ...] = ()  # the points, those at one spot together
+    stops: tuple[str, ...] = ()  # where else it is done, in words
 
 
 class Precedence(Struct, frozen=True):

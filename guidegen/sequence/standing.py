@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterable
 
 from msgspec import Struct
 
 from guidegen.sequence.conditions import applying
+from guidegen.sequence.floor import opening_foot
 from guidegen.sequence.ordering import Move
 from guidegen.sequence.planner import Plan
-from guidegen.sequence.terrain import DOOR_MM, Terrain
+from guidegen.sequence.terrain import DOOR_MM, Terrain, habitation_door
 from guidegen.trade.records import Step, Trade
 from guidegen.vehicle.description import ExtraStep
 from guidegen.vehicle.model import ServicePoint, Vehicle
@@ -43,10 +45,17 @@ class Standing(Struct, frozen=True):
     unlocated: bool
     loop: bool = False
 
-    def visited(self, tour: tuple[int, ...]) -> tuple[tuple[str, ...], str]:
-        """The points in the order of a tour, and all places in words."""
-        points = sorted(self.points, key=lambda point: tour.index(point[1]))
-        return tuple(id for id, _, _ in points), said_together([*(w for _, _, w in points), *self.stops])
+    def visited(self, tour: tuple[int, ...]) -> tuple[tuple[str, ...], ...]:
+        """The points in the order of a tour, those at one spot together."""
+        at: dict[int, list[str]] = {}
+        for id, spot, _ in sorted(self.points, key=lambda point: tour.index(point[1])):
+            at.setdefault(spot, []).append(id)
+        return tuple(map(tuple, at.values()))
+
+    def words(self, visited: Iterable[Iterable[str]]) -> str:
+        """All places, in the order in which the points are visited."""
+        words = {id: place for id, _, place in self.points}
+        return said_together([*(words[id] for together in visited for id in together), *self.stops])
 
 
 def standings(plan: Plan, vehicle: Vehicle, trade: Trade, terrain: Terrain) -> tuple[Standing, ...]:
@@ -71,8 +80,25 @@ def _gathered(
         if kind in FIXED:
             stops.append(kind)
         elif kind:
-            points.extend(p for p in vehicle.of_kind(kind) if p not in points)
+            points.extend(p for p in _round_from_door(kind, vehicle) if p not in points)
     return points, stops, missing
+
+
+def _round_from_door(kind: str, vehicle: Vehicle) -> list[ServicePoint]:
+    """The points of a kind clockwise on the plan from the door, about as their numbers will run."""
+    layout = vehicle.layout
+    start = _turn(vehicle, *opening_foot(layout, habitation_door(layout)))
+    return sorted(
+        (p for p in vehicle.points if p.kind == kind),
+        key=lambda p: (round((_turn(vehicle, p.x, p.y) - start) % math.tau, 6), p.id),
+    )
+
+
+def _turn(vehicle: Vehicle, x: float, y: float) -> float:
+    """The angle about the middle of the plan, clockwise on the sheet."""
+    layout = vehicle.layout
+    across = y - layout.width / 2
+    return math.atan2(-across if vehicle.nearside == "left" else across, x - layout.length / 2)
 
 
 def _of_step(step: Step, plan: Plan, vehicle: Vehicle, trade: Trade, terrain: Terrain) -> Standing:
@@ -143,7 +169,7 @@ def _length(terrain: Terrain, tour: tuple[int, ...]) -> int:
 
 
 def _last_tap(terrain: Terrain, vehicle: Vehicle, spots: list[int]) -> int | None:
-    heater = vehicle.of_kind("water-heater")
+    heater = _round_from_door("water-heater", vehicle)
     if not heater:
         return None
     start = terrain.spot_of(heater[0])

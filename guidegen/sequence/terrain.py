@@ -36,7 +36,7 @@ class Terrain:
         self.layout = layout
         self.ring = ring_of(layout)
         self._around = round(self.ring.length)
-        door = _habitation_door(layout)
+        door = habitation_door(layout)
         self.floor = floor_of(layout, door)
         self._door_mark = self._mark(*opening_foot(layout, door, BESIDE_MM))
         self._door_in = opening_foot(layout, door)
@@ -193,7 +193,7 @@ class Terrain:
         return [middle(c) for c in reversed(cells)]
 
 
-def _habitation_door(layout: Layout) -> Door | None:
+def habitation_door(layout: Layout) -> Door | None:
     rank = {"habitation": 0, "sliding": 1, "rear": 2, "garage": 4, "cab": 5}
     return min(layout.doors, key=lambda d: rank[d.kind], default=None)
 

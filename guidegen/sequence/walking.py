@@ -140,7 +140,8 @@ def _end_spot(plan: Plan, terrain: Terrain, here: int) -> int:
 
 
 def _planned(plan: Plan, stand: Standing, s: int, tour: tuple[int, ...], terrain: Terrain) -> PlannedStep:
-    points, place = stand.visited(tour)
+    visits = stand.visited(tour)
+    points, place = tuple(itertools.chain(*visits)), stand.words(visits)
     spot = terrain.spots[tour[0]]
     stop = spot.ground if spot.ground in ("seat", "post") else f"{spot.ground}-{tour[0]}"
     x, y = terrain.place_of(tour[0])
@@ -164,6 +165,8 @@ def _planned(plan: Plan, stand: Standing, s: int, tour: tuple[int, ...], terrain
             y,
             stand.unlocated,
             outside,
+            visits=visits,
+            stops=stand.stops,
         )
     extra = plan.extras[s - len(plan.steps)]
     return PlannedStep(

@@ -27,7 +27,7 @@ def context(alder: Path, tiny_documents: ModuleType, monkeypatch: pytest.MonkeyP
     for n in range(6):
         entry = Entry("tiny_document", "one of many", ("pdf", "svg"))
         monkeypatch.setitem(DOCUMENTS, f"extra-{n}", entry)  # type: ignore[arg-type]
-    monkeypatch.setattr(making, "_may_fork", lambda: True)  # whatever other tests have left running
+    monkeypatch.setattr(making, "may_fork", lambda: True)  # whatever other tests have left running
     return prepare(alder)
 
 
@@ -100,7 +100,7 @@ def test_a_fault_in_either_is_met_here(context: Context, tiny_documents: ModuleT
 
 
 def test_beside_other_threads_nothing_is_forked() -> None:
-    may_fork = making._may_fork
+    may_fork = making.may_fork
     ended = threading.Event()
     thread = threading.Thread(target=ended.wait)
     thread.start()
@@ -114,7 +114,7 @@ def test_beside_other_threads_nothing_is_forked() -> None:
 def test_where_forking_is_not_safe_one_process_makes_all(
     context: Context, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(making, "_may_fork", lambda: False)
+    monkeypatch.setattr(making, "may_fork", lambda: False)
     with helper(2, names()) as beside:
         assert beside is None
     assert [files.document for files in made_by_two(context)] == names()
