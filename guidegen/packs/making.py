@@ -23,10 +23,8 @@ if TYPE_CHECKING:
 
     from guidegen.sequence import Known
 
-# Made by one process, since the second of them takes half the time where the first was made.
-_ALIKE = ("guide", "booklet")
 # Those that take longest are begun first, so that both processes end at about the same time.
-_LONGEST = (*_ALIKE, "training", "plan")
+_LONGEST = ("guide", "booklet", "training", "plan")
 
 
 class Files(Struct, frozen=True):
@@ -40,8 +38,8 @@ class Files(Struct, frozen=True):
 class Helper(Struct):
     """A process that has loaded what the documents need and waits for a context.
 
-    It plans the sequences while the first process numbers the plan, then makes the first share, the longest.
-    Both processes take the others from one heap: a pipe of bytes, each the number of a share.
+    It plans the sequences while the first process numbers the plan, then makes the longest document. Both
+    processes take the others from one heap: a pipe of bytes, each the number of a document.
     """
 
     tasks: int
@@ -70,7 +68,7 @@ class Helper(Struct):
         """Hands over the work; False when the helper has ended."""
         try:
             self.line.send((names, context.vehicle, context.trade, context.findings, context.options))
-            self.heap.write(bytes(range(1, len(shares(names)))))
+            self.heap.write(bytes(range(1, len(names))))
         except OSError:
             return False
         finally:
@@ -121,8 +119,8 @@ def make_all(names: Sequence[str], context: Context, beside: Helper | None = Non
     if known:
         context = replace(context, ahead=lambda: known)
     if beside and len(names) > 1 and beside.begin(names, context):
-        there = shares(names)
-        made = {name: make(name, context) for n in _taken(beside.tasks) for name in there[n]}
+        turns = by_turns(names)
+        made = {name: make(name, context) for name in (turns[n] for n in _taken(beside.tasks))}
         made |= beside.received()
     for name in names:  # what the helper could not make is made here, and its fault is met here
         yield made[name] if name in made else make(name, context)
@@ -138,11 +136,9 @@ def make(name: str, context: Context) -> Files:
     return Files(name, {f"{id}-{name}.{s}": render(document, s) for s in DOCUMENTS[name].formats})
 
 
-def shares(names: Sequence[str]) -> tuple[tuple[str, ...], ...]:
-    """The documents as they are shared out, in the order in which they are begun."""
-    alike = tuple(name for name in _ALIKE if name in names)
-    others = sorted((name for name in names if name not in alike), key=_turn)
-    return (*((alike,) if alike else ()), *((name,) for name in others))
+def by_turns(names: Sequence[str]) -> tuple[str, ...]:
+    """The documents in the order in which they are begun."""
+    return tuple(sorted(names, key=_turn))
 
 
 def _turn(name: str) -> int:
@@ -176,8 +172,8 @@ def _work(tasks: int, heap: BinaryIO, theirs: Connection, line: Connection, load
     names, *parts = task
     vehicle, trade, findings, options = parts
     context = Context(vehicle, trade, findings, options, lambda: known)
-    there = shares(names)
-    for name in (name for number in chain((0,), _taken(tasks)) for name in there[number]):
+    turns = by_turns(names)
+    for name in (turns[number] for number in chain((0,), _taken(tasks))):
         if os.getppid() != first:  # it was killed
             return
         try:
