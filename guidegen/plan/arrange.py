@@ -145,7 +145,7 @@ def _attempt(subject: Subject, box: Box, scale: float, crowding: Crowding) -> Ar
     size = _plan_size(subject, scale)
     flat = subject.orientation == "landscape"
     at_origin = _frame(subject, scale, (0.0, 0.0, *size))
-    spread_out = spread({p.id: at_origin.at(p.x, p.y) for p in subject.points}, crowding)
+    spread_out = _spread_out(tuple((p.id, at_origin.at(p.x, p.y)) for p in subject.points), crowding)
     if len(spread_out.crowds) > len(LETTERS):
         return None
     for lying in (flat, not flat) if spread_out.crowds else (flat,):
@@ -155,6 +155,11 @@ def _attempt(subject: Subject, box: Box, scale: float, crowding: Crowding) -> Ar
             if found:
                 return found
     return None
+
+
+@lru_cache(maxsize=64)  # larger sheets are tried at the same scales
+def _spread_out(places: tuple[tuple[str, Point], ...], crowding: Crowding) -> Spread:
+    return spread(dict(places), crowding, len(LETTERS))
 
 
 def _arrangement(

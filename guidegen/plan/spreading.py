@@ -7,6 +7,8 @@ more than a hand's breadth on the vehicle.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from functools import lru_cache
 
 from msgspec import Struct
 
@@ -16,6 +18,8 @@ APART_MM = 2.9  # least distance of two markers' centres
 WIDEST_MM = 11.0  # extent of a crowd on the plan
 MOST = 9  # points in a crowd
 NUDGE_MM = 1.7  # the most that a marker is moved from its true place
+_STRAYS = (2.0, 8.0, math.inf)  # how many times as far markers are first thought to be pushed within a round
+_FEW = 24  # markers that are all looked at, whether near or not
 
 
 class Spread(Struct, frozen=True):
@@ -46,8 +50,11 @@ CROWDINGS = (
 )
 
 
-def spread(places: dict[str, Point], crowding: Crowding = CROWDINGS[0]) -> Spread:
-    """Parts the places; groups that crowd, or that nudging cannot part, become crowds."""
+def spread(places: dict[str, Point], crowding: Crowding = CROWDINGS[0], enough: float = math.inf) -> Spread:
+    """Parts the places; groups that crowd, or that nudging cannot part, become crowds.
+
+    enough: once there are more crowds than so many, no further ones are looked for.
+    """
     found = [part for g in clusters(places, crowding.near_mm) for part in _compact(g, places)]
     groups = [g for g in found if len(g) >= crowding.size]
     if not crowding.forced:
@@ -57,7 +64,7 @@ def spread(places: dict[str, Point], crowding: Crowding = CROWDINGS[0]) -> Sprea
     while True:
         moved = nudge(free)
         left = _unparted(moved)
-        if not left:
+        if not left or len(crowds) > enough:
             return Spread(moved, tuple(sorted(tuple(sorted(g)) for g in crowds)))
         crowds.append(left)
         free = {k: p for k, p in free.items() if k not in left}
@@ -87,10 +94,11 @@ def clusters(places: dict[str, Point], within_mm: float) -> list[tuple[str, ...]
             key = parent[key]
         return key
 
-    for i, a in enumerate(keys):
-        for b in keys[i + 1 :]:
-            if math.dist(places[a], places[b]) < within_mm:
-                parent[root(b)] = root(a)
+    at = [places[k] for k in keys]
+    for i, later in enumerate(_neighbours(at, within_mm)):
+        for j in later:
+            if math.dist(at[i], at[j]) < within_mm:
+                parent[root(keys[j])] = root(keys[i])
     groups: dict[str, list[str]] = {}
     for key in keys:
         groups.setdefault(root(key), []).append(key)
@@ -106,11 +114,31 @@ def _overcrowded(group: tuple[str, ...], places: dict[str, Point]) -> bool:
 def nudge(places: dict[str, Point], rounds: int = 60, furthest_mm: float = NUDGE_MM) -> dict[str, Point]:
     """The places pushed apart towards APART_MM, none further than furthest_mm from where it was."""
     keys = sorted(places)
-    now = [list(places[k]) for k in keys]
+    return dict(zip(keys, _nudged(tuple(places[k] for k in keys), rounds, furthest_mm), strict=True))
+
+
+@lru_cache(maxsize=4096)  # every sheet, every shape of an inset asks for the same crowds
+def _nudged(homes: tuple[Point, ...], rounds: int, furthest_mm: float) -> tuple[Point, ...]:
+    for stray in _STRAYS if len(homes) > _FEW else (math.inf,):
+        near = _neighbours(homes, APART_MM + 2.1 * stray * furthest_mm)
+        now = _parted(homes, near, rounds, furthest_mm, stray * furthest_mm)
+        if now is not None:
+            break
+    return tuple((round(x, 3), round(y, 3)) for x, y in now or ())
+
+
+def _parted(
+    homes: Sequence[Point], near: list[list[int]], rounds: int, furthest_mm: float, stray_mm: float
+) -> list[list[float]] | None:
+    """The places after so many rounds, each pushed by those near it alone.
+
+    None when one was further than stray_mm from home at any time, where it may have met others.
+    """
+    now = [list(home) for home in homes]
     for _ in range(rounds):
         still = True
         for i, a in enumerate(now):
-            for j in range(i + 1, len(now)):
+            for j in near[i]:
                 b = now[j]
                 dx, dy = b[0] - a[0], b[1] - a[1]
                 if abs(dx) >= APART_MM or abs(dy) >= APART_MM:
@@ -127,11 +155,27 @@ def nudge(places: dict[str, Point], rounds: int = 60, furthest_mm: float = NUDGE
                     push = (APART_MM - gap) / 2
                 a[0], a[1] = a[0] - dx / gap * push, a[1] - dy / gap * push
                 b[0], b[1] = b[0] + dx / gap * push, b[1] + dy / gap * push
-        for n, key in enumerate(keys):
-            _tether(now[n], places[key], furthest_mm)
+                if max(math.dist(a, homes[i]), math.dist(b, homes[j])) > stray_mm:
+                    return None
+        for n, home in enumerate(homes):
+            _tether(now[n], home, furthest_mm)
         if still:
             break
-    return {k: (round(p[0], 3), round(p[1], 3)) for k, p in zip(keys, now, strict=True)}
+    return now
+
+
+def _neighbours(places: Sequence[Point], within_mm: float) -> list[list[int]]:
+    """For each place the later ones less than within_mm away both along and across, in their order."""
+    found: list[list[int]] = [[] for _ in places]
+    along = sorted(range(len(places)), key=lambda n: places[n][0])
+    for at, i in enumerate(along):
+        x, y = places[i]
+        for j in along[at + 1 :]:
+            if places[j][0] - x >= within_mm:
+                break
+            if abs(places[j][1] - y) < within_mm:
+                found[min(i, j)].append(max(i, j))
+    return [sorted(later) for later in found]
 
 
 def _tether(place: list[float], home: Point, furthest_mm: float) -> None:
