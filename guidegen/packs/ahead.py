@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import sys
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from typing import TYPE_CHECKING
+from functools import partial
+from typing import TYPE_CHECKING, Any
 
 from guidegen.packs.workers import processors
 
@@ -36,23 +37,20 @@ def planned(vehicle: Vehicle) -> Known | None:
         return None
 
 
-class Ahead:
-    """Another process that is planning the sequences of a vehicle; called, it waits for them."""
-
-    def __init__(self, line: Connection) -> None:
-        self._line = line
-
-    def __call__(self) -> Known | None:
-        try:
-            found: Known | None = self._line.recv()
-        except (EOFError, OSError):  # the fork was killed
-            return None
-        return found
+def answered(line: Connection) -> Any:
+    """Waits for what the process at the other end sends; None when it was killed."""
+    try:
+        return line.recv()
+    except (EOFError, OSError):
+        return None
 
 
 @contextmanager
-def planned_ahead(vehicle: Vehicle | None) -> Iterator[Ahead | None]:
-    """Plans in a fork where that is worth one; None elsewhere, and for points that have their numbers."""
+def planned_ahead(vehicle: Vehicle | None) -> Iterator[Callable[[], Known | None] | None]:
+    """Plans in a fork where that is worth one: what it yields, called, waits for the sequences.
+
+    None elsewhere, and for points that have their numbers.
+    """
     if vehicle is None or not _worth_a_fork(vehicle) or processors() < 2 or not may_fork():
         yield None
         return
@@ -64,7 +62,7 @@ def planned_ahead(vehicle: Vehicle | None) -> Iterator[Ahead | None]:
     fork.start()
     theirs.close()
     try:
-        yield Ahead(ours)
+        yield partial(answered, ours)
     finally:
         ours.close()
         fork.kill()

@@ -14,7 +14,7 @@ from msgspec.structs import replace
 from guidegen.documents.context import Context
 from guidegen.documents.registry import DOCUMENTS, compose
 from guidegen.errors import NothingToPrint
-from guidegen.packs.ahead import may_fork, planned
+from guidegen.packs.ahead import answered, may_fork, planned
 from guidegen.packs.rendering import render
 from guidegen.vehicle.model import Vehicle
 
@@ -58,10 +58,7 @@ class Helper(Struct):
         if not self.asked:
             return None
         self.asked = False
-        try:
-            found: Known | None = self.line.recv()
-        except (EOFError, OSError):
-            return None
+        found: Known | None = answered(self.line)
         return found
 
     def begin(self, names: Sequence[str], context: Context) -> bool:
@@ -77,11 +74,7 @@ class Helper(Struct):
 
     def received(self) -> dict[str, Files]:
         """What the helper made; nothing when it ended early."""
-        try:
-            made: dict[str, Files] = self.line.recv()
-        except (EOFError, OSError):
-            return {}
-        return made
+        return answered(self.line) or {}
 
 
 @contextmanager
