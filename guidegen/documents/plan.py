@@ -14,6 +14,7 @@ from guidegen.documents.key import key_blocks
 from guidegen.documents.plan_companion import companion_sheet
 from guidegen.documents.plan_outside import outside_sheets
 from guidegen.drawing.primitives import Document, Item, Sheet
+from guidegen.errors import NothingToPrint
 from guidegen.paper.flow import Frame, draw_all, flow, flow_balanced
 from guidegen.paper.sheets import A4, Paper
 from guidegen.paper.text import DoesNotFit
@@ -47,9 +48,11 @@ def compose(context: Context) -> Document:
 def parts(context: Context) -> tuple[Part, ...]:
     """The plan, and what belongs to it.
 
-    Raises SheetTooSmallError when the callouts do not fit.
+    Raises SheetTooSmallError when the callouts do not fit, NothingToPrint when there is none of the systems.
     """
     options = context.options.plan or PlanOptions()
+    if options.systems:
+        _refuse_empty(context, options)
     plan = Part("", (plan_sheet(context.vehicle, context.trade, options).sheet,))
     if options.blank and options.names:  # the lines are on the plan
         named = plan_sheet(context.vehicle, context.trade, replace(options, blank=False))
@@ -58,6 +61,17 @@ def parts(context: Context) -> tuple[Part, ...]:
         return (plan, *_exercise(context, options))
     outside = outside_sheets(context, _key_paper(options)[0], options.systems)
     return (plan, Part("outside", outside), Part("key", _key_sheets(context, options)))
+
+
+def _refuse_empty(context: Context, options: PlanOptions) -> None:
+    vehicle, trade = context.vehicle, context.trade
+    there = {p.system for p in vehicle.points} | {trade.kinds[m.kind].system for m in vehicle.to_locate}
+    if there.isdisjoint(options.systems):
+        wanted = " or ".join(trade.systems[s].name for s in options.systems)
+        known = ", ".join(f"{s.letter} {s.name}" for s in trade.systems.values() if s.letter in there)
+        raise NothingToPrint(
+            f"{vehicle.name} has no point of {wanted}" + (f"; it has points of: {known}" if known else "")
+        )
 
 
 def _exercise(context: Context, options: PlanOptions) -> tuple[Part, Part]:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import pytest
+from msgspec.structs import replace
 
 from guidegen.documents.plan import compose, parts
+from guidegen.errors import NothingToPrint
 from guidegen.plan.sheet import PlanOptions
 
 
@@ -59,3 +61,11 @@ def test_few_points_and_long_names_print_upright_too(request, which, context_of,
         if not s.item.turn_deg:
             x0, y0, x1, y1 = s.box
             assert x0 >= 4.5 and x1 <= 205.5 and y0 >= 4.5 and y1 <= 292.5, s.item.text
+
+
+def test_a_plan_of_systems_that_are_not_there_is_refused_with_those_that_are(larch, context_of):
+    without = replace(larch, points=tuple(p for p in larch.points if p.system != "G"))
+    told = r"Larch 745.* has no point of LPG gas; it has points of: F fresh water, H hot water and heating, "
+    with pytest.raises(NothingToPrint, match=told):
+        parts(context_of(without, plan=PlanOptions(systems=("G",))))
+    assert parts(context_of(without, plan=PlanOptions(systems=("G", "F"))))
