@@ -168,18 +168,25 @@ def unexpected(error: Exception) -> str:
 
 _REASONS = {
     errno.ENOENT: "there is no such file or folder",
-    errno.EISDIR: "it is a folder, and a file is needed",
-    errno.ENOTDIR: "a part of that path is a file, not a folder",
+    errno.EISDIR: "it is a folder, and a file is needed: name a file in it",
+    errno.ENOTDIR: "a part of that path is a file, not a folder: choose another folder",
+    errno.EEXIST: "something that is no folder has that name: choose another folder",
     errno.EACCES: "no permission, or the file is open in another program: close it, or choose another "
     "folder with -o",
     errno.EPERM: "no permission: choose another folder with -o",
     errno.EROFS: "the folder is read-only: choose another one with -o",
     errno.ENOSPC: "the disk is full: make room and run it again",
     errno.EDQUOT: "your disk quota is used up: make room and run it again",
-    errno.ENAMETOOLONG: "the name is too long",
+    errno.ENAMETOOLONG: "the name is too long: choose a shorter one",
     errno.ETXTBSY: "the file is open in another program: close it and run it again",
-    errno.ELOOP: "its links lead round in a circle",
-    errno.EMFILE: "too many files are open",
+    errno.EBUSY: "the file or folder is in use by another program: close it and run it again",
+    errno.EXDEV: "a disk of its own is mounted there: choose another folder with -o",
+    errno.EFBIG: "the file is larger than that disk can hold: choose another folder with -o",
+    errno.EIO: "the disk cannot be read or written: check it, or choose another folder with -o",
+    errno.ESTALE: "the folder, or a file in it, was moved or deleted meanwhile: run it again",
+    errno.ELOOP: "its links lead round in a circle: name the file itself",
+    errno.EMFILE: "too many files are open: close some programs and run it again",
+    errno.EBADF: "standard output is closed: name a file with -o",
 }
 
 

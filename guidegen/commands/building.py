@@ -15,6 +15,7 @@ import click
 from msgspec import Struct
 
 from guidegen import messages
+from guidegen.commands.common import shown
 from guidegen.documents.context import Options
 from guidegen.errors import GuidegenError
 from guidegen.packs.freshness import STATE_FILE
@@ -158,12 +159,14 @@ def _lines(report: Report, few: bool) -> Iterator[str]:
             yield from (messages.render(finding) for finding in errors)
         return
     for note in report.notes:
-        yield f"{click.style('note', fg='yellow')}  {note}"
+        yield f"{click.style('note', fg='yellow')}  {messages.visible(note)}"
     if few:
-        what = f"{len(report.written)} files written" if report.written else "up to date"
+        count = len(report.written)
+        what = f"{count} file{'' if count == 1 else 's'} written" if count else "up to date"
         warnings = [f for f in report.findings if f.severity == "warning"]
-        more = f"; {messages.summary(warnings)} (guidegen check {report.source})" if warnings else ""
-        yield f"{click.style(report.outcome, fg='green')}  {report.folder}: {what}{more}"
+        more = f"; {messages.summary(warnings)} (guidegen check {shown(report.source)})" if warnings else ""
+        line = messages.visible(f"{report.folder}: {what}{more}")
+        yield f"{click.style(report.outcome, fg='green')}  {line}"
 
 
 def _summary(reports: Iterable[Report], seconds: float) -> None:

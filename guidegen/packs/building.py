@@ -141,10 +141,12 @@ def _renumbering(vehicle: Vehicle, state: State, pack: Path) -> Iterator[str]:
     if changed and state.numbers_before and not State(numbers=state.numbers_before).renumbered(now):
         yield f"{vehicle.id}: callout numbers are again those of the print before the last"
     elif changed:
+        from shlex import quote
+
         shown = ", ".join(f"{id} {old} → {new}" for id, (old, new) in list(changed.items())[:3])
         more = f" and {len(changed) - 3} more" if len(changed) > 3 else ""
         yield (
             f"{vehicle.id}: callout numbers changed since the last print ({shown}{more}): stickers that are "
-            f"stuck on no longer agree. To keep theirs: guidegen freeze {vehicle.mark.file} "
-            f"--printed {pack.parent} --before, then build again"
+            f"stuck on no longer agree. To keep theirs: guidegen freeze {quote(vehicle.mark.file)} "
+            f"--printed {quote(str(pack.parent))} --before, then build again"
         )

@@ -71,7 +71,8 @@ def read_source(path: Path) -> Source:
     except IsADirectoryError:
         raise unreadable(file, "file-folder", "this is a folder", "name the .yaml file in it") from None
     except OSError as error:
-        raise unreadable(file, "file-unreadable", f"cannot be read: {error.strerror}") from None
+        hint = "close the program that has it open, or ask who may read it"
+        raise unreadable(file, "file-unreadable", f"cannot be read: {error.strerror}", hint) from None
     if len(raw) > MAX_BYTES:
         raise unreadable(
             file, "file-large", f"is larger than {MAX_BYTES // 1000} kB", "is it a vehicle description?"

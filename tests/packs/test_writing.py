@@ -132,7 +132,19 @@ def test_a_device_is_written_to_and_not_replaced() -> None:
     assert not Path(os.devnull).is_file()
 
 
-@pytest.mark.parametrize("name", ["with blanks.pdf", "größe-żółw.pdf", "名前.pdf", "-leading.pdf"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "with blanks.pdf",
+        "größe-żółw.pdf",
+        "名前.pdf",
+        "-leading.pdf",
+        'it\'s "$x".pdf',
+        "two\nlines.pdf",
+        "\udcff.pdf",
+    ],
+    ids=["blanks", "accents", "ideographs", "leading dash", "quotes", "line break", "not UTF-8"],
+)
 def test_any_name(tmp_path: Path, name: str) -> None:
     write_file(tmp_path / name, b"x")
     assert contents(tmp_path) == {name: b"x"}
