@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from guidegen.documents.parts import BADGE_MM, INK, SOFT_INK, badge, badge_width_mm
-from guidegen.documents.writing import BOX_MM, ticking, writing
+from guidegen.documents.writing import BOX_MM, LINE_MM, ticking, writing
 from guidegen.drawing.primitives import Colour, Item, Line, Style, Text
 from guidegen.paper.blocks import HAIRLINE_MM, Block, draw_lines
 from guidegen.paper.flow import Frame
@@ -24,7 +24,7 @@ _READING_MM = 14.0
 _GAP_MM = 1.8
 _PAD_MM, _CLOSE_PAD_MM = 0.8, 0.45
 _CELL_MM, _CELL_GAP_MM = 14.0, 1.5
-_LEAST_ROW_MM = 6.6  # room to write by hand
+_LEAST_ROW_MM = LINE_MM  # room to write by hand
 _YES = {"yes", "true", "ok"}
 
 
@@ -85,7 +85,7 @@ class CheckRow(Block, frozen=True, kw_only=True):
             start = _PLACE.width_mm(word) + 1.5
             foot = y + height - _PAD_MM - 0.4
             yield Text(left, foot - 0.6, word, _PLACE.size_pt, colour=INK)
-            yield from writing(left + start, foot - 6.0, room - start, 6.0, f"{self.field}-place")
+            yield from writing(left + start, foot - LINE_MM, room - start, LINE_MM, f"{self.field}-place")
         at = x + _LEFT_MM + room + _GAP_MM
         for n, check in enumerate(_CHECK_NAMES):
             tip = f"{self.number} {self.title}: {check} check"

@@ -24,12 +24,14 @@ from guidegen.paper.sheets import A4
 from guidegen.paper.text import Span, TextStyle
 from guidegen.plan.markers import colour_of
 from guidegen.vehicle.description import Check
+from guidegen.vehicle.model import day_in_words
 from guidegen.vehicle.readings import reading_named, readings_of, usual_words
 
 CHECKS = ("first", "sale", "handover")
 _TITLES = {"first": "First check", "sale": "Check at the sale", "handover": "Check at handover"}
 _HEADING = TextStyle(11.0, "bold", INK)
 _COLUMNS = 2
+_CONTINUED = Paragraph(text="Remarks, continued", style=_HEADING)
 _LEAST_REMARKS = 4
 _NOTE = (
     "Tick box 1, 2 or 3 when the point is where it is written and was tried. What fails goes under Remarks."
@@ -74,14 +76,15 @@ def _signing(context: Context) -> Block:
     stacks = []
     for number, name in enumerate(CHECKS, 1):
         check = _check(context, name)
-        by, on = (check.by, f"{check.on:%d.%m.%Y}") if check else ("", "")
+        by, on = (check.by, day_in_words(check.on)) if check else ("", "")
         title = Paragraph(text=f"{number}  {_TITLES[name]}", style=TextStyle(10.0, "bold", INK, 1.2))
         who = BlankRow(blanks=(Blank("By", f"{name}-by", by),))
         when = BlankRow(
             blanks=(
-                Blank("Initials", f"{name}-initials", share=0.9),
-                Blank("Date", f"{name}-date", on, share=1.1),
-            )
+                Blank("Initials", f"{name}-initials", share=0.63),
+                Blank("Date", f"{name}-date", on),
+            ),
+            gap=3.0,
         )
         stacks.append(Stack(blocks=(title, who, when), keep_together=True))
     return side_by_side(stacks)
@@ -113,6 +116,9 @@ def _column(frame: Frame, placed: Sequence[Placed], last: bool) -> Iterator[Item
     yield from draw_all(placed)
     if last:
         foot = placed[-1].y + placed[-1].height if placed else frame.y
+        if not placed:
+            yield from _CONTINUED.draw(frame.x, foot, frame.width)
+            foot += _CONTINUED.height_mm(frame.width)
         spare = int((frame.y + frame.height - foot) / LINE_MM)
         ends_in_remarks = not placed or isinstance(placed[-1].block, Lines | KeepTogether)
         if spare > 0 and ends_in_remarks:

@@ -25,6 +25,7 @@ _FOOT_MM = 16.5
 _TITLE = TextStyle(15.0, "bold", INK, 1.2, "en")
 _SMALL = TextStyle(8.5, "regular", INK, 1.25, "en")
 GUTTER_MM = 6.0
+_MOST_DEALER = 0.45  # of the width, for the dealer's name beside the facts
 
 
 class FormPage(Struct, frozen=True, dict=True):
@@ -53,7 +54,8 @@ class FormPage(Struct, frozen=True, dict=True):
         if left and self.dealer:
             dealer = Paragraph(text=self.dealer, style=_SMALL.bold, anchor="end")
             known = Paragraph(text=left, style=_SMALL)
-            blocks.append(Row(cells=(Cell(known, share=1.6), Cell(dealer)), gap=6.0))
+            wide = min(_SMALL.bold.width_mm(self.dealer) + 0.5, _MOST_DEALER * self.width)
+            blocks.append(Row(cells=(Cell(known), Cell(dealer, wide)), gap=6.0))
         elif left or self.dealer:
             blocks.append(Paragraph(text=left or self.dealer, style=_SMALL))
         return tuple(blocks)

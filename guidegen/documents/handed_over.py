@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from guidegen.documents.context import Context
-from guidegen.documents.writing import TickRow, side_by_side
+from guidegen.documents.writing import LINE_MM, TickRow, side_by_side
 from guidegen.paper.blocks import Block, Spacer
 from guidegen.trade.records import holds
+
+_ROW_MM = LINE_MM + 0.6  # every row alike, and room to write how many
 
 
 def thing_rows(context: Context, columns: int = 2, field: str | None = None) -> tuple[Block, ...]:
@@ -16,6 +18,7 @@ def thing_rows(context: Context, columns: int = 2, field: str | None = None) -> 
             text=thing.name,
             field="" if field is None else f"{field}-{number}",
             count_field=_count_field(field, number) if thing.count else None,
+            least_mm=_ROW_MM,
         )
         for number, thing in enumerate(things, 1)
     ]

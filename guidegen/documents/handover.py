@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import count
 
 from guidegen.documents.context import Context
@@ -12,16 +12,17 @@ from guidegen.documents.form_page import FormPage, page_of
 from guidegen.documents.handed_over import thing_rows
 from guidegen.documents.handover_map import draw_map
 from guidegen.documents.handover_rows import ShowRow, StopHead
+from guidegen.documents.handover_stops import stop_titles
 from guidegen.documents.parts import INK
 from guidegen.documents.writing import LINE_MM, AtLeast, Blank, BlankRow, Lines, TickRow, side_by_side
-from guidegen.drawing.primitives import Document, Sheet
-from guidegen.paper.blocks import Block, Heading, Paragraph, Spacer
-from guidegen.paper.containers import Stack
-from guidegen.paper.flow import Frame, draw_all, evened, flow
+from guidegen.drawing.primitives import Document, Item, Sheet
+from guidegen.paper.blocks import Block, Drawing, Heading, Paragraph, Spacer
+from guidegen.paper.containers import KeepTogether, Stack
+from guidegen.paper.flow import Frame, Placed, draw_all, evened, flow
 from guidegen.paper.sheets import A4
 from guidegen.paper.text import Span, TextStyle
 from guidegen.plan.markers import colour_of
-from guidegen.sequence.touring import Stop, Tour, tour
+from guidegen.sequence.touring import Tour, tour
 from guidegen.trade.records import SequenceName, Trade, holds
 from guidegen.vehicle.model import ServicePoint, Vehicle
 
@@ -29,6 +30,8 @@ _HEADING = TextStyle(11.0, "bold", INK)
 _TEXT = TextStyle(9.0, colour=INK, leading=1.25, language="en")
 _COPIES = ("Owner's copy", "Dealer's copy")
 _SIGN_MM = 14.0
+_LEAST_NOTES = 5
+_LITTLE_MM, _LOW_MAP_MM = 50.0, 58.0
 _NOTE = (
     "Walk from stop to stop. Show each point, say what it does, and let the owner do it. "
     "Tick it when the owner has found and tried it."
@@ -41,36 +44,38 @@ _TOGETHER: dict[SequenceName, str] = {
 }
 
 
+@dataclass(frozen=True, slots=True)
+class _Walk:
+    """The map, and the columns of the walk with their frames, two a page."""
+
+    above: Drawing
+    columns: tuple[tuple[Placed, ...], ...]
+    frames: tuple[Frame, ...]
+
+    @property
+    def pages(self) -> int:
+        return -(-len(self.columns) // 2)
+
+    @property
+    def foot(self) -> float:
+        """Where the last page ends."""
+        return max(one.y + one.height for column in self.columns[2 * self.pages - 2 :] for one in column)
+
+
 def compose(context: Context) -> Document:
     """The walk, then the page to sign in two copies."""
     vehicle = context.vehicle
-    walk = page_of(context, "Handover", A4, _NOTE)
+    page = page_of(context, "Handover", A4, _NOTE)
     sign = page_of(context, "Handover", A4)
-    route = tour(vehicle)
-    frames: list[Frame] = []
-
-    def supply() -> Iterator[Frame]:
-        for number in count(1):
-            below = above.height + 4.0 if number == 1 else 0.0
-            frames.extend(walk.frames(number, 2, below))
-            yield from frames[-2:]
-
-    above = draw_map(vehicle, route, walk.width)
-    columns = list(flow(tuple(_walk_blocks(context, route)), supply()))
-    pages = -(-len(columns) // 2)
-    columns[2 * pages - 2 :] = evened(columns[2 * pages - 2 :], frames[2 * pages - 2 : 2 * pages])
-    notes = pages % 2  # each copy to sign has a leaf of its own, with lines on its back
-    total = pages + notes + 2 * len(_COPIES)
-    sheets = []
-    for number in range(1, pages + 1):
-        items = tuple(item for column in columns[2 * number - 2 : 2 * number] for item in draw_all(column))
-        if number == 1:
-            items = (*above.draw(frames[0].x, walk.top(), walk.width), *items)
-        sheets.append(walk.sheet(items, number, total))
+    walk = _shortest(context, page)
+    notes = walk.pages % 2  # each copy to sign has a leaf of its own, with lines on its back
+    total = walk.pages + notes + 2 * len(_COPIES)
+    below = _notes(walk, page.width)
+    sheets = list(_walk_sheets(walk, page, below, total))
     if notes:
-        sheets.append(_lined(sign, "Notes", pages + 1, total))
+        sheets.append(_lined(sign, "Notes, continued" if below else "Notes", walk.pages + 1, total))
     for copy in _COPIES:
-        sheets.append(_signature(context, sign, copy, pages, len(sheets) + 1, total))
+        sheets.append(_signature(context, sign, copy, walk.pages, len(sheets) + 1, total))
         sheets.append(_lined(sign, f"Remarks, continued: {copy.lower()}", len(sheets) + 1, total))
     return Document(
         tuple(sheets),
@@ -83,13 +88,53 @@ def compose(context: Context) -> Document:
 # The walk
 
 
+def _shortest(context: Context, page: FormPage) -> _Walk:
+    """The walk under its map; under a lower one where that saves a page that would be all but empty."""
+    route = tour(context.vehicle)
+    blocks = tuple(_walk_blocks(context, route))
+    walk = _laid_out(blocks, page, draw_map(context.vehicle, route, page.width))
+    if walk.pages > 1 and walk.foot - page.top(walk.pages) < _LITTLE_MM:
+        closer = _laid_out(blocks, page, draw_map(context.vehicle, route, page.width, _LOW_MAP_MM))
+        return closer if closer.pages < walk.pages else walk
+    return walk
+
+
+def _laid_out(blocks: Sequence[Block], page: FormPage, above: Drawing) -> _Walk:
+    frames: list[Frame] = []
+
+    def supply() -> Iterator[Frame]:
+        for number in count(1):
+            below = above.height + 4.0 if number == 1 else 0.0
+            frames.extend(page.frames(number, 2, below))
+            yield from frames[-2:]
+
+    columns = list(flow(blocks, supply()))
+    first = len(columns) - (2 - len(columns) % 2)
+    columns[first:] = evened(columns[first:], frames[first : first + 2])
+    return _Walk(above, tuple(columns), tuple(frames))
+
+
+def _walk_sheets(walk: _Walk, page: FormPage, below: Sequence[Item], total: int) -> Iterator[Sheet]:
+    """The pages of the walk; below: what stands under the columns of the last."""
+    for number in range(1, walk.pages + 1):
+        items: list[Item] = []
+        if number == 1:
+            items += walk.above.draw(walk.frames[0].x, page.top(), page.width)
+        for column in walk.columns[2 * number - 2 : 2 * number]:
+            items += draw_all(column)
+        if number == walk.pages:
+            items += below
+        yield page.sheet(items, number, total)
+
+
 def _walk_blocks(context: Context, route: Tour) -> Iterator[Block]:
     vehicle, trade = context.vehicle, context.trade
     yield Heading(text="Say first", style=_HEADING, space_after_mm=1.0)
     yield from danger_blocks(context)
     said: set[str] = set()
-    for number, stop in enumerate(route.stops, 1):
-        yield StopHead(number=number, text=_stop_title(stop))
+    titles = stop_titles(route.stops, vehicle.layout)
+    for number, (stop, title) in enumerate(zip(route.stops, titles, strict=True), 1):
+        yield StopHead(number=number, text=title)
         for point in stop.points:
             yield ShowRow(
                 number=point.number,
@@ -98,9 +143,9 @@ def _walk_blocks(context: Context, route: Tour) -> Iterator[Block]:
                 say=_what_to_say(point, trade, said),
                 colour=colour_of(point, trade),
             )
-    yield Heading(text="Do together", style=_HEADING, space_before_mm=5.0, space_after_mm=1.5)
-    for text in _together(context):
-        yield TickRow(text=text, style=_TEXT)
+    head = Heading(text="Do together", style=_HEADING, space_after_mm=1.5)
+    rows = (TickRow(text=text, style=_TEXT) for text in _together(context))
+    yield KeepTogether(blocks=(head, *rows), space_before_mm=5.0)
     if vehicle.to_locate:
         yield Heading(
             text="Not located yet: find before handover",
@@ -110,14 +155,6 @@ def _walk_blocks(context: Context, route: Tour) -> Iterator[Block]:
         )
         for item in vehicle.to_locate:
             yield TickRow(text=(Span(item.name, "bold"), Span(f" {item.reason}")), style=_TEXT)
-
-
-def _stop_title(stop: Stop) -> str:
-    """Where most of the stop's points are, in the first two words of their places."""
-    said = Counter(", ".join(point.place.split(", ")[:2]) for point in stop.points)
-    outside = {place: n for place, n in said.items() if not stop.outside or place.startswith("Outside")}
-    found = outside or said
-    return max(found, key=lambda place: (found[place], place))
 
 
 def _what_to_say(point: ServicePoint, trade: Trade, said: set[str]) -> str:
@@ -145,6 +182,18 @@ def _together(context: Context) -> Iterator[str]:
 
 
 # The page to sign
+
+
+def _notes(walk: _Walk, width: float) -> tuple[Item, ...]:
+    """Lines over the width of the walk's last page below its columns, where there is room for some."""
+    head = Paragraph(text="Notes", style=_HEADING)
+    frame = walk.frames[2 * walk.pages - 2]
+    top = walk.foot + 6.0
+    below = top + head.height_mm(width)
+    lines = int((frame.y + frame.height - below) / LINE_MM)
+    if lines < _LEAST_NOTES:
+        return ()
+    return (*head.draw(frame.x, top, width), *Lines(count=lines).draw(frame.x, below, width))
 
 
 def _lined(page: FormPage, title: str, number: int, total: int) -> Sheet:
@@ -182,10 +231,11 @@ def _signature_blocks(context: Context, copy: str, pages: int, spare: int = 0) -
 
 
 def _statement(vehicle: Vehicle, pages: int) -> str:
+    ticked = f"pages 1 to {pages}" if pages > 1 else "page 1"
     return (
         f"On the day below the owner was shown {len(vehicle.points)} service points of this vehicle, as "
-        f"ticked on the {pages} pages before, and was given the things ticked here, with the guide, the "
-        "card and the makers' handbooks. The makers' handbooks and local rules come before the guide."
+        f"ticked on {ticked}, and was given the things ticked here, with the guide, the card and the "
+        "makers' handbooks. The makers' handbooks and local rules come before the guide."
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator, Sequence
 
@@ -14,41 +15,70 @@ from guidegen.plan.frame import Frame
 from guidegen.sequence.touring import Tour
 from guidegen.vehicle.model import Vehicle
 
-_HEIGHT_MM = 74.0
+HEIGHT_MM = 74.0
 _MARGIN_MM = 420.0  # of the vehicle's mm, beyond the outermost stop
 _WAY = Style(stroke="#3a3a3a", width_mm=0.5)
 _HALO = Style(stroke=WHITE, width_mm=1.2)
 _ARROW_FROM_MM = 5.0
 _APART_MM = 6.0
+_CLEAR_MM = 4.4  # between a tag's middle and the circle's
+_WORD_MM = (-2.6, 0.8, 5.4)  # of the word Front, upright: left and right of its baseline, half its length
+_BEYOND_MM = 2.0
 
 
-def draw_map(vehicle: Vehicle, route: Tour, width: float) -> Drawing:
-    """The map in a box of that width."""
-    frame, height = _frame(vehicle, route, width)
+def draw_map(vehicle: Vehicle, route: Tour, width: float, most: float = HEIGHT_MM) -> Drawing:
+    """The map in a box of that width, so high at most."""
+    frame, height = _frame(vehicle, route, width, most)
     items: list[Item] = [*draw_vehicle(vehicle.layout, frame, faded=True)]
     for leg in route.legs:
         items += _leg([frame.at(*p) for p in leg])
+    tags = _apart([frame.at(stop.x, stop.y) for stop in route.stops], width, height)
+    begin = "outside the door"
     if route.legs:
         start = frame.at(*route.legs[0][0])
-        items.append(Circle(*start, 1.3, Style(fill=WHITE, stroke=INK, width_mm=0.5)))
-    tags = _apart([frame.at(stop.x, stop.y) for stop in route.stops], width, height)
+        if all(math.dist(start, tag) > _CLEAR_MM for tag in tags):
+            items.append(Circle(*start, 1.3, Style(fill=WHITE, stroke=INK, width_mm=0.5)))
+            begin = "at the circle outside the door"
     for number, (x, y) in enumerate(tags, 1):
         items.append(Circle(x, y, 3.2, Style(fill=WHITE, fill_opacity=0.8)))
         items += stop_tag(number, x, y)
-    front = frame.at(-vehicle.layout.drawbar, vehicle.layout.width / 2)
-    items.append(Text(front[0] - 4.0, front[1], "Front", 8.5, "bold", INK, "middle", turn_deg=-90))
-    words = f"{len(route.stops)} stops, {route.walk_m:.0f} m of walking, from the circle outside the door"
+    ways = [[frame.at(*p) for p in leg] for leg in route.legs]
+    front = _word_at(frame.at(-vehicle.layout.drawbar, vehicle.layout.width / 2), tags, ways)
+    items.append(Text(*front, "Front", 8.5, "bold", INK, "middle", turn_deg=-90))
+    words = f"{len(route.stops)} stops, {route.walk_m:.0f} m of walking. Begin {begin}."
     items.append(Text(width, height - 0.8, words, 8.5, "regular", INK, "end"))
     return Drawing(items=tuple(items), width=width, height=height, title="map of the walk")
 
 
-def _frame(vehicle: Vehicle, route: Tour, width: float) -> tuple[Frame, float]:
+def _word_at(front: Point, tags: Sequence[Point], ways: Sequence[Sequence[Point]]) -> Point:
+    """Where the word Front stands: before the vehicle where tags and ways leave room, else beyond them."""
+    left, right, half = _WORD_MM
+    x, y = front[0] - 4.0, front[1]
+    near = [
+        *_dots(ways),
+        *((tag[0] + dx, tag[1] + dy) for tag in tags for dx in (-2.3, 2.3) for dy in (-2.3, 2.3)),
+    ]
+    if not any(x + left < px < x + right and abs(py - y) < half for px, py in near):
+        return x, y
+    return min((px for px, py in near if abs(py - y) < half + 4.0), default=x) - _BEYOND_MM, y
+
+
+def _dots(ways: Sequence[Sequence[Point]]) -> Iterator[Point]:
+    """Points on the ways, no further apart than half a millimetre."""
+    for a, b in (pair for way in ways for pair in itertools.pairwise(way)):
+        steps = max(1, round(2 * math.dist(a, b)))
+        yield from (
+            (a[0] + (b[0] - a[0]) * n / steps, a[1] + (b[1] - a[1]) * n / steps) for n in range(steps + 1)
+        )
+
+
+def _frame(vehicle: Vehicle, route: Tour, width: float, most: float) -> tuple[Frame, float]:
     layout = vehicle.layout
     path = [p for leg in route.legs for p in leg]
     xs = [*(p[0] for p in path), -layout.drawbar, layout.length]
     ys = [*(p[1] for p in path), 0.0, layout.width]
     long, across = max(xs) - min(xs) + 2 * _MARGIN_MM, max(ys) - min(ys) + 2 * _MARGIN_MM
-    scale = min(width / long, _HEIGHT_MM / across, 1 / 40)
+    scale = min(width / long, most / across, 1 / 40)
     above = max(ys) - layout.width if vehicle.nearside == "left" else -min(ys)
     left = (width - long * scale) / 2 + (_MARGIN_MM - min(xs)) * scale
     top = (above + _MARGIN_MM) * scale

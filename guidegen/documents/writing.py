@@ -122,10 +122,11 @@ class TickRow(Block, frozen=True, kw_only=True):
     count_field: str | None = None  # "" for a line without a field
     style: TextStyle = _LABEL
     count_mm: float = 11.0
+    least_mm: float = TICK_ROW_MM
     keep_together: bool = True
 
     def height_mm(self, width_mm: float) -> float:
-        return max(TICK_ROW_MM, height_mm(wrap(self.text, self._room(width_mm), self.style)) + 1.0)
+        return max(self.least_mm, height_mm(wrap(self.text, self._room(width_mm), self.style)) + 0.4)
 
     def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
         lines = wrap(self.text, self._room(width_mm), self.style)
@@ -135,7 +136,8 @@ class TickRow(Block, frozen=True, kw_only=True):
         items: list[Item] = [*ticking(x, top, self.field, self.ticked, plain(self.text)), *words]
         if self.count_field is not None:
             start = x + width_mm - self.count_mm
-            items += writing(start, y, self.count_mm, TICK_ROW_MM - 0.7, self.count_field, "", "how many")
+            foot = top - y + drop + self.style.baseline_mm + 0.9
+            items += writing(start, y, self.count_mm, foot, self.count_field, "", "how many")
         return tuple(items)
 
     def _room(self, width_mm: float) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from io import BytesIO
+from pathlib import Path
 
 import pypdf
 import pytest
@@ -15,8 +16,10 @@ from guidegen.drawing.pdf import write_pdf
 from guidegen.paper.text import DoesNotFit
 from guidegen.trade.load import load_trade
 from guidegen.vehicle.description import Checks
+from guidegen.vehicle.reading import read_vehicle
 from guidegen.vehicle.readings import judge_reading, reading_named, readings_of
 
+SAMPLES = Path(__file__).parents[2] / "sample_vehicles"
 CHECKS = ("first", "sale", "handover")
 
 
@@ -41,12 +44,13 @@ def test_every_point_has_three_boxes_and_a_line_for_a_reading(sheet, larch, fiel
         boxes = [fields[f"{point.id}-{check}"] for check in CHECKS]
         assert {s.item.kind for s in boxes} == {"tick"}
         assert len({round(s.box[1], 3) for s in boxes}) == 1, "side by side"
-        assert min(s.item.width for s in boxes) >= 3.5
+        assert min(s.item.width for s in boxes) >= 4
         assert fields[f"{point.id}-reading"].item.kind == "text"
 
 
 def test_boxes_and_lines_suit_a_pen(sheet, fields_of):
-    assert BOX_MM >= 3.5 and LINE_MM >= 6
+    # A box to tick of 4 mm and 7 mm from line to line: common practice, no source.
+    assert BOX_MM >= 4 and LINE_MM >= 7
     boxes = [s for s in fields_of(sheet) if s.item.kind == "tick"]
     for n, one in enumerate(boxes):
         x0, y0, x1, y1 = one.box
@@ -75,8 +79,40 @@ def test_readings_of_the_file_are_filled_in(sheet, fields_of):
     assert values["reading-leisure-battery-at-rest-first"] == "12.7 V"
     assert values["reading-fridge-on-gas-sale"] == "5 °C"
     assert values["first-by"] == "A. Sample"
-    assert values["first-date"] == "20.03.2026"
+    assert values["first-date"] == "20 March 2026", "the way the guide writes it"
     assert values["handover-by"] == ""
+
+
+def test_the_longest_date_fits_its_field(larch, context_of, fields_of):
+    checks = Checks.model_validate({"sale": {"by": "X", "on": "2026-09-30"}})
+    values = {s.item.name: s.item.value for s in fields_of(compose(context_of(_with_checks(larch, checks))))}
+    assert values["sale-date"] == "30 September 2026"
+
+
+def test_rows_are_a_writing_line_apart(sheet, fields_of):
+    """A reading is written on a line of its own, 7 mm under the one before."""
+    for name in ("-reading", "-sale"):
+        columns = {}
+        for s in fields_of(sheet):
+            if s.item.kind == "text" and s.item.name.endswith(name):
+                columns.setdefault((s.sheet, round(s.box[0])), []).append(s.box[3])
+        for feet in columns.values():
+            assert all(b - a >= 7 - 1e-6 for a, b in zip(sorted(feet), sorted(feet)[1:], strict=False))
+
+
+def test_things_stand_at_even_steps(sheet, fields_of):
+    boxes = [s.box for s in fields_of(sheet) if s.item.kind == "tick" and s.item.name.startswith("out-")]
+    for left in {round(box[0]) for box in boxes}:
+        tops = sorted(box[1] for box in boxes if round(box[0]) == left)
+        steps = [b - a for a, b in zip(tops, tops[1:], strict=False)]
+        assert max(steps) - min(steps) < 4, "a name of two lines starts a little higher, and no row is lower"
+        assert min(steps) >= 5.5
+
+
+def test_lines_for_remarks_in_a_column_of_their_own_have_a_head(context_of, texts_of):
+    short = read_vehicle(SAMPLES / "hazel.yaml")
+    words = [s.item.text for s in texts_of(compose(context_of(short)))]
+    assert words.count("Remarks") == words.count("Remarks, continued") == 1
 
 
 def test_readings_nobody_asked_for_are_not_lost(larch, context_of, texts_of, fields_of):

@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 from collections import Counter
+from pathlib import Path
 
 import pytest
 
 from guidegen.documents.handover import compose
+from guidegen.documents.handover_stops import stop_titles
+from guidegen.drawing.fonts import text_width_mm
 from guidegen.sequence.touring import tour
 from guidegen.trade.load import load_trade
+from guidegen.vehicle.reading import read_vehicle
 
 MAP_FOOT_MM = 105.0
+SAMPLES = Path(__file__).parents[2] / "sample_vehicles"
 
 
 @pytest.fixture(scope="module")
@@ -66,6 +71,41 @@ def test_every_stop_is_on_the_map(sheet, larch, seen):
             assert apart or one.box[3] <= other.box[1] or other.box[3] <= one.box[1]
 
 
+def test_stops_of_one_side_are_told_apart_by_a_landmark(larch):
+    route = tour(larch)
+    titles = stop_titles(route.stops, larch.layout)
+    outside = [t for t, stop in zip(titles, route.stops, strict=True) if stop.outside]
+    assert any("wheel" in title or "door" in title for title in outside)
+    plain = [", ".join(title.split(", ")[:2]) for title in titles]
+    assert len(set(titles)) > len(set(plain)), "more names than sides and rooms"
+    for title, stop in zip(titles, route.stops, strict=True):
+        landmark = ", ".join(title.split(", ")[2:])
+        assert landmark in " / ".join(p.place for p in stop.points)
+        assert title.startswith("Outside") or not stop.outside, "one stands outside, not under the floor"
+
+
+def test_front_is_written_clear_of_the_walk(context_of, seen):
+    for sample in ("bramble", "fern", "larch", "hazel"):
+        sheet = compose(context_of(read_vehicle(SAMPLES / f"{sample}.yaml"))).sheets[0]
+        (front,) = [s for s in seen(sheet) if getattr(s.item, "text", "") == "Front"]
+        x, y, half = front.item.x + front.dx, front.item.y + front.dy, text_width_mm("Front", 8.5, "bold") / 2
+        for s in seen(sheet):
+            if getattr(s.item, "css", "") == "stop":
+                x0, y0, x1, y1 = s.box
+                assert x1 <= x - 2 or x0 >= x or y1 <= y - half or y0 >= y + half, sample
+
+
+def test_what_is_done_together_stands_together(context_of, texts_of):
+    for sample in ("sorrel", "rowan"):
+        found = texts_of(compose(context_of(read_vehicle(SAMPLES / f"{sample}.yaml"))))
+        places = {
+            (s.sheet, round(s.box[0] > 105))
+            for s in found
+            if s.item.text in ("Do together", "First use after lay-up.")
+        }
+        assert len(places) == 1
+
+
 @pytest.mark.parametrize("which", ["larch", "few", "many", "wordy"])
 def test_two_copies_to_sign_each_on_a_leaf_of_its_own(request, context_of, texts_of, which):
     vehicle = request.getfixturevalue(which)
@@ -76,6 +116,7 @@ def test_two_copies_to_sign_each_on_a_leaf_of_its_own(request, context_of, texts
         assert page % 2 == 0, "the front of a leaf when printed on both sides"
         words = [s.item.text for s in found if s.sheet == page]
         assert words.count("Signature") == 2 and words.count("Date") == 2
+        assert any("as ticked on page" in w for w in words)
         assert "Vehicle keys" in words and "Remarks" in words
     assert len(document.sheets) % 2 == 0
     for s in found:
