@@ -1,7 +1,7 @@
 """What stands on one sticker: a large number with symbol, name and system, or a warning.
 
-Everything is drawn for a box of any size: the name shrinks and wraps within bounds, the number takes what is
-left. What cannot be set raises DoesNotFit.
+Everything is drawn for a box of any size. The numbered stickers of a set share one size of number and, where
+its names are not too long, of name. What cannot be set raises DoesNotFit.
 """
 
 from __future__ import annotations
@@ -22,15 +22,17 @@ from guidegen.paper.text import DoesNotFit, TextLine, TextStyle, balance, height
 from guidegen.trade.records import Kind, System, WarningSticker
 
 Box: TypeAlias = tuple[float, float, float, float]  # x, y, width, height
-_NAME_PT = (16.0, 14.0, 13.0, 12.0, 11.0, 10.0, 9.5, 9.0, 8.5, 8.0, 7.5, 7.0)
-# (most lines, most of the height, hyphenated): the first that a name fits at some size is taken.
+_NAME_PT = (28.0, 24.0, 20.0, 18.0, 16.0, 14.0, 13.0, 12.0, 11.0, 10.0, 9.5, 9.0, 8.5, 8.0, 7.5, 7.0)
+# (most lines, most of the height, hyphenated) of names that are too long for the look of their set.
 _NAME_ROOM = (
-    (1, 0.24, 10.0, ""),
-    (2, 0.4, 8.5, ""),
-    (3, 0.46, 7.0, ""),
-    (4, 0.5, 7.0, "en"),
-    (99, 0.7, 7.0, "en"),
+    (2, 0.4, ""),
+    (3, 0.46, ""),
+    (4, 0.5, "en"),
+    (99, 0.7, "en"),
 )
+_NAMES_SHARE = 0.4  # of the height, for the names of a set
+_MOST = 0.9  # of a set's names fit in its size of type
+_OVER_NAME_MM = 0.6
 _GAP_MM = 1.6
 _WARNING_PT = (14.0, 13.0, 12.0, 11.0, 10.0, 9.0, 8.5, 8.0, 7.5, 7.0)
 WRITE_LINE_MM = 7.0
@@ -49,41 +51,108 @@ class NumberSticker(Struct, frozen=True):
         return self.kind.colour or self.system.colour
 
 
-def draw_number(sticker: NumberSticker, box: Box) -> tuple[Item, ...]:
-    """Number as large as the box allows, symbol, name below; at the left the system's shape and bar."""
+@dataclass(frozen=True, slots=True)
+class NumberLook:
+    """What the numbered stickers of a set share: numbers and names stand on one line across a sheet."""
+
+    name_pt: float
+    names_mm: float  # height of the names at the foot
+    number_pt: float
+
+
+def number_look(stickers: Sequence[NumberSticker], box: Box) -> NumberLook:
+    """The largest names that fit most of the stickers in one or two lines, and a number that fits each."""
+    inner, height = _inner_mm(box), box[3]
+    for size, most in product(_NAME_PT, (1, 2)):
+        style = _name_style(size)
+        names_mm = most * style.line_mm
+        if names_mm > _NAMES_SHARE * height:
+            continue
+        fitting = sum(_in_lines(s.name, inner, style, most) is not None for s in stickers)
+        if fitting >= _MOST * len(stickers):
+            return NumberLook(size, names_mm, _number_pt(stickers, inner, height - names_mm - _OVER_NAME_MM))
+    style = _name_style(_NAME_PT[-1])
+    names_mm = min(2 * style.line_mm, _NAMES_SHARE * height)
+    return NumberLook(style.size_pt, names_mm, _number_pt(stickers, inner, height - names_mm - _OVER_NAME_MM))
+
+
+def _inner_mm(box: Box) -> float:
+    return box[2] - _column_mm(box) - _GAP_MM
+
+
+def _column_mm(box: Box) -> float:
+    return min(7.5, max(5.6, 0.12 * box[2]))
+
+
+def _number_pt(stickers: Sequence[NumberSticker], inner: float, top: float) -> float:
+    width = inner - _symbol_mm(inner, top) - _GAP_MM
+    widest = max((text_width_mm(str(s.number), 100.0, "bold") for s in stickers), default=100.0)
+    return min(100 * width / widest, 92.0 * top / cap_height_mm(100.0))
+
+
+def _symbol_mm(inner: float, top: float) -> float:
+    return min(top, 0.34 * inner)
+
+
+def draw_number(sticker: NumberSticker, box: Box, look: NumberLook) -> tuple[Item, ...]:
+    """Number, symbol, name below; at the left the system's shape and bar.
+
+    A name too long for the look is set smaller, and takes from the number what it needs. Raises DoesNotFit.
+    """
     x, y, width, height = box
-    column = min(7.5, max(5.6, 0.12 * width))
-    left, inner = x + column + _GAP_MM, width - column - _GAP_MM
-    lines = _name_lines(sticker.name, inner, height)
-    text_height = height_mm(lines)
-    top = height - text_height - 0.6
-    side = min(top, 0.34 * inner)
-    number = _number(sticker.number, left, y, inner - side - _GAP_MM, top)
+    column, inner = _column_mm(box), _inner_mm(box)
+    left = x + column + _GAP_MM
+    lines = _name_lines(sticker.name, inner, height, look)
+    names_mm = max(look.names_mm, height_mm(lines))
+    top = height - names_mm - _OVER_NAME_MM
+    side = _symbol_mm(inner, top)
+    size = min(look.number_pt, _number_pt((sticker,), inner, top))
+    baseline = y + top / 2 + cap_height_mm(size) / 2
+    number = Text(left, baseline, str(sticker.number), size, "bold", INK)
     mark = symbol(sticker.kind.symbol, left + inner - side, y + (top - side) / 2, side, INK)
-    words = draw_lines(lines, left, y + height - text_height, inner)
+    words = draw_lines(lines, left, y + height - names_mm, inner)
     return (*_system_column(sticker, x, y, column, height), number, mark, *words)
 
 
-def _name_lines(name: str, width: float, height: float) -> tuple[TextLine, ...]:
+def _name_style(size: float, language: str = "") -> TextStyle:
+    return TextStyle(size, "bold", INK, 1.12, language)
+
+
+def _in_lines(name: str, width: float, style: TextStyle, most: int) -> tuple[TextLine, ...] | None:
+    """The name in so many lines at most, broken behind a comma if it can be; None where it is longer."""
+    try:
+        whole = wrap(name, width, style)
+        if len(whole) < 2 or most < 2:
+            return whole if len(whole) <= most else None
+        before, comma, behind = name.rpartition(", ")
+        if comma:
+            parts = (*wrap(before + ",", width, style), *wrap(behind, width, style))
+            if len(parts) == 2:
+                return parts
+        lines = balance(name, width, style)
+    except DoesNotFit:
+        return None
+    return lines if len(lines) <= most else None
+
+
+def _name_lines(name: str, width: float, height: float, look: NumberLook) -> tuple[TextLine, ...]:
+    """In the size of the look, else smaller within its height, else in ever more lines."""
+    for size in (s for s in _NAME_PT if s <= look.name_pt):
+        style = _name_style(size)
+        short = _in_lines(name, width, style, 2)
+        if short and height_mm(short) <= look.names_mm + 1e-6:
+            return short
     last: DoesNotFit | None = None
-    for most, share, smallest, language in _NAME_ROOM:
-        for size in (s for s in _NAME_PT if s >= smallest):
+    for most, share, language in _NAME_ROOM:
+        for size in (s for s in _NAME_PT if s <= look.name_pt):
             try:
-                lines = balance(name, width, TextStyle(size, "bold", INK, 1.12, language))
+                lines = balance(name, width, _name_style(size, language))
             except DoesNotFit as error:
                 last = error
                 continue
             if len(lines) <= most and height_mm(lines) <= share * height:
                 return lines
     raise last or DoesNotFit(name, height_mm(lines) - 0.7 * height, place="its sticker")
-
-
-def _number(number: int, x: float, y: float, width: float, height: float) -> Text:
-    text = str(number)
-    per_pt = text_width_mm(text, 100.0, "bold") / 100
-    size = min(width / per_pt, 0.92 * height / (cap_height_mm(100.0) / 100))
-    baseline = y + height / 2 + cap_height_mm(size) / 2
-    return Text(x, baseline, text, size, "bold", INK)
 
 
 def _system_column(
@@ -182,4 +251,4 @@ def _writing(words: Sequence[str], x: float, y: float, width: float) -> Iterator
         yield Line(((start, y + 0.4), (left + share, y + 0.4)), Style(stroke=BLACK, width_mm=0.25))
 
 
-__all__ = ["NumberSticker", "draw_number", "draw_warning"]
+__all__ = ["NumberLook", "NumberSticker", "draw_number", "draw_warning", "number_look"]

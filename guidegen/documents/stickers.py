@@ -12,7 +12,7 @@ from msgspec import Struct
 
 from guidegen.documents.context import Context
 from guidegen.documents.parts import INK
-from guidegen.documents.sticker_labels import Box, NumberSticker, draw_number, draw_warning
+from guidegen.documents.sticker_labels import Box, NumberSticker, draw_number, draw_warning, number_look
 from guidegen.drawing.primitives import WHITE, Circle, Document, Item, Rect, Sheet, Style, Text
 from guidegen.errors import GuidegenError, NothingToPrint
 from guidegen.paper.labels import LabelSheet, grid, label_sheet, positions
@@ -126,14 +126,16 @@ def _label_sheets(
     context: Context, labels: LabelSheet, wanted: Sequence[NumberSticker | _Warning]
 ) -> Iterator[Sheet]:
     on_sheet: dict[int, list[Item]] = {}
+    look = number_look([what for what in wanted if isinstance(what, NumberSticker)], _smallest_ink(labels))
     for place, what in zip(positions(labels, context.options.sticker_start), wanted, strict=False):
         items = on_sheet.setdefault(place.sheet, [])
         if isinstance(what, NumberSticker):
-            items += draw_number(what, place.ink)
+            items += draw_number(what, place.ink, look)
         else:
             items += draw_warning(what.sticker, what.lines, place.ink)
     for number, items in on_sheet.items():
-        note = f"{labels.title}. Stickers: {context.vehicle.name}, sheet {number + 1} of {len(on_sheet)}"
+        which = f"Stickers: {context.vehicle.name}, sheet {number + 1} of {len(on_sheet)}"
+        note = f"{labels.title}. {which}" if labels.title else which
         width, height = labels.sheet.width_mm, labels.sheet.height_mm
         grid_height = labels.rows * (labels.height_mm + labels.gap_y_mm) - labels.gap_y_mm
         below = height - labels.top_mm - grid_height

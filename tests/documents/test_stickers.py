@@ -69,6 +69,32 @@ def test_numbers_are_read_at_arms_length(larch, context_of, texts_of):
         assert min(cap_height_mm(s.item.size_pt) for s in found) >= least_mm
 
 
+@pytest.mark.parametrize("sheet", label_sheet_names())
+def test_numbers_of_a_set_are_of_one_size_and_stand_on_one_line(larch, context_of, texts_of, sheet):
+    found = numbers_on(texts_of(compose(context_of(larch, sticker_sheet=sheet))))
+    assert len({round(s.item.size_pt, 6) for s in found}) == 1
+    pitch = label_sheet(sheet).height_mm + label_sheet(sheet).gap_y_mm
+    steps = {round(s.box[3] / pitch % 1, 3) for s in found}
+    assert len(steps) <= 3, "one line in every row; a row by the edge may be cut by what a printer reaches"
+
+
+def test_most_names_of_a_set_are_of_one_size(larch, context_of, texts_of):
+    names = {p.name for p in larch.points}
+    for sheet, least_pt in (("a4-24", 12.0), ("a4-65", 8.0)):
+        sizes = Counter(
+            s.item.size_pt
+            for s in texts_of(compose(context_of(larch, sticker_sheet=sheet)))
+            if s.item.text in names
+        )
+        size, many = sizes.most_common(1)[0]
+        assert size == max(sizes) >= least_pt and many >= 0.9 * sizes.total()
+
+
+def test_a_name_is_broken_behind_its_comma(larch, context_of, texts_of):
+    words = [s.item.text for s in texts_of(compose(context_of(larch)))]
+    assert "Gas isolation valve," in words and "water heater" in words
+
+
 def test_points_and_warnings_are_chosen_by_id_or_number(larch, context_of, texts_of):
     pump = larch.point("pump-switch")
     assert pump
@@ -86,14 +112,17 @@ def test_one_keep_clear_sticker_for_each_drop_vent(larch, context_of, texts_of):
 
 
 def test_hook_up_stickers_keep_the_order_of_the_user_instruction(larch, context_of, texts_of):
-    """BS 7671, section 721, "Instructions for electricity supply": off, inlet, outlet, uncoil, on, test."""
+    """BS 7671, section 721, "Instructions for electricity supply": off, inlet, outlet, on, test.
+
+    The lead is uncoiled before it is plugged in, as the step of the guide says it.
+    """
     wanted = ("hook-up-connect", "hook-up-disconnect")
     words = [s.item.text for s in texts_of(compose(context_of(larch, sticker_points=wanted)))]
     order = [
         "off.",
+        "Uncoil",
         "Connector into",
         "Plug into",
-        "Uncoil",
         "on.",
         "RCD",
         "off.",
