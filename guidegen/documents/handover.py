@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import count
+
+from msgspec import Struct
 
 from guidegen.documents.context import Context
 from guidegen.documents.cover import danger_blocks
@@ -44,8 +45,7 @@ _TOGETHER: dict[SequenceName, str] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class _Walk:
+class _Walk(Struct, frozen=True):
     """The map, and the columns of the walk with their frames, two a page."""
 
     above: Drawing

@@ -51,8 +51,7 @@ class NumberSticker(Struct, frozen=True):
         return self.kind.colour or self.system.colour
 
 
-@dataclass(frozen=True, slots=True)
-class NumberLook:
+class NumberLook(Struct, frozen=True):
     """What the numbered stickers of a set share: numbers and names stand on one line across a sheet."""
 
     name_pt: float
