@@ -8,24 +8,24 @@ from itertools import chain, repeat
 from guidegen.documents.context import Context
 from guidegen.documents.form_page import SIDE_MM, FormPage
 from guidegen.documents.parts import INK, KeyRow
-from guidegen.documents.training_rows import BlankKeyRow, MeasuredRow
+from guidegen.documents.training_rows import BLANK_ROW_MM, BlankKeyRow, MeasuredRow
 from guidegen.documents.writing import Blank, BlankRow
 from guidegen.drawing.primitives import Sheet
 from guidegen.paper.blocks import Block
-from guidegen.paper.flow import Placed, draw_all, flow, flow_balanced
+from guidegen.paper.flow import Frame, Placed, draw_all, flow, flow_balanced
 from guidegen.paper.text import TextStyle
 from guidegen.plan.markers import colour_of
 from guidegen.vehicle.model import ServicePoint
 
 KEY = TextStyle(8.5, colour=INK, leading=1.2, language="en")
 _NAMED_MM = 8.0
+_MOST_PITCH_MM = 10.0
 
 
 def numbered_row(
     context: Context, point: ServicePoint, style: TextStyle = KEY, *, place: bool = True
 ) -> Block:
     """Badge, symbol, name and place of a point."""
-    large = style.size_pt > KEY.size_pt
     row = KeyRow(
         number=point.number,
         name_text=point.name,
@@ -33,7 +33,6 @@ def numbered_row(
         symbol_name=context.trade.kinds[point.kind].symbol,
         colour=colour_of(point, context.trade),
         style=style,
-        symbol_mm=7.0 if large else 5.2,
     )
     return MeasuredRow(block=row)
 
@@ -45,7 +44,12 @@ def in_columns(
 
     below: more room under the heads. first: the number of the first page in its document.
     """
-    frames = page.frames(first, columns, below)
+    return in_frames(rows, page.frames(first, columns, below))
+
+
+def in_frames(rows: Sequence[Block], frames: Sequence[Frame]) -> list[list[Placed]]:
+    """The rows on pages of such frames, as many as they need."""
+    columns = len(frames)
     placed = list(flow(rows, chain.from_iterable(repeat(frames))))
     whole = (len(placed) - 1) // columns * columns
     placed[whole:] = flow_balanced([one.block for column in placed[whole:] for one in column], frames)
@@ -56,10 +60,17 @@ def in_columns(
 def line_sheets(
     context: Context, points: Sequence[ServicePoint], page: FormPage, columns: int, first: int
 ) -> Iterator[Sheet]:
-    """A line for each number; first: the number of the first of these pages, after those of the plan."""
-    named = BlankRow(blanks=(Blank("Name", share=2.0), Blank("Date"), Blank("Right, of all", share=0.8)))
-    rows = [BlankKeyRow(number=p.number, colour=colour_of(p, context.trade)) for p in points]
-    pages = in_columns(page, rows, columns, _NAMED_MM + 2.0, first)
+    """A line for each number, as many on every page; first: the number of the first of these pages."""
+    correct = Blank(f"Correct, of {len(points)}", share=0.8)
+    named = BlankRow(blanks=(Blank("Name", share=2.0), Blank("Date"), correct))
+    high = page.frames(first, columns, _NAMED_MM + 2.0)[0].height
+    sheets = max(1, -(-len(points) // (columns * int(high / BLANK_ROW_MM))))
+    beside = -(-len(points) // (sheets * columns))
+    pitch = min(_MOST_PITCH_MM, high / max(1, beside) - 1e-6)
+    rows = [BlankKeyRow(number=p.number, colour=colour_of(p, context.trade), pitch_mm=pitch) for p in points]
+    share = max(1, -(-len(rows) // sheets))
+    shares = [rows[at : at + share] for at in range(0, len(rows), share)]
+    pages = [one for some in shares for one in in_columns(page, some, columns, _NAMED_MM + 2.0, first)]
     for number, placed in enumerate(pages, first):
         head = named.draw(SIDE_MM, page.top(number), page.width)
         yield page.sheet((*head, *draw_all(placed)), number, len(pages) + first - 1)

@@ -56,6 +56,7 @@ class _Subject(Struct, frozen=True):
     points: tuple[ServicePoint, ...]
     missing: tuple[ToLocate, ...]
     anything: bool  # nobody has said yet what is fitted
+    named: bool  # the head says which vehicle it is
 
 
 def compose(context: Context) -> Document:
@@ -63,7 +64,7 @@ def compose(context: Context) -> Document:
     vehicle = context.vehicle
     page = page_of(context, "Survey sheet", _SHEET)
     subject = _Subject(
-        vehicle.layout, vehicle.nearside, context.trade, vehicle.points, vehicle.to_locate, False
+        vehicle.layout, vehicle.nearside, context.trade, vehicle.points, vehicle.to_locate, False, True
     )
     return _document(subject, page, vehicle.dealer.name if vehicle.dealer else "")
 
@@ -82,7 +83,7 @@ def compose_survey(
         facts = facts_of(kind or _KIND_OF_BODY.get(layout.body, "motorhome"), equipment)
         missing = to_locate(facts, equipment, (), trade)
     page = FormPage("Survey sheet", _SHEET, layout.name, (f"layout: {layout.id}",))
-    return _document(_Subject(layout, nearside, trade, (), missing, equipment is None), page, "")
+    return _document(_Subject(layout, nearside, trade, (), missing, equipment is None, False), page, "")
 
 
 def _anything(trade: Trade) -> Iterator[ToLocate]:
@@ -138,7 +139,8 @@ def _how_to(subject: _Subject) -> Iterator[Block]:
         "- {kind: hookup-inlet, grid: H5, on: offside, height: low}",
     ):
         yield Paragraph(text=line, style=TextStyle(8.5, "bold", INK, 1.3), space_before_mm=0.4)
-    known_as = Blank("Vehicle", share=1.3), Blank("By"), Blank("Date", share=0.8)
+    by = Blank("By"), Blank("Date", share=0.8)
+    known_as = by if subject.named else (Blank("Vehicle", share=1.3), *by)
     yield BlankRow(blanks=known_as, space_before_mm=1.0)
 
 

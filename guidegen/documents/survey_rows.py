@@ -164,7 +164,7 @@ def column_heads(columns: Columns, frame: Frame) -> Iterator[Item]:
     group = frame.y - HEADS_MM + 2.4
     yield Text(frame.x + columns.sides, group, "on:", 8.0, "bold", INK)
     yield Text(frame.x + columns.heights, group, "height:", 8.0, "bold", INK)
-    yield Text(frame.x + columns.remarks, foot, "Remarks, note:", 8.0, "bold", INK)
+    yield Text(frame.x + columns.remarks, foot, "Place; remarks, note:", 8.0, "bold", INK)
 
 
 def _upright(words: Sequence[str], x: float, foot: float) -> Iterator[Item]:

@@ -10,14 +10,12 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from guidegen.documents.context import Context
-from guidegen.documents.exercise import answer_sheets, in_columns, line_sheets, numbered_row
-from guidegen.documents.form_page import page_of
-from guidegen.documents.parts import INK
+from guidegen.documents.exercise import answer_sheets, in_frames, line_sheets, numbered_row
+from guidegen.documents.form_page import GUTTER_MM, FormPage, page_of
 from guidegen.drawing.primitives import Document, Group, Item, Sheet, moved
 from guidegen.paper.containers import Columns
-from guidegen.paper.flow import Frame, draw_all
-from guidegen.paper.sheets import A3, A4
-from guidegen.paper.text import TextStyle
+from guidegen.paper.flow import Frame, Placed, draw_all
+from guidegen.paper.sheets import A3, A4, Paper
 from guidegen.plan.arrange import Arrangement, arrange
 from guidegen.plan.body import draw_vehicle
 from guidegen.plan.derived import only
@@ -30,7 +28,8 @@ from guidegen.vehicle.model import ServicePoint
 _SHEET = A4.landscape
 _WALL = A3.landscape
 _COLUMNS, _KEY_COLUMN_MM = 3, 62.0
-_WALL_KEY = TextStyle(12.0, colour=INK, leading=1.2, language="en")
+_WALL_TIMES = tuple(one / 20 for one in range(56, 23, -1))  # how the key may be enlarged, most first
+_WALL_COLUMN_MM = 58.0  # before that
 _ENLARGED = 2**0.5  # from A4 to A3
 _OVER_KEY_MM = 3.0
 
@@ -82,19 +81,25 @@ def compose(context: Context) -> Document:
     )
 
 
+def _page(kit: _Kit, title: str, paper: Paper, note: str = "", *, two_sided: bool = True) -> FormPage:
+    """The pages of a sheet; no owner is named where others learn."""
+    page = page_of(kit.context, title, paper, note, two_sided)
+    return replace(page, facts=tuple(fact for fact in page.facts if fact != kit.context.vehicle.owner))
+
+
 # To fill in, and filled in
 
 
 def _exercise(kit: _Kit, found: Arrangement) -> Iterator[Sheet]:
     note = "Write the name of each number on the lines of the next pages."
-    page = page_of(kit.context, "Exercise", _SHEET, note)
+    page = _page(kit, "Exercise", _SHEET, note)
     lines = tuple(line_sheets(kit.context, kit.points, page, _COLUMNS, 2))
     yield page.sheet(kit.plan(found), 1, len(lines) + 1)
     yield from lines
 
 
 def _answers(kit: _Kit, found: Arrangement) -> Iterator[Sheet]:
-    page = page_of(kit.context, "Answers", _SHEET)
+    page = _page(kit, "Answers", _SHEET)
     key = tuple(answer_sheets(kit.context, kit.points, page, _COLUMNS, 2))
     yield page.sheet(kit.plan(found), 1, len(key) + 1)
     yield from key
@@ -117,7 +122,7 @@ def _system(kit: _Kit, found: Arrangement, system: System) -> Iterator[Sheet]:
     """
     own = tuple(p for p in kit.points if p.system == system.letter)
     title = system.name[:1].upper() + system.name[1:]
-    page = replace(page_of(kit.context, title, _SHEET), two_sided=False)
+    page = _page(kit, title, _SHEET, two_sided=False)
     frame = page.frames()[0]
     shown = only(found, {p.id for p in own})
     top, foot = _extent(shown)
@@ -165,14 +170,9 @@ def _rooms(found: Arrangement, frame: Frame, shift: float) -> Iterator[Frame]:
 
 
 def _wall(kit: _Kit, found: Arrangement) -> Iterator[Sheet]:
-    """The diagram of A4 enlarged to A3, and beside it the key in letters to be read from two metres."""
-    page = replace(page_of(kit.context, "Wall", _WALL), two_sided=False)
-    for columns in (4, 5, 6):
-        style = _WALL_KEY.at({4: 12.0, 5: 11.0, 6: 10.0}[columns])
-        rows = tuple(numbered_row(kit.context, p, style, place=False) for p in kit.points)
-        pages = in_columns(page, rows, columns)
-        if len(pages) == 1:
-            break
+    """The diagram of A4 enlarged to A3, and beside it the key in letters to be read from afar."""
+    page = _page(kit, "Wall", _WALL, two_sided=False)
+    pages = tuple(_wall_keys(kit, page))
     total = len(pages) + 1
     x, y, width, height = NUMBERING_BOX
     frame = page.frames()[0]
@@ -180,5 +180,26 @@ def _wall(kit: _Kit, found: Arrangement) -> Iterator[Sheet]:
     top = frame.y + (frame.height - height * _ENLARGED) / 2 - y * _ENLARGED
     large = Group(kit.plan(found), transform=(_ENLARGED, 0.0, 0.0, _ENLARGED, left, top))
     yield page.sheet((large,), 1, total)
-    for number, placed in enumerate(pages, 2):
-        yield page.sheet(draw_all(placed), number, total)
+    for number, key in enumerate(pages, 2):
+        yield page.sheet((key,), number, total)
+
+
+def _wall_keys(kit: _Kit, page: FormPage) -> Iterator[Group]:
+    """The key enlarged as far as one sheet holds it; at the least enlargement on more, if none does."""
+    rows = tuple(numbered_row(kit.context, p, place=False) for p in kit.points)
+    pages: list[list[Placed]] = []
+    for times in _WALL_TIMES:
+        frames = _apart(page.frames(2)[0], times)
+        pages = in_frames(rows, frames) if frames else []
+        if len(pages) == 1:
+            break
+    for placed in pages:
+        yield Group(draw_all(placed), transform=(times, 0.0, 0.0, times, 0.0, 0.0))
+
+
+def _apart(frame: Frame, times: float) -> tuple[Frame, ...]:
+    """As many columns as a frame has room for when they are enlarged so many times, before that is done."""
+    x, y, width, height = (one / times for one in (frame.x, frame.y, frame.width, frame.height))
+    count = int((width + GUTTER_MM) // (_WALL_COLUMN_MM + GUTTER_MM))
+    column = (width - (count - 1) * GUTTER_MM) / max(1, count)
+    return tuple(Frame(x + n * (column + GUTTER_MM), y, column, height) for n in range(count))

@@ -17,16 +17,17 @@ class BlankKeyRow(Block, frozen=True, kw_only=True):
 
     number: int
     colour: Colour = INK
+    pitch_mm: float = BLANK_ROW_MM  # from line to line
     keep_together: bool = True
 
     def height_mm(self, width_mm: float) -> float:
-        return BLANK_ROW_MM
+        return self.pitch_mm
 
     def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
         width = badge_width_mm(self.number)
         start = max(width, BADGE_MM) + 2.0
-        foot = y + BLANK_ROW_MM - 0.7
-        sign = badge(self.number, x + width / 2, y + BLANK_ROW_MM - BADGE_MM / 2 - 0.7, self.colour)
+        foot = y + self.pitch_mm - 0.7
+        sign = badge(self.number, x + width / 2, foot - BADGE_MM / 2, self.colour)
         return (*sign, write_line(x + start, foot, width_mm - start))
 
     @property

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 
 import pytest
+from msgspec.structs import replace
 
 from guidegen.documents.training import compose
 from guidegen.drawing.primitives import Circle, Rect
@@ -66,7 +67,7 @@ def test_lines_are_long_and_far_enough_apart_to_write_on(sheets, seen):
     )
     column = [y for y, x, _ in lines if abs(x - lines[-1][1]) < 0.1]
     assert len(column) > 10
-    assert min(b - a for a, b in zip(column, column[1:], strict=False)) >= 6
+    assert min(b - a for a, b in zip(column, column[1:], strict=False)) >= 7
 
 
 def test_the_answers_name_every_number(sheets, larch, texts_of, seen):
@@ -128,8 +129,27 @@ def test_the_wall_sheets_are_a3_with_large_type(sheets, larch, seen, texts_of):
     large = [s for s in texts_of(plan) if s.item.text in numbers]
     assert min(s.item.size_pt * s.scale for s in large) >= 10
     words = [s for sheet in keys for s in texts_of(sheet)]
-    assert {p.name for p in larch.points} <= {s.item.text for s in words}
-    assert min(s.item.size_pt for s in words if s.item.text == larch.points[0].name) >= 10
+    assert all(p.name in " ".join(s.item.text for s in words) for p in larch.points)
+    assert min(s.item.size_pt * s.scale for s in words if s.item.text == larch.points[0].name) >= 13
+    assert len(keys) == 1
+    foot = max(s.box[3] for s in words if s.item.size_pt * s.scale >= 13)
+    assert foot > 0.8 * 297, "the key fills its sheet"
+
+
+def test_the_key_for_the_wall_is_larger_where_there_is_less_of_it(few, context_of, texts_of):
+    key = named(compose(context_of(few)).sheets, "Wall")[-1]
+    names = {p.name for p in few.points}
+    assert min(s.item.size_pt * s.scale for s in texts_of(key) if s.item.text in names) >= 20
+
+
+def test_no_owner_is_named_where_others_learn(larch, context_of, texts_of):
+    owned = replace(larch, owner="Q. Specimen")
+    assert not any("Q. Specimen" in s.item.text for s in texts_of(compose(context_of(owned))))
+
+
+def test_pages_of_lines_are_filled_alike(sheets, seen):
+    many = [badges_of(seen, sheet).total() for sheet in named(sheets, "Exercise")[1:]]
+    assert len(many) > 1 and max(many) - min(many) <= 1
 
 
 @pytest.mark.parametrize("which", ["few", "wordy"])
