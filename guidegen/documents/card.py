@@ -49,8 +49,11 @@ _CLOSE_LOOKS = tuple(
     )
 )
 Look: TypeAlias = StepLook | CloseLook
+_LOOKS_FROM_ROOMY: tuple[Look, ...] = (*_LOOKS, *_CLOSE_LOOKS)
 AUTOMATIC = ("quarter", "thirds")
 _POSTER_FOOT_MM = 196.0
+_FEW_STEPS_MM = 32.0
+_CLOSER = 2  # looks to try
 
 
 def compose(context: Context) -> Document:
@@ -106,29 +109,68 @@ def _fill(context: Context, scheme: Fold) -> list[tuple[Item, ...]]:
 def _roomiest(
     context: Context, frames: Sequence[Frame], extras: Sequence[tuple[Block, ...]]
 ) -> list[tuple[Placed, ...]]:
-    """The panels behind the cover in the roomiest look that fits: a closer look never takes more room."""
-    looks: tuple[Look, ...] = (*_LOOKS, *_CLOSE_LOOKS)
-    best = _attempt(context, frames, looks[-1], extras)
+    """The panels behind the cover in the roomiest look that fits: a closer look never takes more room.
+
+    A little closer where a step or two would stand alone on a panel.
+    """
+    looks = _LOOKS_FROM_ROOMY
+    best = _steps(context, frames, looks[-1])
     fits = len(looks) - 1
     too_roomy = -1
     while fits - too_roomy > 1:
         middle = (fits + too_roomy) // 2
         try:
-            best, fits = _attempt(context, frames, looks[middle], extras), middle
+            best, fits = _steps(context, frames, looks[middle]), middle
         except DoesNotFit:
             too_roomy = middle
-    return best
+    if _straggles(best):
+        for at in range(fits + 1, min(fits + 1 + _CLOSER, len(looks))):
+            closer = _steps(context, frames, looks[at])
+            if not _straggles(closer):
+                best, fits = closer, at
+                break
+    lay_up = _lay_up(context, looks[fits], frames[len(best) :])
+    return place_extras(best, frames, (lay_up, *extras, danger_blocks(context, full=True)))
 
 
-def _attempt(
-    context: Context, frames: Sequence[Frame], look: Look, extras: Sequence[tuple[Block, ...]]
-) -> list[tuple[Placed, ...]]:
-    told = (*DANGERS, *told_on_cover(context))
+def _steps(context: Context, frames: Sequence[Frame], look: Look) -> list[tuple[Placed, ...]]:
+    told = _told(context)
     arrive = _sequence(context, "arrive", look, told)
     leave = _sequence(context, "leave", look, told)
-    lay_up = _sequence(context, "lay-up", look, told)
-    dangers = danger_blocks(context, full=True)
-    return place_extras(_breaks(arrive, leave, frames), frames, (lay_up, *extras, dangers))
+    return _breaks(arrive, leave, frames)
+
+
+def _told(context: Context) -> tuple[str, ...]:
+    """The cautions that the cover prints or answers."""
+    return (*DANGERS, *told_on_cover(context))
+
+
+def _straggles(pages: Sequence[tuple[Placed, ...]]) -> bool:
+    """Whether a panel has no more than the last step or two of a sequence."""
+    return any(
+        not isinstance(page[0].block, Heading) and page[-1].y + page[-1].height - page[0].y < _FEW_STEPS_MM
+        for page in pages
+    )
+
+
+def _lay_up(context: Context, look: Look, frames: Sequence[Frame]) -> tuple[Block, ...]:
+    """In the look of the other sequences, or the roomiest closer one that saves a panel of those left."""
+    told = _told(context)
+    blocks = _sequence(context, "lay-up", look, told)
+    fewest = _panels(_sequence(context, "lay-up", _LOOKS_FROM_ROOMY[-1], told), frames)
+    if _panels(blocks, frames) <= fewest:
+        return blocks
+    at = _LOOKS_FROM_ROOMY.index(look)
+    closer = (_sequence(context, "lay-up", one, told) for one in _LOOKS_FROM_ROOMY[at + 1 :])
+    return next(found for found in closer if _panels(found, frames) <= fewest)
+
+
+def _panels(blocks: tuple[Block, ...], frames: Sequence[Frame]) -> int:
+    """How many of the panels the blocks take; one more than there are when they do not fit."""
+    try:
+        return sum(1 for _ in flow(blocks, frames))
+    except DoesNotFit:
+        return len(frames) + 1
 
 
 def _sequence(context: Context, name: SequenceName, look: Look, told: Collection[str]) -> tuple[Block, ...]:

@@ -88,7 +88,7 @@ def short_place(places: Iterable[str]) -> str:
     parts = [_told(place) for place in dict.fromkeys(places)]
     if len(parts) == 1:
         return ", ".join(parts[0])
-    parts = [list(cut) for cut in dict.fromkeys(tuple(one[:2]) for one in parts)]
+    parts = [list(cut) for cut in dict.fromkeys(_cut(one) for one in parts)]
     first, *others = dict.fromkeys(one[0] for one in parts)
     if not others:
         return said_together(", ".join(one) for one in parts) if len(parts) <= _ENDS else first
@@ -96,6 +96,12 @@ def short_place(places: Iterable[str]) -> str:
         return f"in {len(others) + 1} places"
     areas = [first, *(area[0].lower() + area[1:] for area in others)]
     return ", ".join(areas[:-1]) + " and " + areas[-1]
+
+
+def _cut(parts: list[str]) -> tuple[str, ...]:
+    """The first two parts; the landmark rather than a bare height."""
+    first, *rest = parts
+    return (first, *(rest[1:2] if rest[0:1] == ["low"] and rest[1:] else rest[:1]))
 
 
 def _says(text: str, place: str) -> bool:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import partial
 
+from guidegen.documents.card_rows import CloseCaution
 from guidegen.documents.context import Context
 from guidegen.documents.parts import INK, CautionBox
 from guidegen.paper.blocks import Block, Drawing, Paragraph, Rule, Spacer
@@ -12,13 +13,18 @@ from guidegen.paper.flow import Frame, stack_height_mm
 from guidegen.paper.text import Span, TextStyle
 from guidegen.plan.body import draw_vehicle
 from guidegen.plan.frame import OVERHANG_MM, Orientation, fit_frame
-from guidegen.trade.records import holds
+from guidegen.trade.records import Caution, holds
+from guidegen.vehicle.description import Dealer
 from guidegen.vehicle.model import Vehicle, day_in_words
 
 _SMALL = TextStyle(8.5, colour=INK)
 _BOLD = TextStyle(10, "bold", INK)
+_CLOSE = TextStyle(8.5, colour=INK, leading=1.15)
+_SMALL_PRINT = TextStyle(7.5, colour=INK)
+_PRECEDENCE = "The makers' handbooks and local rules come before this card."
 DANGERS = ("gas-leak", "co")
 _AROUND_MM = 3.0
+_WHOLE = 20  # characters of a telephone number that is not broken
 _LEAST_OUTLINE_MM = 13.0
 
 
@@ -31,6 +37,10 @@ def cover_blocks(context: Context, frame: Frame, extra: tuple[Block, ...] = ()) 
     middle = (*_use(), *danger_blocks(context))
     foot = tuple(_contacts(context))
     room = frame.height - stack_height_mm((*above, *middle, *foot), frame.width) - 2 * _AROUND_MM
+    if room < -2 * _AROUND_MM:
+        close = tuple(_close_cover(context, brief=False))
+        fits = stack_height_mm(close, frame.width) <= frame.height
+        return close if fits else tuple(_close_cover(context, brief=True))
     if room < _LEAST_OUTLINE_MM:
         return (*above, *middle, *foot)
     outline = outline_drawing(context, frame.width, room)
@@ -74,14 +84,43 @@ def _use() -> Iterator[Block]:
     )
 
 
+def _close_cover(context: Context, *, brief: bool) -> Iterator[Block]:
+    """What a cover says in the room of a small panel; brief: without address and use, which the guide has."""
+    vehicle = context.vehicle
+    yield Paragraph(text=vehicle.name, style=TextStyle(13.0, "bold", INK, leading=1.1))
+    stock = vehicle.stock_number and f"Stock no. {vehicle.stock_number}"
+    known = " · ".join(line for line in (stock, vehicle.owner) if line)
+    if known:
+        yield Paragraph(text=known, style=_CLOSE)
+    if _to_know(vehicle):
+        yield Paragraph(text=_to_know(vehicle), style=_CLOSE.bold)
+    use = () if brief else (Span(" Tick each step. The numbers are those of the diagram and the stickers."),)
+    yield Paragraph(
+        text=(Span("Arrive and leave, step by step.", "bold"), *use),
+        style=_CLOSE,
+        space_before_mm=1.0,
+        space_after_mm=1.0,
+    )
+    for caution in _dangers(context):
+        yield CloseCaution(signal=caution.signal, text=caution.text, sign=caution.sign, style=_CLOSE)
+    yield Rule(space_before_mm=1.0, space_after_mm=0.8)
+    if vehicle.dealer:
+        reach = (vehicle.dealer.phone,)
+        yield from _dealer(vehicle.dealer, reach if brief else (vehicle.dealer.address, *reach), _CLOSE)
+    dated = f" Printed {day_in_words(vehicle.printed_on)}." if vehicle.printed_on else ""
+    yield Paragraph(text=_PRECEDENCE + dated, style=TextStyle(7.5, colour=INK, leading=1.15))
+
+
+def _dangers(context: Context) -> Iterator[Caution]:
+    wanted = (context.trade.cautions[id] for id in DANGERS)
+    return (caution for caution in wanted if holds(caution.when, context.vehicle.facts))
+
+
 def danger_blocks(context: Context, *, full: bool = False) -> tuple[Block, ...]:
     """The boxes on escaping gas and carbon monoxide, where the vehicle has either."""
     size = 10.0 if full else 8.5
     box = partial(CautionBox, style=TextStyle(size, leading=1.2), sign_mm=9.0 if full else 7.0)
-    wanted = (context.trade.cautions[id] for id in DANGERS)
-    return tuple(
-        box(signal=c.signal, text=c.text, sign=c.sign) for c in wanted if holds(c.when, context.vehicle.facts)
-    )
+    return tuple(box(signal=c.signal, text=c.text, sign=c.sign) for c in _dangers(context))
 
 
 def _contacts(context: Context) -> Iterator[Block]:
@@ -89,19 +128,19 @@ def _contacts(context: Context) -> Iterator[Block]:
     yield Rule(space_before_mm=2.0, space_after_mm=1.5)
     dealer = vehicle.dealer
     if dealer:
-        yield Paragraph(text=(Span(dealer.name, "bold"),), style=_SMALL)
         reach = " · ".join(line for line in (dealer.phone, dealer.web) if line)
-        for line in (dealer.address, reach):
-            if line:
-                yield Paragraph(text=line, style=_SMALL)
-        for label, number in dealer.emergency.items():
-            yield Paragraph(text=(Span(f"{label}: "), Span(number, "bold")), style=_SMALL)
-    yield Paragraph(
-        text="The makers' handbooks and local rules come before this card.", style=TextStyle(7.5, colour=INK)
-    )
+        yield from _dealer(dealer, (dealer.address, reach), _SMALL)
+    yield Paragraph(text=_PRECEDENCE, style=_SMALL_PRINT)
     if vehicle.printed_on:
-        dated = day_in_words(vehicle.printed_on)
-        yield Paragraph(text=f"Printed {dated}", style=TextStyle(7.5, colour=INK))
+        yield Paragraph(text=f"Printed {day_in_words(vehicle.printed_on)}", style=_SMALL_PRINT)
+
+
+def _dealer(dealer: Dealer, lines: Iterable[str | None], style: TextStyle) -> Iterator[Block]:
+    yield Paragraph(text=(Span(dealer.name, "bold"),), style=style)
+    yield from (Paragraph(text=line, style=style) for line in lines if line)
+    for label, number in dealer.emergency.items():
+        whole = number.replace(" ", "\u00a0") if len(number) <= _WHOLE else number
+        yield Paragraph(text=(Span(f"{label}: "), Span(whole, "bold")), style=style)
 
 
 def outline_drawing(context: Context, width_mm: float, height_mm: float) -> Drawing:

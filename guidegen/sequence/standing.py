@@ -144,6 +144,8 @@ def said_together(places: Iterable[str]) -> str:
         while shared < min(len(parts), len(last)) - 1 and parts[shared] == last[shared]:
             shared += 1
         said.append(", ".join(parts[shared:]))
+        if len(said) > 1:
+            said[-1] = said[-1][:1].lower() + said[-1][1:]
         last = parts
     return "; ".join(said)
 

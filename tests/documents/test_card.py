@@ -115,10 +115,38 @@ class TestRoom:
     def test_lay_up_stands_on_a_panel_of_its_own(self) -> None:
         _, sides = card_of(SAMPLES[0].with_stem("hazel"), "thirds")
         assert "Lay up for winter" in " ".join(sides)
+        front, back = sides
+        # The last panel that is read is on the front, under the check bar: no step of the lay-up spills there.
+        assert one_text("Hang the tag") in one_text(back) and one_text("Hang the tag") not in one_text(front)
+
+    @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+    def test_eight_small_pages_hold_a_whole_card(self, path: Path) -> None:
+        context, (front, _) = card_of(path, "slit-booklet")
+        bare = one_text(front)
+        dealer = context.vehicle.dealer
+        assert dealer and one_text(dealer.name) in bare and one_text(dealer.phone or "") in bare
+        assert all(one_text(number) in bare for number in dealer.emergency.values())
+        for name in ("arrive", "leave"):
+            for step in context.sequences.sequences[name].steps:
+                assert one_text(step.text)[:20] in bare, step.step
+        assert ("Ifyousmellgas" in bare) == ("gas" in context.vehicle.facts)
+
+    @pytest.mark.parametrize("sample", ["sorrel", "willow"])
+    def test_a_step_or_two_do_not_stand_alone_on_a_panel(self, sample: str) -> None:
+        """In the roomiest setting a last step or two of arriving would open a third panel."""
+        context = Context(
+            numbered(read_vehicle(SAMPLES[0].with_stem(sample))), load_trade(), (), Options(fold="thirds")
+        )
+        front, back = (" ".join(words(sheet.items)) for sheet in compose(context).sheets)
+        second = one_text(back)
+        # Six panels: the back has the first of arriving, then both of leaving.
+        assert second.index("Arrive") < second.index("Leave") < second.index(one_text("start the engine"))
+        assert one_text(context.sequences.sequences["arrive"].steps[-1].text)[:20] in one_text(front)
 
     def test_a_card_that_fits_nowhere_says_what_to_do(self) -> None:
         vehicle = numbered(read_vehicle(SAMPLES[0].with_stem("larch")))
-        context = Context(vehicle, load_trade(), (), Options(fold="slit-booklet"))
+        wordy = replace(vehicle, owner="Maria Magdalena " * 40)
+        context = Context(wordy, load_trade(), (), Options(fold="slit-booklet"))
         with pytest.raises(CardTooFullError, match="--fold"):
             compose(context)
 
@@ -155,6 +183,13 @@ class TestRoom:
             "kitchen and under the floor",
         ),
         ([f"Inside, room {n}, in the ceiling" for n in range(5)], "in 5 places"),
+        (
+            [
+                "Outside, offside, low, ahead of the rear wheel",
+                "Outside, offside, at eye level, ahead of the rear wheel",
+            ],
+            "offside, ahead of the rear wheel",
+        ),
         (["Driver's seat"], "Driver's seat"),
         (["Outside"], "Outside"),
     ],

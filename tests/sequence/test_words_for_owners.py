@@ -207,7 +207,7 @@ def test_places_are_said_without_what_they_share() -> None:
         "Outside, rear",
         "Outside, rear",
     ]
-    assert said_together(places) == "Inside, kitchen, low; high; bedroom, low; Outside, rear"
+    assert said_together(places) == "Inside, kitchen, low; high; bedroom, low; outside, rear"
 
 
 def test_an_order_that_the_text_names_is_walked_so(vehicle: Any) -> None:
