@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from itertools import product
 from typing import TypeAlias
 
-from msgspec import Struct
+from msgspec import Struct, structs
 
 from guidegen.documents.parts import CAUTION_GROUND, INK, signal_word
 from guidegen.drawing.fonts import cap_height_mm, text_width_mm
@@ -60,19 +60,22 @@ class NumberLook(Struct, frozen=True):
 
 
 def number_look(stickers: Sequence[NumberSticker], box: Box) -> NumberLook:
-    """The largest names that fit most of the stickers in one or two lines, and a number that fits each."""
+    """The largest names that fit most of the stickers in one or two lines, and a number that fits each.
+
+    Names that do not fit in two lines at any size do not count.
+    """
     inner, height = _inner_mm(box), box[3]
+    smallest = _name_style(_NAME_PT[-1])
+    names = [s.name for s in stickers if _in_lines(s.name, inner, smallest, 2) is not None]
+    look = NumberLook(smallest.size_pt, min(2 * smallest.line_mm, _NAMES_SHARE * height), 0.0)
     for size, most in product(_NAME_PT, (1, 2)):
         style = _name_style(size)
-        names_mm = most * style.line_mm
-        if names_mm > _NAMES_SHARE * height:
-            continue
-        fitting = sum(_in_lines(s.name, inner, style, most) is not None for s in stickers)
-        if fitting >= _MOST * len(stickers):
-            return NumberLook(size, names_mm, _number_pt(stickers, inner, height - names_mm - _OVER_NAME_MM))
-    style = _name_style(_NAME_PT[-1])
-    names_mm = min(2 * style.line_mm, _NAMES_SHARE * height)
-    return NumberLook(style.size_pt, names_mm, _number_pt(stickers, inner, height - names_mm - _OVER_NAME_MM))
+        fitting = sum(_in_lines(name, inner, style, most) is not None for name in names)
+        if most * style.line_mm <= _NAMES_SHARE * height and fitting >= _MOST * len(names):
+            look = NumberLook(size, most * style.line_mm, 0.0)
+            break
+    top = height - look.names_mm - _OVER_NAME_MM
+    return structs.replace(look, number_pt=_number_pt(stickers, inner, top))
 
 
 def _inner_mm(box: Box) -> float:
