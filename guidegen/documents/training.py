@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from functools import cached_property
-from itertools import product
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -13,9 +12,11 @@ from guidegen.documents.context import Context
 from guidegen.documents.exercise import answer_sheets, in_frames, line_sheets, numbered_row
 from guidegen.documents.form_page import GUTTER_MM, FormPage, page_of
 from guidegen.drawing.primitives import Document, Group, Item, Sheet, moved
+from guidegen.paper.blocks import Block
 from guidegen.paper.containers import Columns
-from guidegen.paper.flow import Frame, Placed, draw_all
+from guidegen.paper.flow import Frame, Placed, draw_all, flow_balanced
 from guidegen.paper.sheets import A3, A4, Paper
+from guidegen.paper.text import DoesNotFit
 from guidegen.plan.arrange import Arrangement, arrange
 from guidegen.plan.body import draw_vehicle
 from guidegen.plan.derived import only
@@ -127,17 +128,44 @@ def _system(kit: _Kit, found: Arrangement, system: System) -> Iterator[Sheet]:
     shown = only(found, {p.id for p in own})
     top, foot = _extent(shown)
     plan = moved(kit.plan(shown, [p for p in kit.points if p not in own]), 0.0, frame.y - top)
-    for place, room in product((True, False), _rooms(shown, frame, frame.y - top)):
+    rooms = tuple(_rooms(shown, frame, frame.y - top))
+    for place in (True, False):
         rows = tuple(numbered_row(kit.context, p, place=place) for p in own)
-        key = Columns(blocks=rows, count=max(1, int(room.width // _KEY_COLUMN_MM)))
-        high = key.height_mm(room.width)
-        if high <= room.height:
-            drawn = key.draw(room.x, room.y + room.height - high, room.width)
-            yield page.sheet((plan, *drawn), 1, 1)
+        key = _key_in_one(rows, rooms) or _key_in_all(rows, rooms[1:])
+        if key:
+            yield page.sheet((plan, *key), 1, 1)
             return
     answers = tuple(answer_sheets(kit.context, own, page, _COLUMNS, 2))
     yield page.sheet((plan,), 1, len(answers) + 1)
     yield from answers
+
+
+def _key_in_one(rows: Sequence[Block], rooms: Sequence[Frame]) -> tuple[Item, ...]:
+    """The key at the foot of the first room that holds it; nothing where none does."""
+    for room in rooms:
+        key = Columns(blocks=tuple(rows), count=max(1, int(room.width // _KEY_COLUMN_MM)))
+        high = key.height_mm(room.width)
+        if high <= room.height:
+            return key.draw(room.x, room.y + room.height - high, room.width)
+    return ()
+
+
+def _key_in_all(rows: Sequence[Block], rooms: Sequence[Frame]) -> tuple[Item, ...]:
+    """The key in columns on both sides of the insets; nothing where even they do not hold it."""
+    frames = [
+        Frame(room.x + n * room.width / count, room.y, room.width / count - _OVER_KEY_MM, room.height)
+        for room in rooms
+        if (count := int(room.width // _KEY_COLUMN_MM))
+        for n in range(count)
+    ]
+    if not frames:
+        return ()
+    try:
+        placed = [one for column in flow_balanced(rows, frames) for one in column]
+    except DoesNotFit:
+        return ()
+    foot = max(one.y + one.height for one in placed)
+    return (moved(draw_all(placed), 0.0, frames[0].y + frames[0].height - foot),)
 
 
 def _extent(found: Arrangement) -> tuple[float, float]:
