@@ -14,7 +14,9 @@ from guidegen.vehicle.reading import vehicle_from_source
 from guidegen.vehicle.source import KeyPath, Source
 
 _ROUNDS = 5
-_SPARE = frozenset({"id", "name", "note", "number", "height", "serves", "photo", "web"})  # of a point
+_SPARE = frozenset(
+    {"id", "name", "note", "number", "height", "serves", "photo", "photo_x", "photo_y", "web"}
+)  # of a point
 _ELSEWHERE = frozenset({"to-locate"})  # told in a line of its own
 
 

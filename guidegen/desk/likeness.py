@@ -27,7 +27,7 @@ from guidegen.vehicle.source import parse_source
 _BLANK = ("stock_number", "owner", "printed")
 _GONE = ("checks", "photo", "web")
 _CHECK = "then: guidegen check"
-_GONE_OF_POINTS = ("number", "photo", "web")
+_GONE_OF_POINTS = ("number", "photo", "photo_x", "photo_y", "web")
 
 
 def like_text(path: Path, name: str) -> str:

@@ -19,7 +19,7 @@ TO_DO, PLACE, WAS = "to do", "place, as last read", "as it was"
 SHOWN = (TO_DO, PLACE, WAS)  # columns that tell something and are not read
 _ORDER = (
     "kind", "serves", "grid", "on", "height", "in", "spot", "from_front", "from_nearside", "x", "y", "name",
-    "note", "number", "id", "photo", "web",
+    "note", "number", "id", "photo", "photo_x", "photo_y", "web",
 )  # fmt: skip
 PLACE_KEYS = frozenset({"in", "on", "grid", "x", "y", "from_front", "from_nearside"})
 

@@ -139,6 +139,7 @@ def _ways(layout: Layout) -> Iterator[str]:
     )
     yield from (f"#  - {{{keys}}}  # {remark}" for keys, remark in ways)
     yield "# Each may have a name, note, photo and web address too. “serves” says what a valve isolates."
+    yield "# photo_x and photo_y say where in its photo it is: percent from the left, and from the top."
 
 
 def _words(layout: Layout) -> Iterator[str]:

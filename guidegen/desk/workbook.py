@@ -32,7 +32,7 @@ _LINE_WIDTHS = {"A": 4, "B": 34, "C": 34, "D": 18, "E": 11, "F": 60}
 _POINT_WIDTHS = {
     "kind": 26, "serves": 18, "grid": 9, "on": 12, "height": 12, "in": 18, "spot": 20, "from_front": 11,
     "from_nearside": 14, "x": 10, "y": 10, "name": 28, "note": 40, "number": 9, "id": 20, "photo": 22,
-    "web": 30,
+    "photo_x": 10, "photo_y": 10, "web": 30,
 }  # fmt: skip
 _STEP_WIDTHS = {
     "id": 22, "sequence": 14, "text": 50, "at": 20, "before": 22, "after": 22, "check": 34, "web": 30,
@@ -157,6 +157,7 @@ _POINT_HINTS = {
     "from_nearside": "with “on”, such as 1.20 m", "x": "or from the front, 3.40 m",
     "y": "and from the nearside, 1.10 m", "name": "when it needs another name", "number": "to pin its number",
     "id": "seldom needed", "photo": "a file beside the vehicle's",
+    "photo_x": "its place in it: percent from the left", "photo_y": "percent from the top",
 }  # fmt: skip
 
 

@@ -21,6 +21,7 @@ PHOTO_FORMATS = ("JPEG", "PNG", "WEBP")
 JPEG_QUALITY = 85
 MM_PER_INCH = 25.4
 _ORIENTATION = 0x0112  # Exif tag
+_TURNED = (5, 6, 7, 8)  # orientations on their side
 
 
 def prepare_photo(path: Path, width_mm: float, height_mm: float, dpi: float = 220) -> bytes:
@@ -41,6 +42,25 @@ def prepare_photo(path: Path, width_mm: float, height_mm: float, dpi: float = 22
     out = BytesIO()
     fitted.save(out, "JPEG", quality=JPEG_QUALITY, optimize=True)
     return out.getvalue()
+
+
+def place_in_photo(
+    path: Path, width_mm: float, height_mm: float, share: tuple[float, float]
+) -> tuple[float, float] | None:
+    """Where a place of the picture comes to stand in mm when prepare_photo has cut it to that size.
+
+    share: of the upright picture's width from its left, of its height from its top. None where it is cut off.
+    """
+    with opened(path) as image:
+        size = image.size
+        if _orientation(image) in _TURNED:
+            size = size[::-1]
+    scale = max(width_mm / size[0], height_mm / size[1])
+    x, y = (
+        (part - 0.5) * pixels * scale + length / 2
+        for part, pixels, length in zip(share, size, (width_mm, height_mm), strict=True)
+    )
+    return (x, y) if 0 <= x <= width_mm and 0 <= y <= height_mm else None
 
 
 @contextmanager
@@ -73,14 +93,19 @@ def opened(path: Path, formats: tuple[str, ...] = PHOTO_FORMATS) -> Iterator[Pil
         raise GuidegenError(f"The picture {path} is damaged or cannot be opened: {error}") from error
 
 
+def _orientation(image: PillowImage) -> int:
+    """The Exif orientation, 1 to 8; 1, upright, where it cannot be read."""
+    try:
+        orientation = image.getexif().get(_ORIENTATION)
+    except Exception:  # Pillow meets a damaged block with errors of many kinds
+        return 1
+    return orientation if isinstance(orientation, int) else 1
+
+
 def upright(image: PillowImage) -> PillowImage:
     """The picture turned as its Exif orientation says; as it is where that cannot be read."""
     from PIL.Image import Transpose
 
-    try:
-        orientation = image.getexif().get(_ORIENTATION)
-    except Exception:  # Pillow meets a damaged block with errors of many kinds
-        orientation = None
     turns = {
         2: Transpose.FLIP_LEFT_RIGHT,
         3: Transpose.ROTATE_180,
@@ -90,7 +115,7 @@ def upright(image: PillowImage) -> PillowImage:
         7: Transpose.TRANSVERSE,
         8: Transpose.ROTATE_90,
     }
-    turn = turns.get(orientation) if isinstance(orientation, int) else None
+    turn = turns.get(_orientation(image))
     return image if turn is None else image.transpose(turn)
 
 

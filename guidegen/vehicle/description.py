@@ -308,6 +308,9 @@ class Equipment(Part):
 # Points
 
 
+Percent = Annotated[int, Field(ge=0, le=100, strict=True)]
+
+
 class PointEntry(Part):
     """One service point. Its place is said in one of four ways."""
 
@@ -318,6 +321,8 @@ class PointEntry(Part):
     serves: Ids = ()
     number: Annotated[int, Field(ge=1, le=999, strict=True)] | None = None
     photo: FileName | None = None
+    photo_x: Percent | None = Field(default=None, description="percent of the photo's width, from its left")
+    photo_y: Percent | None = Field(default=None, description="percent of the photo's height, from its top")
     web: WebAddress | None = None
     # 1 in or at a room or a piece of furniture
     in_: Id | None = Field(default=None, alias="in")

@@ -59,6 +59,7 @@ class ServicePoint(Struct, frozen=True):
     photo: Path | None = None
     web: str = ""
     mark: Mark = Mark()
+    photo_at: tuple[float, float] | None = None  # its place in the photo: shares from the left, from the top
 
     @property
     def inside(self) -> bool:

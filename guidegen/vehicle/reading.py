@@ -227,7 +227,24 @@ class _Points:
             photo=self.folder / entry.photo if entry.photo else None,
             web=entry.web or "",
             mark=self.source.mark(("points", n)),
+            photo_at=self._photo_at(n, entry),
         )
+
+    def _photo_at(self, n: int, entry: PointEntry) -> tuple[float, float] | None:
+        """The place in the photo as shares of its width and height."""
+        if entry.photo_x is None and entry.photo_y is None:
+            return None
+        if entry.photo and entry.photo_x is not None and entry.photo_y is not None:
+            return entry.photo_x / 100, entry.photo_y / 100
+        key = "photo_x" if entry.photo_x is not None else "photo_y"
+        self._fault(
+            n,
+            key,
+            "photo-place",
+            "a place in a photo needs the photo, and photo_x and photo_y together",
+            "such as: photo: valves.jpg, photo_x: 40, photo_y: 65 (percent from the left, from the top)",
+        )
+        return None
 
     def _kind_hint(self, word: str) -> str:
         hint = closest(word, tuple(self.trade.kinds))

@@ -156,7 +156,8 @@ class TestLike:
             "web": None,
             "checks": None,
         }
-        points = tuple(p.model_copy(update={"number": None, "photo": None, "web": None}) for p in old.points)
+        gone = dict.fromkeys(("number", "photo", "photo_x", "photo_y", "web"))
+        points = tuple(p.model_copy(update=gone) for p in old.points)
         assert new == old.model_copy(update={"id": "fir-9", "name": "Fir 9", "points": points, **cleared})
         lines = (yard / "fir-9.yaml").read_text().splitlines()
         assert sum(line.endswith("# to check") for line in lines) == len(points)

@@ -13,7 +13,7 @@ from PIL import Image, ImageCms, TiffTags
 from PIL.PngImagePlugin import PngInfo
 
 from guidegen.drawing import pictures
-from guidegen.drawing.pictures import prepare_photo
+from guidegen.drawing.pictures import place_in_photo, prepare_photo
 from guidegen.errors import GuidegenError
 
 ORIENTATION, MODEL, GPS = 0x0112, 0x0110, 0x8825  # CIPA DC-008 (Exif), tags
@@ -55,6 +55,33 @@ def test_place_camera_and_comments_are_gone(photo):
     assert b"secret" not in data
     assert b"Exif" not in data
     assert not {"exif", "comment", "icc_profile", "xmp"} & set(image.info)
+
+
+@pytest.mark.parametrize("orientation", range(1, 9))
+@pytest.mark.parametrize("box", [(40, 30), (40, 20), (20, 30)])
+def test_a_place_is_found_again_in_the_picture_that_was_cut(orientation, box, tmp_path):
+    """A spot painted into the picture is where prepare_photo puts it, by what Pillow makes of the file."""
+    upright = Image.new("RGB", (400, 300), "white")
+    upright.paste("black", (232, 112, 248, 128))  # its middle at 60 %, 40 %
+    undo = {5: Image.Transpose.TRANSPOSE, 6: Image.Transpose.ROTATE_90, 7: Image.Transpose.TRANSVERSE}
+    undo |= {8: Image.Transpose.ROTATE_270, 3: Image.Transpose.ROTATE_180}
+    undo |= {2: Image.Transpose.FLIP_LEFT_RIGHT, 4: Image.Transpose.FLIP_TOP_BOTTOM}
+    stored = upright.transpose(undo[orientation]) if orientation in undo else upright
+    exif = stored.getexif()
+    exif[ORIENTATION] = orientation
+    path = tmp_path / "spot.png"
+    stored.save(path, exif=exif)
+    result = opened(prepare_photo(path, *box)).convert("L")
+    x, y = place_in_photo(path, *box, (0.6, 0.4))
+    spot = result.point(lambda v: 255 if v < 100 else 0).getbbox()
+    assert spot
+    found = [(a + b) / 2 for a, b in (spot[0::2], spot[1::2])]
+    assert found == pytest.approx([x / box[0] * result.width, y / box[1] * result.height], abs=2)
+
+
+def test_a_place_that_is_cut_off_is_none(photo):
+    assert place_in_photo(photo, 20, 40, (0.02, 0.5)) is None
+    assert place_in_photo(photo, 20, 40, (0.5, 0.5)) == (10, 20)
 
 
 @pytest.mark.parametrize("orientation", range(1, 9))

@@ -17,13 +17,13 @@ from guidegen.documents.guide.pages import (
     paired,
     title_block,
 )
+from guidegen.documents.guide.photos import photo_block
 from guidegen.documents.guide.plans import FloorPlan, floor_plan, in_groups
-from guidegen.documents.guide.rows import anchored, linked_badges, web_block
+from guidegen.documents.guide.rows import anchored, web_block
 from guidegen.documents.guide.using import about_blocks, caution_blocks, use_blocks
 from guidegen.documents.guide.whole import key_rows, listed, missing_blocks
-from guidegen.drawing.pictures import prepare_photo
-from guidegen.drawing.primitives import Item, Picture, moved
-from guidegen.paper.blocks import Block, Drawing
+from guidegen.drawing.primitives import Item, moved
+from guidegen.paper.blocks import Block
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.trade.records import System
 from guidegen.trade.uses import SystemUse, load_uses
@@ -31,7 +31,6 @@ from guidegen.vehicle.model import ServicePoint
 
 _LEAST_PLAN_MM = 60.0
 _SHARES = (0.42, 0.31, 0.27)  # of the page's height
-_PHOTO_MM = (68.0, 48.0)
 _WHERE = "Where it is"
 _TITLES = {"S": "Safety equipment"}  # the first chapter is called Safety
 
@@ -155,23 +154,7 @@ def _photos(kit: Kit, points: Sequence[ServicePoint]) -> Iterator[Block]:
         if point.photo:
             by_file.setdefault(point.photo, []).append(point)
     for file, shown in by_file.items():
-        yield _photo(kit, file, shown)
-
-
-def _photo(kit: Kit, file: Path, points: Sequence[ServicePoint]) -> Drawing:
-    """The picture with the badges of its points at its foot, inside."""
-    width = min(_PHOTO_MM[0], kit.look.column)
-    height = width * _PHOTO_MM[1] / _PHOTO_MM[0]
-    names = ", ".join(dict.fromkeys(p.name for p in points))
-    data = prepare_photo(file, width, height)
-    badges = linked_badges(kit, points, 6)
-    items = (
-        Picture(0.0, 0.0, width, height, data, names),
-        moved(badges.items, 2.0, height - badges.height - 2.0),
-    )
-    return Drawing(
-        items=items, width=width, height=height, title=names, space_before_mm=4.0, space_after_mm=2.0
-    )
+        yield photo_block(kit, file, shown)
 
 
 def _webs(kit: Kit, points: Sequence[ServicePoint]) -> Iterator[Block]:

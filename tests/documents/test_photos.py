@@ -1,0 +1,70 @@
+"""Badges in photos: beside the place that the file gives, else at the foot; never over one another."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import pytest
+from msgspec.structs import replace
+from PIL import Image
+
+from guidegen.documents.guide.look import A4_LOOK
+from guidegen.documents.guide.pages import Kit
+from guidegen.documents.guide.photos import photo_block
+from guidegen.drawing.primitives import Circle, Sheet
+
+
+@pytest.fixture
+def file(tmp_path: Path) -> Path:
+    path = tmp_path / "a.png"
+    Image.new("RGB", (800, 600), "grey").save(path)
+    return path
+
+
+@pytest.fixture
+def marked(larch, context_of, seen, file):
+    """marked([place or None, …]): rings round places and middles of badges of a photo 68 × 48 mm."""
+
+    def of(places):
+        points = [replace(p, photo=file, photo_at=at) for p, at in zip(larch.points, places, strict=False)]
+        kit = Kit(context_of(larch), A4_LOOK)
+        block = photo_block(kit, file, points)
+        circles = [
+            s for s in seen(Sheet(block.width, block.height, block.items)) if isinstance(s.item, Circle)
+        ]
+        middles = [(s.dx + s.item.x, s.dy + s.item.y, s.item) for s in circles]
+        rings = {(round(x, 2), round(y, 2)) for x, y, c in middles if c.css != "badge"}
+        badges = [(x, y) for x, y, c in middles if c.css == "badge"]
+        return block, rings, badges
+
+    return of
+
+
+def test_a_badge_stands_beside_its_place(marked):
+    block, rings, badges = marked([(0.5, 0.5)])
+    assert rings == {(block.width / 2, block.height / 2)}
+    (badge,) = badges
+    assert 5 < math.dist(badge, (block.width / 2, block.height / 2)) < 10
+
+
+def test_without_a_place_it_stands_at_the_foot(marked):
+    block, rings, badges = marked([None, None])
+    assert not rings and len(badges) == 2
+    assert all(y > block.height - 6 for _, y in badges)
+
+
+def test_badges_hide_neither_one_another_nor_a_place(marked):
+    places = [(0.19, 0.47), (0.39, 0.47), (0.59, 0.47), (0.79, 0.47), (0.02, 0.1), (0.98, 0.95), (0.5, 0.05)]
+    block, rings, badges = marked(places)
+    assert len(rings) == len(badges) == len(places)
+    for n, badge in enumerate(badges):
+        assert 2.6 <= badge[0] <= block.width - 2.6 and 2.6 <= badge[1] <= block.height - 2.6
+        assert all(math.dist(badge, other) >= 5.2 for other in badges[n + 1 :])
+        assert all(math.dist(badge, ring) >= 2.6 + 1.7 for ring in rings)
+
+
+def test_the_sample_shows_its_valves_where_they_are(larch):
+    by_name = {p.name: p.photo_at for p in larch.points if p.photo_at}
+    assert len(by_name) == 5
+    assert by_name["Gas isolation valve, hob"] == (0.19, 0.47)
