@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from itertools import accumulate
+from itertools import accumulate, pairwise
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -123,15 +123,23 @@ def flow_balanced(blocks: Sequence[Block], frames: Sequence[Frame]) -> tuple[tup
 
 def evened(columns: Sequence[tuple[Placed, ...]], frames: Sequence[Frame]) -> tuple[tuple[Placed, ...], ...]:
     """Two columns of a last page cut anew so that they end alike, where that can be done."""
-    placed = [one for column in columns for one in column]
-    foot = list(accumulate((one.height for one in placed), initial=0.0))
-    cuts = [n for n in range(1, len(placed)) if not placed[n - 1].block.keep_with_next]
-    if not cuts:
-        return tuple(columns)
-    cut = min(cuts, key=lambda n: max(foot[n], foot[-1] - foot[n]))
-    blocks = [one.block for one in placed]
+    blocks = [one.block for column in columns for one in column]
+    cut, _ = best_cut(blocks, frames[0].width)
     (left, over), (right, more) = fill(blocks[:cut], frames[0]), fill(blocks[cut:], frames[1])
     return tuple(columns) if over or more else (left, right)
+
+
+def best_cut(blocks: Sequence[Block], width_mm: float) -> tuple[int, float]:
+    """How many blocks belong in the first of two columns that end alike, and the height of the higher."""
+    heights = [block.height_mm(width_mm) for block in blocks]
+    gaps = [gap_mm(above, below) for above, below in pairwise(blocks)]
+    foot = list(accumulate((h + g for h, g in zip(heights, (0.0, *gaps), strict=False)), initial=0.0))
+    cuts = [n for n in range(1, len(blocks)) if not blocks[n - 1].keep_with_next]
+
+    def height(cut: int) -> float:
+        return max(foot[cut], foot[-1] - foot[cut] - gaps[cut - 1])
+
+    return min(((n, height(n)) for n in cuts), key=lambda one: one[1], default=(len(blocks), foot[-1]))
 
 
 def fill(blocks: Sequence[Block], frame: Frame) -> tuple[tuple[Placed, ...], tuple[Block, ...]]:

@@ -29,7 +29,7 @@ _RING_MM = 12.5  # room about the body for one ring of badges
 _TRIES = 2  # boundaries for the badges of one plan; then more points become insets, or the plan smaller
 _GIVEN_UP = 450  # points in plans whose badges found no place: the next, smaller, would fare no better
 _POOR, _POOR_ONES = 1.08, 3  # ratio of lengths from which another plan is tried; how many such are enough
-_WORDS_MM = 5.0  # room beyond the badges for FRONT, NEARSIDE, OFFSIDE
+WORDS_MM = 5.0  # room beyond the badges for FRONT, NEARSIDE, OFFSIDE
 
 
 class Spot(NamedTuple):
@@ -219,8 +219,8 @@ def _shaped(
 def _plan_size(subject: Subject, scale: float) -> Point:
     """Least width and height of the plan: a ring of badges, FRONT at one end, the sides' names beyond."""
     layout = subject.layout
-    lengthwise = (layout.length + layout.drawbar) * scale + 2 * _RING_MM + _WORDS_MM
-    across = layout.width * scale + 2 * (_RING_MM + _WORDS_MM)
+    lengthwise = (layout.length + layout.drawbar) * scale + 2 * _RING_MM + WORDS_MM
+    across = layout.width * scale + 2 * (_RING_MM + WORDS_MM)
     return (lengthwise, across) if subject.orientation == "landscape" else (across, lengthwise)
 
 
@@ -229,9 +229,9 @@ def _frame(subject: Subject, scale: float, box: Box) -> Frame:
     layout = subject.layout
     flat = subject.orientation == "landscape"
     lengthwise, across = (layout.length + layout.drawbar) * scale, layout.width * scale
-    size = (lengthwise + _WORDS_MM, across) if flat else (across, lengthwise + _WORDS_MM)
+    size = (lengthwise + WORDS_MM, across) if flat else (across, lengthwise + WORDS_MM)
     x, y = box[0] + (box[2] - size[0]) / 2, box[1] + (box[3] - size[1]) / 2
-    front = layout.drawbar * scale + _WORDS_MM
+    front = layout.drawbar * scale + WORDS_MM
     return Frame(
         scale, x + front * flat, y + front * (not flat), layout.width, subject.orientation, subject.nearside
     )
@@ -241,11 +241,11 @@ def _around(left: Box, size: Point, placement: Placement, orientation: Orientati
     """The box of the least size in the middle of what is left, grown about all badges and the words."""
     x1, y1 = left[0] + (left[2] - size[0]) / 2, left[1] + (left[3] - size[1]) / 2
     x2, y2 = x1 + size[0], y1 + size[1]
-    beside = 0.0 if orientation == "landscape" else _WORDS_MM
-    under = _WORDS_MM if orientation == "landscape" else 0.0
+    beside = 0.0 if orientation == "landscape" else WORDS_MM
+    under = WORDS_MM if orientation == "landscape" else 0.0
     for c in placement.callouts:
-        x1, x2 = min(x1, c.x - c.width_mm / 2 - _WORDS_MM), max(x2, c.x + c.width_mm / 2 + beside)
-        y1, y2 = min(y1, c.y - c.height_mm / 2 - _WORDS_MM), max(y2, c.y + c.height_mm / 2 + under)
+        x1, x2 = min(x1, c.x - c.width_mm / 2 - WORDS_MM), max(x2, c.x + c.width_mm / 2 + beside)
+        y1, y2 = min(y1, c.y - c.height_mm / 2 - WORDS_MM), max(y2, c.y + c.height_mm / 2 + under)
     return (x1, y1, x2 - x1, y2 - y1)
 
 
@@ -253,8 +253,8 @@ def _for_badges(box: Box, orientation: Orientation) -> Box:
     """The plan's box without the strips that hold its words."""
     x, y, w, h = box
     if orientation == "landscape":
-        return (x + _WORDS_MM, y + _WORDS_MM, w - _WORDS_MM, h - 2 * _WORDS_MM)
-    return (x + _WORDS_MM, y + _WORDS_MM, w - 2 * _WORDS_MM, h - _WORDS_MM)
+        return (x + WORDS_MM, y + WORDS_MM, w - WORDS_MM, h - 2 * WORDS_MM)
+    return (x + WORDS_MM, y + WORDS_MM, w - 2 * WORDS_MM, h - WORDS_MM)
 
 
 def _middle(box: Box) -> Point:

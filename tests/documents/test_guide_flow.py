@@ -8,8 +8,9 @@ import pytest
 from msgspec.structs import replace
 
 from guidegen.documents import booklet, guide
+from guidegen.documents.guide.columns import in_columns, paired
 from guidegen.documents.guide.look import A4_LOOK, A5_LOOK
-from guidegen.documents.guide.pages import Kit, in_columns, label_block, paired
+from guidegen.documents.guide.pages import Kit, label_block
 from guidegen.drawing.primitives import Text
 from guidegen.paper.blocks import Heading, Paragraph
 from guidegen.paper.flow import stack_height_mm

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator, Sequence
 
 from guidegen.documents.context import Context
+from guidegen.documents.guide.binding import bind
+from guidegen.documents.guide.columns import flowed
 from guidegen.documents.guide.front import cover, cover_pages
 from guidegen.documents.guide.help_pages import help_chapter
 from guidegen.documents.guide.index_pages import index_chapter
 from guidegen.documents.guide.look import A4_LOOK, LARGE_LOOK, Look
-from guidegen.documents.guide.pages import Bound, Chapter, Kit, bind, flowed, title_block
+from guidegen.documents.guide.pages import Bound, Chapter, Kit, title_block
 from guidegen.documents.guide.records import notes_chapter, records_chapter
 from guidegen.documents.guide.safety import safety_chapter
 from guidegen.documents.guide.systems import system_chapters
@@ -21,8 +23,6 @@ from guidegen.drawing.primitives import Document
 from guidegen.paper.flow import Frame
 from guidegen.trade.records import SEQUENCES
 
-Maker = Callable[[], Chapter]
-
 
 def compose(context: Context) -> Document:
     """The guide on A4, in large print where the options ask for it."""
@@ -33,10 +33,9 @@ def compose_in(context: Context, look: Look) -> Document:
     """The guide in a look, not imposed."""
     kit = Kit(context, look)
     bound: list[Bound] = []
-    page = 1 + cover_pages(look)
     for chapter in _chapters(kit, bound):
-        bound.append(Bound(chapter, page))
-        page += len(chapter.pages)
+        bound.append(Bound(chapter, _next_page(kit, bound) - chapter.runs_on))
+    page = _next_page(kit, bound)
     if spare := -(page - 1) % look.pages_a_sheet:
         bound.append(Bound(notes_chapter(kit, spare), page))
     vehicle = context.vehicle
@@ -50,24 +49,33 @@ def compose_in(context: Context, look: Look) -> Document:
 
 
 def _chapters(kit: Kit, bound: list[Bound]) -> Iterator[Chapter]:
-    """In order; the index reads from `bound` where the chapters before it begin."""
+    """In order; those that may run on, and the index, read from `bound` what stands before them."""
+
+    def before() -> Chapter:
+        return bound[-1].chapter
+
     vehicle = kit.context.vehicle
     yield safety_chapter(kit)
     if vehicle.points:
         yield plan_chapter(kit)
     yield key_chapter(kit)
-    if views := views_chapter(kit):
+    if views := views_chapter(kit, before()):
         yield views
     for name in SEQUENCES:
         if sequence := kit.context.sequences.sequences.get(name):
             yield walk_chapter(kit, sequence)
-    yield from system_chapters(kit)
+    yield from system_chapters(kit, _next_page(kit, bound))
     yield numbers_chapter(kit)
-    if helped := help_chapter(kit):
+    if helped := help_chapter(kit, before()):
         yield helped
     if vehicle.points:
         yield index_chapter(kit, bound)
-    yield records_chapter(kit)
+    yield records_chapter(kit, before())
+
+
+def _next_page(kit: Kit, bound: Sequence[Bound]) -> int:
+    """The number of the first page that is still empty."""
+    return bound[-1].last + 1 if bound else 1 + cover_pages(kit.look)
 
 
 def numbers_chapter(kit: Kit) -> Chapter:
@@ -76,4 +84,5 @@ def numbers_chapter(kit: Kit) -> Chapter:
     look = kit.look
     frame = Frame(0.0, look.top, look.paper.width_mm - look.inner - look.outer, look.height)
     blocks = (title_block(kit, "numbers", title), *compose_numbers_blocks(kit.context, frame))
-    return Chapter("numbers", title, tuple(flowed(kit, blocks)))
+    laid = flowed(kit, blocks)
+    return Chapter("numbers", title, tuple(laid.drawn()), laid.foot)

@@ -29,9 +29,7 @@ def cover_pages(look: Look) -> int:
 
 def cover(kit: Kit, chapters: Sequence[Bound]) -> list[tuple[Item, ...]]:
     """The cover, and the contents on it or on a page of their own."""
-    entries = [
-        (one.chapter.title, one.first, one.chapter.destination) for one in chapters if one.chapter.listed
-    ]
+    entries = [(one.chapter.title, one.first, one.chapter.destination) for one in chapters]
     look = kit.look
     if cover_pages(look) == 1:
         columns = 2

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from guidegen.documents.guide.pages import Chapter, Kit, headed, in_columns, label_block, title_block
+from guidegen.documents.guide.columns import in_columns
+from guidegen.documents.guide.pages import Chapter, Kit, headed, label_block, start_below, title_block
 from guidegen.documents.guide.using import numbered_row
 from guidegen.paper.blocks import Block, Paragraph
 from guidegen.paper.containers import KeepTogether
@@ -13,16 +14,21 @@ from guidegen.sequence import HelpEntry, quick_help
 _TITLE = "When something does not work"
 
 
-def help_chapter(kit: Kit) -> Chapter | None:
-    """None when there is nothing to say."""
+_LEAST_MM = 80.0  # of the chapter on a page that it shares
+
+
+def help_chapter(kit: Kit, before: Chapter) -> Chapter | None:
+    """None when there is nothing to say. It runs on where the chapter before leaves room."""
     entries = quick_help(kit.context.vehicle, kit.context.trade)
     if not entries:
         return None
     said = "Look in this order. If it still does not work, leave it off and call the workshop."
-    head, top = headed(kit, title_block(kit, "help", _TITLE), Paragraph(text=said, style=kit.look.body))
+    words = (title_block(kit, "help", _TITLE), Paragraph(text=said, style=kit.look.body))
+    at = start_below(kit, before, _LEAST_MM)
+    head, top = headed(kit, *words, at=at)
     blocks = [block for entry in entries for block in _entry(kit, entry)]
     laid = in_columns(kit, blocks, kit.look.split(kit.look.columns, top))
-    return Chapter("help", _TITLE, tuple(laid.drawn(*head)))
+    return Chapter("help", _TITLE, tuple(laid.drawn(*head)), laid.foot, runs_on=bool(at))
 
 
 def _entry(kit: Kit, entry: HelpEntry) -> Iterator[Block]:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterator, Mapping, Sequence
 
-from guidegen.documents.guide.pages import Bound, Chapter, Kit, headed, in_columns, label_block, title_block
+from guidegen.documents.guide.columns import in_columns
+from guidegen.documents.guide.pages import Bound, Chapter, Kit, headed, label_block, start_below, title_block
 from guidegen.documents.guide.rows import badge_column_mm, linked_badges
 from guidegen.documents.guide.systems import row_of
 from guidegen.drawing.primitives import Destination
@@ -15,13 +16,16 @@ from guidegen.paper.text import Span
 from guidegen.plan.markers import colour_of
 from guidegen.vehicle.model import ServicePoint
 
+_LEAST_MM = 80.0  # of the chapter on a page that it shares
+
 
 def index_chapter(kit: Kit, bound: Sequence[Bound]) -> Chapter:
-    """Built last but one, when the pages of everything before it are known."""
-    head, top = headed(kit, title_block(kit, "index", "Index"))
+    """Built last but one, when the pages of everything before it are known; it may run on."""
+    at = start_below(kit, bound[-1].chapter, _LEAST_MM)
+    head, top = headed(kit, title_block(kit, "index", "Index"), at=at)
     count = kit.look.index_columns
     laid = in_columns(kit, tuple(_rows(kit, pages_of(bound))), kit.look.split(count, top), count)
-    return Chapter("index", "Index", tuple(laid.drawn(*head)))
+    return Chapter("index", "Index", tuple(laid.drawn(*head)), laid.foot, runs_on=bool(at))
 
 
 def pages_of(bound: Sequence[Bound]) -> Mapping[str, int]:

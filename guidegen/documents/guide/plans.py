@@ -3,30 +3,53 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import cached_property
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.documents.guide.pages import Kit, enlarged
 from guidegen.documents.guide.rows import place_of
 from guidegen.drawing.primitives import Group, Item, Link
-from guidegen.plan.arrange import Arrangement, Subject, arrange
+from guidegen.plan.arrange import WORDS_MM, Arrangement, Subject, arrange
+from guidegen.plan.body import body_polygon, standing_out
 from guidegen.plan.callouts import Badge, Callout
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.floor import draw_floor
 from guidegen.plan.frame import Orientation
+from guidegen.vehicle.layout import Layout
 from guidegen.vehicle.model import ServicePoint, Vehicle
 
 Box = tuple[float, float, float, float]
 
+_CLEAR_MM = 1.5  # between the body and the words at its sides, where no badges stand
 
-class FloorPlan(Struct, frozen=True):
-    """A drawn plan with its corner at the origin, as large as what is drawn, not as the box given."""
 
-    items: tuple[Item, ...]
+class FloorPlan(Struct, frozen=True, dict=True):
+    """A plan with its corner at the origin, as large as what is drawn, not as the box given.
+
+    It is drawn when its items are asked for: several are arranged now and then, to see which fits best.
+    room_mm: the height that was needed to arrange it.
+    """
+
     width: float
     height: float
     ratio: int
-    insets: int
+    room_mm: float
+    draw: Callable[[], Item]
+    narrowed: Callable[[], FloorPlan]
+
+    @cached_property
+    def items(self) -> tuple[Item, ...]:
+        return (self.draw(),)
+
+    @property
+    def narrow(self) -> FloorPlan:
+        """A lying plan without the room for badges in front where there are none.
+
+        Others keep it, so that the body stands alike on every page.
+        """
+        return self.narrowed()
 
 
 def floor_plan(
@@ -50,15 +73,45 @@ def floor_plan(
     shown = vehicle or kit.context.vehicle
     scale = kit.look.drawing_scale
     subject = Subject(shown.layout, tuple(points), shown.nearside, orientation, badges)
-    found = arrange(subject, (0.0, 0.0, width / scale, height / scale))
-    under = kit.vehicle(found.frame, faded=faded or bool(ghosts))
-    drawn = draw_floor(shown, kit.context.trade, found, texts=texts, ghosts=ghosts, under=under)
-    left, top, right, bottom = _extent(found)
-    items = (*drawn, *links(found, kit.context.vehicle))
-    moved = enlarged(kit, items, -left * scale, -top * scale)
-    return FloorPlan(
-        (moved,), (right - left) * scale, (bottom - top) * scale, found.ratio, len(found.details)
-    )
+    arranged = arrange(subject, (0.0, 0.0, width / scale, height / scale))
+    _, highest, _, lowest = _extent(arranged)
+
+    def made(found: Arrangement) -> FloorPlan:
+        left, top, right, bottom = _extent(found)
+
+        def draw() -> Item:
+            under = kit.vehicle(found.frame, faded=faded or bool(ghosts))
+            drawn = draw_floor(shown, kit.context.trade, found, texts=texts, ghosts=ghosts, under=under)
+            both = (*drawn, *links(found, kit.context.vehicle))
+            return enlarged(kit, both, -left * scale, -top * scale)
+
+        return FloorPlan(
+            (right - left) * scale,
+            (bottom - top) * scale,
+            found.ratio,
+            (lowest - highest) * scale,
+            draw,
+            lambda: made(_trimmed(shown.layout, arranged, narrow=True)),
+        )
+
+    return made(_trimmed(shown.layout, arranged) if orientation == "landscape" else arranged)
+
+
+def _trimmed(layout: Layout, found: Arrangement, narrow: bool = False) -> Arrangement:
+    """A lying plan without the room for badges above or below the body where there are none."""
+    body = body_polygon(layout, found.frame)
+    boxes = [(min(px for px, _ in body), min(py for _, py in body), 0.0, 0.0)]
+    boxes += [(max(px for px, _ in body), max(py for _, py in body), 0.0, 0.0)]
+    boxes += standing_out(layout, found.frame)
+    clear = _CLEAR_MM
+    ink = [(bx - clear, by - clear, bw + 2 * clear, bh + 2 * clear) for bx, by, bw, bh in boxes]
+    for c in found.placement.callouts:
+        ink.append((c.x - c.width_mm / 2, c.y - c.height_mm / 2, c.width_mm, c.height_mm))
+    x, y, w, h = found.box
+    top = max(y, min(one[1] for one in ink) - WORDS_MM)
+    bottom = min(y + h, max(one[1] + one[3] for one in ink) + WORDS_MM)
+    left = max(x, min(one[0] for one in ink) - WORDS_MM) if narrow else x
+    return replace(found, box=(left, top, x + w - left, bottom - top))
 
 
 def _extent(found: Arrangement) -> Box:

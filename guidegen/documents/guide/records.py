@@ -4,12 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from guidegen.documents.guide.pages import Chapter, Kit, Laid, headed, in_columns, section_block, title_block
+from msgspec.structs import replace
+
+from guidegen.documents.guide.columns import Laid, flowed
+from guidegen.documents.guide.pages import (
+    PARTED_MM,
+    Chapter,
+    Kit,
+    headed,
+    parting_rule,
+    section_block,
+    start_below,
+    title_block,
+)
 from guidegen.documents.guide.whole import missing_blocks
 from guidegen.documents.parts import INK, tick_box_block
 from guidegen.drawing.primitives import Item, Line, Style, Text
 from guidegen.paper.blocks import Block, Paragraph, Spacer
 from guidegen.paper.containers import Cell, Columns, KeepTogether, Row, Stack
+from guidegen.paper.flow import Placed
 from guidegen.paper.table import Column, Table
 from guidegen.paper.text import Span, TextStyle
 from guidegen.trade.records import holds
@@ -21,24 +34,40 @@ _TITLE = "Records"
 _CHECKS = (("First check", "first"), ("Before sale", "sale"), ("Handover", "handover"))
 _COUNT_MM = 14.0
 _RULE = Style(stroke="#595959", width_mm=0.18)
-_REMARK_LINES = (6, 4, 3)  # fewer where that saves a page; as many more as there is room for
+_LEAST_LINES = 3  # for remarks; as many more as there is room for
+_LEAST_MM = 90.0  # of the chapter on a page that it shares
 _PITCH_MM = 8.0
 
 
-def records_chapter(kit: Kit) -> Chapter:
-    """Printed where known, blank lines to write on where not."""
-    before = (title_block(kit, "records", _TITLE), *_readings(kit), *_missing(kit), *_handed_over(kit))
-    signatures = tuple(_signatures(kit))
+def records_chapter(kit: Kit, before: Chapter) -> Chapter:
+    """Printed where known, blank lines to write on where not. It may run on."""
+    blocks = (
+        title_block(kit, "records", _TITLE),
+        *_readings(kit),
+        *_missing(kit),
+        *_handed_over(kit),
+        replace(_remarks(kit, _LEAST_LINES), keep_with_next=True),
+        _signatures(kit),
+    )
+    at = start_below(kit, before, _LEAST_MM)
+    laid = flowed(kit, blocks, at)
+    laid = Laid((*laid.pages[:-1], _filled(kit, laid.pages[-1])))
+    pages = tuple(laid.drawn(*parting_rule(kit, at, PARTED_MM if at else 0.0)))
+    return Chapter("records", _TITLE, pages, runs_on=bool(at))
 
-    def laid(lines: int) -> Laid:
-        return in_columns(kit, (*before, _remarks(kit, lines), *signatures), (), 1)
 
-    lines, found = min(((n, laid(n)) for n in _REMARK_LINES), key=lambda one: len(one[1].pages))
-    last = found.pages[-1]
-    if len(last) > len(signatures):  # the remarks stand on it as well
-        foot = max(one.y + one.height for one in last)
-        found = laid(lines + int((kit.look.bottom - foot) / _PITCH_MM))
-    return Chapter("records", _TITLE, tuple(found.drawn()))
+def _filled(kit: Kit, page: Sequence[Placed]) -> tuple[Placed, ...]:
+    """The last page with as many lines more for remarks as it has room for, where they stand on it."""
+    *above, signatures = page
+    if not above:
+        return tuple(page)
+    room = kit.look.bottom - signatures.y - signatures.height
+    more = int(room / _PITCH_MM)
+    old = above[-1]
+    block = _remarks(kit, _LEAST_LINES + more)
+    remarks = replace(old, block=block, height=block.height_mm(old.width))
+    moved_down = replace(signatures, y=signatures.y + remarks.height - old.height)
+    return (*above[:-1], remarks, moved_down)
 
 
 def notes_chapter(kit: Kit, count: int) -> Chapter:
@@ -119,7 +148,7 @@ def _handed_over(kit: Kit) -> Iterator[Block]:
     ]
     yield section_block(kit, "Handed over with the vehicle", "handed-over", 1)
     count = max(kit.look.columns, kit.look.list_columns)
-    yield Columns(blocks=tuple(rows), count=count, gap=kit.look.gutter)
+    yield Columns(blocks=tuple(rows), count=count, gap=kit.look.gutter, keep_together=True)
 
 
 def _tick(kit: Kit, text: str, count: bool) -> Row:
@@ -139,7 +168,7 @@ def _remarks(kit: Kit, lines: int) -> Block:
     )
 
 
-def _signatures(kit: Kit) -> Iterator[Block]:
+def _signatures(kit: Kit) -> Block:
     """Two lines to sign on, each with its date."""
     row = Row(
         cells=tuple(
@@ -149,7 +178,7 @@ def _signatures(kit: Kit) -> Iterator[Block]:
         gap=kit.look.gutter,
     )
     said = "Everything in this guide was shown to me on the vehicle."
-    yield KeepTogether(
+    return KeepTogether(
         blocks=(
             section_block(kit, "Signatures", "signatures", 1),
             Paragraph(text=said, style=kit.look.body),

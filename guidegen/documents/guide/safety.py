@@ -7,13 +7,13 @@ from collections.abc import Iterator, Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
+from guidegen.documents.guide.columns import in_columns, ordered, paired
 from guidegen.documents.guide.pages import (
+    PARTED_MM,
     Chapter,
     Kit,
     headed,
-    in_columns,
     label_block,
-    paired,
     section_block,
     title_block,
 )
@@ -22,14 +22,18 @@ from guidegen.documents.guide.using import applying, caution_blocks, numbered_ro
 from guidegen.documents.guide.whole import key_rows, listed
 from guidegen.drawing.fonts import text_width_mm
 from guidegen.drawing.primitives import Item, moved
-from guidegen.paper.blocks import Block, Paragraph
+from guidegen.paper.blocks import Block, Heading, Paragraph
+from guidegen.paper.flow import draw_all
 from guidegen.plan.callouts import Badge
+from guidegen.plan.errors import SheetTooSmallError
 from guidegen.trade.uses import load_uses
 from guidegen.vehicle.layout import Layout, Side
 from guidegen.vehicle.model import ServicePoint, Where
 
 _TITLE = "Safety first"
 _EXIT = "Way out"
+_BELOW_PLAN_MM = 3.0
+_LEAST_PLAN_MM = 62.0
 _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Ways out", ("habitation-door", "escape-window")),
     ("Fire and first aid", ("fire-extinguisher", "fire-blanket", "first-aid-kit")),
@@ -49,14 +53,17 @@ _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
 
 
 def safety_chapter(kit: Kit) -> Chapter:
-    """Dangers and warnings on the first page, the plan of ways out on the next."""
+    """Dangers and warnings, then the plan of ways out: on one page where both fit, else on the next."""
     head, top = headed(kit, title_block(kit, "safety", _TITLE), *_with_signal(kit, "danger"))
     fire, warnings = tuple(_fire(kit)), tuple(_with_signal(kit, "warning"))
     label = (label_block(kit, "Warnings"),) if warnings else ()
     laid = paired(kit, fire, (*label, *warnings), top) or in_columns(
         kit, (*fire, *label, *listed(kit, warnings)), kit.look.split(kit.look.columns, top)
     )
-    return Chapter("safety", _TITLE, (*laid.drawn(*head), *_plan_pages(kit)))
+    first = laid.drawn(*head)
+    if len(first) == 1 and (below := _plan_below(kit, laid.foot)):
+        return Chapter("safety", _TITLE, ((*first[0], *below),))
+    return Chapter("safety", _TITLE, (*first, *_plan_pages(kit)))
 
 
 def _with_signal(kit: Kit, signal: str) -> Iterator[Block]:
@@ -71,40 +78,71 @@ def _fire(kit: Kit) -> Iterator[Block]:
         yield numbered_row(kit, number, use.text, points[:3])
 
 
+def _section(kit: Kit) -> Heading:
+    return section_block(kit, "Ways out, fire equipment and shut-offs", "ways-out", 1)
+
+
+def _plan_below(kit: Kit, foot: float) -> tuple[Item, ...]:
+    """Plan and list below the warnings that end at `foot`; nothing where the page does not hold both."""
+    look = kit.look
+    if not look.beside:
+        return ()
+    head, top = headed(kit, _section(kit), at=foot + PARTED_MM)
+    ways = ways_out(kit)
+    rows = ordered(kit, tuple(_listed(kit, ways)))
+    room = look.bottom - top - _BELOW_PLAN_MM - rows.height
+    if room < _LEAST_PLAN_MM:
+        return ()
+    try:
+        plan = _plan(kit, ways, _points(kit, ways), room)
+    except SheetTooSmallError:
+        return ()
+    below = rows.at(top + plan.height + _BELOW_PLAN_MM)
+    return (*head, moved(plan.items, (look.width - plan.width) / 2, top), *draw_all(below))
+
+
 def _plan_pages(kit: Kit) -> list[tuple[Item, ...]]:
     """Plan and list: side by side where the look allows it, else one after the other."""
     look = kit.look
-    head, top = headed(kit, section_block(kit, "Ways out, fire equipment and shut-offs", "ways-out", 1))
+    head, top = headed(kit, _section(kit))
     ways = ways_out(kit)
-    points = (*_safety_points(kit), *(w.point for w in ways))
-    vehicle = replace(kit.context.vehicle, points=(*kit.context.vehicle.points, *(w.point for w in ways)))
-    wide = text_width_mm(_EXIT, 8.5, "bold") + 2.4
+    height = 0.5 * look.height if look.beside else look.bottom - top
 
     def draw(group: tuple[ServicePoint, ...]) -> FloorPlan:
-        return floor_plan(
-            kit,
-            group,
-            look.width,
-            0.5 * look.height if look.beside else look.bottom - top,
-            "landscape" if look.beside else "portrait",
-            faded=True,
-            texts={w.point.id: _EXIT for w in ways},
-            badges={w.point.id: Badge(wide, 5.2, False) for w in ways},
-            vehicle=vehicle,
-        )
+        return _plan(kit, ways, group, height)
 
-    (_, plan), *others = in_groups(kit, points, draw)
+    (_, plan), *others = in_groups(kit, _points(kit, ways), draw)
     first = (*head, moved(plan.items, (look.width - plan.width) / 2, top))
     rows = tuple(_listed(kit, ways))
     if look.beside and not others:
-        return in_columns(kit, rows, look.split(look.columns, top + plan.height + 3.0)).drawn(*first)
+        return in_columns(kit, rows, look.split(look.columns, top + plan.height + _BELOW_PLAN_MM)).drawn(
+            *first
+        )
     more = [(moved(p.items, (look.width - p.width) / 2, look.top),) for _, p in others]
     return [first, *more, *in_columns(kit, rows, (), look.key_columns).drawn()]
 
 
-def _safety_points(kit: Kit) -> tuple[ServicePoint, ...]:
+def _plan(kit: Kit, ways: Sequence[WayOut], points: Sequence[ServicePoint], height: float) -> FloorPlan:
+    """The plan of ways out with some of its points. Raises SheetTooSmallError."""
+    look, vehicle = kit.look, kit.context.vehicle
+    wide = text_width_mm(_EXIT, 8.5, "bold") + 2.4
+    return floor_plan(
+        kit,
+        points,
+        look.width,
+        height,
+        "landscape" if look.beside else "portrait",
+        faded=True,
+        texts={w.point.id: _EXIT for w in ways},
+        badges={w.point.id: Badge(wide, 5.2, False) for w in ways},
+        vehicle=replace(vehicle, points=(*vehicle.points, *(w.point for w in ways))),
+    )
+
+
+def _points(kit: Kit, ways: Sequence[WayOut]) -> tuple[ServicePoint, ...]:
     kinds = {kind for _, group in _GROUPS for kind in group}
-    return tuple(p for p in kit.context.vehicle.points if p.kind in kinds)
+    numbered = (p for p in kit.context.vehicle.points if p.kind in kinds)
+    return (*numbered, *(w.point for w in ways))
 
 
 def _listed(kit: Kit, ways: Sequence[WayOut]) -> Iterator[Block]:

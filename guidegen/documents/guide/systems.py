@@ -5,34 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from msgspec import Struct
-
-from guidegen.documents.guide.pages import (
-    Chapter,
-    Kit,
-    Laid,
-    headed,
-    in_columns,
-    label_block,
-    paired,
-    title_block,
-)
+from guidegen.documents.guide.pages import PARTED_MM, Chapter, Kit, label_block, title_block
 from guidegen.documents.guide.photos import photo_block
-from guidegen.documents.guide.plans import FloorPlan, floor_plan, in_groups
 from guidegen.documents.guide.rows import anchored, web_block
+from guidegen.documents.guide.sharing import Group, share_pages
+from guidegen.documents.guide.system_parts import Part, Spread, Text, Way
 from guidegen.documents.guide.using import about_blocks, caution_blocks, use_blocks
-from guidegen.documents.guide.whole import key_rows, listed, missing_blocks
-from guidegen.drawing.primitives import Item, moved
+from guidegen.documents.guide.whole import key_rows, missing_blocks
+from guidegen.drawing.primitives import Item
 from guidegen.paper.blocks import Block
-from guidegen.plan.errors import SheetTooSmallError
 from guidegen.trade.records import System
 from guidegen.trade.uses import SystemUse, load_uses
 from guidegen.vehicle.model import ServicePoint
 
-_LEAST_PLAN_MM = 60.0
-_SHARES = (0.42, 0.31, 0.27)  # of the page's height
-_WHERE = "Where it is"
 _TITLES = {"S": "Safety equipment"}  # the first chapter is called Safety
+_MOST_PARTED_MM = 18.0  # between systems on a page with room to spare
 
 
 def row_of(point: ServicePoint) -> str:
@@ -40,98 +27,49 @@ def row_of(point: ServicePoint) -> str:
     return f"about-{point.id}"
 
 
-def system_chapters(kit: Kit) -> Iterator[Chapter]:
-    """The systems of which the vehicle has points, in the trade's order."""
-    for system in kit.context.trade.systems.values():
-        points = tuple(p for p in kit.context.vehicle.points if p.system == system.letter)
-        if points:
-            yield _chapter(kit, system, points)
+def system_chapters(kit: Kit, page: int) -> Iterator[Chapter]:
+    """The systems of which the vehicle has points, in the trade's order, the first on page number `page`."""
+    parts = [
+        _part(kit, system, points)
+        for system in kit.context.trade.systems.values()
+        if (points := tuple(p for p in kit.context.vehicle.points if p.system == system.letter))
+    ]
+    foot = kit.look.top
+    for group in share_pages(parts, kit.look, page):
+        if isinstance(group.how, Spread):
+            foot = group.how.foot
+            yield _chapter(group.parts[0], group.how.draw())
+        else:
+            yield from _together(kit, group, group.how, foot if group.after else 0.0)
 
 
-def _chapter(kit: Kit, system: System, points: tuple[ServicePoint, ...]) -> Chapter:
+def _together(kit: Kit, group: Group, way: Way, foot: float) -> Iterator[Chapter]:
+    """The parts of a group on one page, one below the other and below what ends there at `foot`."""
+    heights = [part.height_mm(way) or 0.0 for part in group.parts]
+    gaps = len(heights) - (not foot)
+    spare = kit.look.bottom - (foot or kit.look.top) - sum(heights) - gaps * PARTED_MM
+    gap = min(_MOST_PARTED_MM, PARTED_MM + spare / (gaps + 1))
+    y = foot + gap if foot else kit.look.top
+    for number, (part, height) in enumerate(zip(group.parts, heights, strict=True)):
+        below = bool(number or foot)
+        yield _chapter(part, [part.set_whole(way, y, gap if below else 0.0)], runs_on=below)
+        y += height + gap
+
+
+def _chapter(part: Part, pages: Sequence[tuple[Item, ...]], runs_on: bool = False) -> Chapter:
+    return Chapter(f"system-{part.letter}", part.title, tuple(pages), runs_on=runs_on)
+
+
+def _part(kit: Kit, system: System, points: tuple[ServicePoint, ...]) -> Part:
     title = _TITLES.get(system.letter, system.name[:1].upper() + system.name[1:])
     use = load_uses().get(system.letter, SystemUse((), (), ()))
-    head, top = headed(kit, title_block(kit, f"system-{system.letter}", title), *about_blocks(kit, use.about))
-    text = _Text(
+    head = (title_block(kit, f"system-{system.letter}", title), *about_blocks(kit, use.about))
+    text = Text(
         tuple(_how(kit, use)),
         tuple(_points(kit, system, points)),
         (*_photos(kit, points), *_webs(kit, points)),
     )
-    plans = _plans(kit, points) if kit.look.lying else iter(())
-    if found := _together(kit, plans, text, top):
-        plan, laid = found
-        pages = laid.drawn(*head, moved(plan.items, (kit.look.width - plan.width) / 2, top))
-    else:
-        pages = [*_upright(kit, points, head, top), *in_columns(kit, _in_order(kit, text)).drawn()]
-    return Chapter(f"system-{system.letter}", title, tuple(pages), system.colour)
-
-
-class _Text(Struct, frozen=True):
-    """What stands below a plan or beside it: how to use the system, where its points are, pictures."""
-
-    how: tuple[Block, ...]
-    where: tuple[Block, ...]
-    pictures: tuple[Block, ...]
-
-
-def _in_order(kit: Kit, text: _Text) -> tuple[Block, ...]:
-    label = label_block(kit, _WHERE)
-    return (*text.how, label, *listed(kit, text.where), *text.pictures)
-
-
-def _together(kit: Kit, plans: Iterator[FloorPlan], text: _Text, top: float) -> tuple[FloorPlan, Laid] | None:
-    """The plan across the page and the text below it: the largest of the plans that saves a page."""
-    right = (label_block(kit, _WHERE), *text.where, *text.pictures)
-    found: list[tuple[FloorPlan, Laid]] = []
-    for plan in plans:
-        below = top + plan.height + 5.0
-        laid = paired(kit, text.how, right, below) or in_columns(
-            kit, _in_order(kit, text), kit.look.split(kit.look.columns, below)
-        )
-        found.append((plan, laid))
-        saved = (plan.height - _LEAST_PLAN_MM) * kit.look.columns
-        if len(laid.pages) == 1 or laid.last_mm > saved or plan.insets:
-            break
-    return min(found, key=lambda one: len(one[1].pages), default=None)
-
-
-def _upright(
-    kit: Kit, points: Sequence[ServicePoint], head: Sequence[Item], top: float
-) -> list[tuple[Item, ...]]:
-    """The plan on a page of its own, upright, where pages are narrow or the print is large."""
-    look = kit.look
-
-    def draw(group: tuple[ServicePoint, ...]) -> FloorPlan:
-        others = [p for p in kit.context.vehicle.points if p not in group]
-        return floor_plan(kit, group, look.width, look.bottom - top, ghosts=others)
-
-    pages: list[tuple[Item, ...]] = []
-    for _, plan in in_groups(kit, points, draw):
-        drawn = moved(plan.items, (look.width - plan.width) / 2, look.top if pages else top)
-        pages.append((drawn,) if pages else (*head, drawn))
-    return pages
-
-
-def _plans(kit: Kit, points: Sequence[ServicePoint]) -> Iterator[FloorPlan]:
-    """The system's plan across the page, from the largest down: a smaller one saves a page now and then.
-
-    None where a page is too narrow. Raises SheetTooSmallError when the points fit on no page of A4.
-    """
-    others = [p for p in kit.context.vehicle.points if p not in points]
-    last: FloorPlan | None = None
-    for share in _SHARES:
-        height = max(_LEAST_PLAN_MM, share * kit.look.height)
-        if last and last.height <= height:  # the same plan once more
-            continue
-        try:
-            plan = floor_plan(kit, points, kit.look.width, height, "landscape", ghosts=others)
-        except SheetTooSmallError:
-            break
-        if not last or plan.ratio != last.ratio:
-            yield plan
-        last = plan
-    if not last and kit.look.beside:
-        yield floor_plan(kit, points, kit.look.width, 0.8 * kit.look.height, "landscape", ghosts=others)
+    return Part(kit, system.letter, title, points, head, text)
 
 
 def _how(kit: Kit, use: SystemUse) -> Iterator[Block]:

@@ -4,18 +4,32 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from guidegen.documents.guide.pages import Chapter, Kit, enlarged, flowed, label_block, title_block
+from guidegen.documents.guide.columns import ENOUGH, flowed
+from guidegen.documents.guide.pages import (
+    PARTED_MM,
+    Chapter,
+    Kit,
+    enlarged,
+    label_block,
+    parting_rule,
+    start_below,
+    title_block,
+)
 from guidegen.documents.guide.rows import badge_link, place_of
 from guidegen.documents.outside_views import END_SCALE, ENDS, LONG_SIDES, View, side_view, views_from_above
 from guidegen.drawing.primitives import Circle, Item, Rect
 from guidegen.paper.blocks import Block, Drawing, Paragraph, Spacer
 from guidegen.paper.containers import Cell, KeepTogether, Row
+from guidegen.paper.flow import stack_height_mm
 from guidegen.paper.text import Span
 from guidegen.vehicle.model import ServicePoint
 
 
-def views_chapter(kit: Kit) -> Chapter | None:
-    """The views that have points to show; None when there are none."""
+def views_chapter(kit: Kit, before: Chapter) -> Chapter | None:
+    """The views that have points to show; None when there are none.
+
+    They run on below the chapter before where that leaves room for the first.
+    """
     above = views_from_above(kit.context, kit.look.width / kit.look.drawing_scale, over=_linked)
     blocks = [*_sides(kit), *(_block(kit, view) for view in above)]
     if not blocks:
@@ -25,9 +39,13 @@ def views_chapter(kit: Kit) -> Chapter | None:
         Paragraph(
             text="Everything is to scale, as you see it when you stand there.",
             style=kit.look.body,
+            keep_with_next=True,
         ),
     )
-    return Chapter("outside", "Seen from outside", tuple(flowed(kit, (*head, *blocks))))
+    at = start_below(kit, before, stack_height_mm((*head, blocks[0]), kit.look.width))
+    laid = flowed(kit, (*head, *blocks), at, ENOUGH)
+    pages = tuple(laid.drawn(*parting_rule(kit, at, PARTED_MM if at else 0.0)))
+    return Chapter("outside", "Seen from outside", pages, runs_on=bool(at))
 
 
 def _sides(kit: Kit) -> Iterator[Block]:

@@ -7,7 +7,8 @@ from itertools import groupby
 
 from msgspec.structs import replace
 
-from guidegen.documents.guide.pages import Chapter, Kit, Laid, headed, in_columns, title_block
+from guidegen.documents.guide.columns import ENOUGH, Laid, freer, in_columns
+from guidegen.documents.guide.pages import Chapter, Kit, headed, title_block
 from guidegen.documents.guide.rows import badge_column_mm, linked_badges, marked_badge, web_block
 from guidegen.documents.guide.variants import variant_blocks
 from guidegen.documents.guide.walk_map import WalkMap, stop_tag
@@ -20,6 +21,7 @@ from guidegen.sequence.model import PlannedSequence, PlannedStep
 from guidegen.vehicle.model import ServicePoint
 
 _MAP_SHARES = (0.28, 0.2)  # of the page's height
+_LARGEST_MAP = 0.38
 _BELOW_MAP_MM = 5.0
 _CLOSER_TOO = 3.0  # rows that stand closer save about twice as much again as a lower map
 _INSIDE, _OUTSIDE = "Inside", "Outside"
@@ -60,7 +62,10 @@ def _figures(sequence: PlannedSequence) -> tuple[Span, ...]:
 
 
 def _laid_out(kit: Kit, sequence: PlannedSequence, rows: Sequence[Block], top: float) -> tuple[WalkMap, Laid]:
-    """The map across the first page, the steps below it and on; a lower map where that saves a page."""
+    """The map across the first page, the steps below it and on; a lower map where that saves a page.
+
+    Where a last page is left with little on it, the map is larger and the steps stand freer, to fill it.
+    """
     look = kit.look
     found: list[tuple[WalkMap, Laid]] = []
     for share in _MAP_SHARES:
@@ -70,7 +75,14 @@ def _laid_out(kit: Kit, sequence: PlannedSequence, rows: Sequence[Block], top: f
         saved = (share - _MAP_SHARES[-1]) * look.height * look.columns
         if len(laid.pages) == 1 or laid.last_mm > _CLOSER_TOO * saved:
             break
-    return min(found, key=lambda one: len(one[1].pages))
+    walk, laid = min(found, key=lambda one: len(one[1].pages))
+    wanted = ENOUGH * look.height * look.columns
+    if len(laid.pages) == 1 or laid.last_mm > wanted:
+        return walk, laid
+    most = min(_LARGEST_MAP * look.height, walk.height + (wanted - laid.last_mm) / look.columns)
+    larger = WalkMap(kit, sequence, look.width, most)
+    first = look.split(look.columns, top + larger.height + _BELOW_MAP_MM)
+    return larger, freer(kit, rows, first, wanted)
 
 
 def _rows(kit: Kit, stops: Sequence[tuple[PlannedStep, ...]]) -> Iterator[Block]:

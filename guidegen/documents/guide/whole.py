@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
 
-from guidegen.documents.guide.pages import Chapter, Kit, headed, in_columns, label_block, title_block
+from guidegen.documents.guide.columns import in_columns
+from guidegen.documents.guide.pages import Chapter, Kit, headed, label_block, title_block
 from guidegen.documents.guide.plans import FloorPlan, floor_plan, in_groups
 from guidegen.documents.guide.rows import anchored, key_line, linked_badges, marked_badge, place_of
 from guidegen.documents.parts import INK
@@ -90,7 +91,7 @@ def key_chapter(kit: Kit) -> Chapter:
     rows = tuple(key_rows(kit, kit.context.vehicle.points, anchors=True))
     count = kit.look.key_columns
     laid = in_columns(kit, (*rows, *missing_blocks(kit)), kit.look.split(count, top), count)
-    return Chapter("key", "Key to the numbers", tuple(laid.drawn(*head)))
+    return Chapter("key", "Key to the numbers", tuple(laid.drawn(*head)), laid.foot)
 
 
 def key_rows(kit: Kit, points: Sequence[ServicePoint], *, anchors: bool = False) -> Iterator[Block]:

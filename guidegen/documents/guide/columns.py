@@ -1,0 +1,230 @@
+"""Text set in columns: over as many pages as it needs, or whole below something else, none of it wasted."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from guidegen.documents.guide.pages import Kit
+from guidegen.drawing.primitives import Item
+from guidegen.paper.blocks import Block, Heading
+from guidegen.paper.containers import Stack, closer
+from guidegen.paper.flow import Frame, Placed, best_cut, draw_all, evened, fill, flow, stack_height_mm
+from guidegen.paper.text import DoesNotFit
+
+CLOSER = (0.8, 0.6, 0.5)  # shares of the white between blocks that still part them
+SHARES = (0.5, 0.45, 0.55, 0.4)  # of the width, for the first of two texts side by side
+_HOPEFUL = 0.75  # of what is to be saved: columns that end in blocks too high for them give some more
+_LONELY = 0.2  # of a page's height: less looks left over
+ENOUGH = 0.45  # of a last page: less looks left over
+_FREEST = 1.8  # times the white between blocks: more would part what belongs together
+
+
+class Laid(Struct, frozen=True):
+    """Blocks placed on pages, before they are drawn."""
+
+    pages: tuple[tuple[Placed, ...], ...]
+
+    @property
+    def last_mm(self) -> float:
+        """How much of a column the last page takes, all its columns one below the other."""
+        columns: dict[float, list[Placed]] = {}
+        for one in self.pages[-1]:
+            columns.setdefault(one.x, []).append(one)
+        return sum(max(o.y + o.height for o in c) - min(o.y for o in c) for c in columns.values())
+
+    @property
+    def foot(self) -> float:
+        """Where the text of the last page ends."""
+        return max((one.y + one.height for one in self.pages[-1]), default=0.0)
+
+    def drawn(self, *first: Item) -> list[tuple[Item, ...]]:
+        """The pages' items, those of the first page behind what is given."""
+        pages = [draw_all(page) for page in self.pages]
+        return [(*first, *pages[0]), *pages[1:]]
+
+
+def in_columns(kit: Kit, blocks: Sequence[Block], first: Sequence[Frame] = (), count: int = 0) -> Laid:
+    """Blocks in the frames of a first page, then in `count` columns a page (the look's own when 0).
+
+    Where that saves a last page with little on it, they stand closer; where it does not, and in one column,
+    all below a heading comes to stand on it.
+    """
+    beside = count or kit.look.columns
+    laid = _saved(kit, blocks, first, beside)
+    return _parted(kit, blocks, first, laid, _LONELY) if beside == 1 else laid
+
+
+def flowed(kit: Kit, blocks: Sequence[Block], at: float = 0.0, least: float = _LONELY) -> Laid:
+    """Blocks in the whole width of as many pages as they need, from `at` down on the first.
+
+    least: of a page's height that the last one is to take, where headings allow it.
+    """
+    first = kit.look.split(1, at) if at else ()
+    return _parted(kit, blocks, first, _saved(kit, blocks, first, 1), least)
+
+
+def freer(kit: Kit, blocks: Sequence[Block], first: Sequence[Frame], wanted_mm: float) -> Laid:
+    """Blocks with more white, so that the last page takes about so much of a column; never a page more."""
+    laid = _in_columns(kit, blocks, first, kit.look.columns)
+    missing = wanted_mm - laid.last_mm
+    if missing <= 0:
+        return laid
+    width = kit.look.split(kit.look.columns)[0].width
+    white = (stack_height_mm(blocks, width) - stack_height_mm(closer(blocks, 0.5), width)) * 2
+    share = min(_FREEST, 1 + missing / white) if white else 1.0
+    other = _in_columns(kit, closer(blocks, share), first, kit.look.columns)
+    return other if len(other.pages) == len(laid.pages) and other.last_mm > laid.last_mm else laid
+
+
+def _saved(kit: Kit, blocks: Sequence[Block], first: Sequence[Frame], beside: int) -> Laid:
+    """The blocks as they are or, where that saves a page, closer."""
+    laid = _in_columns(kit, blocks, first, beside)
+    if len(laid.pages) == 1:
+        return laid
+    width = kit.look.split(beside)[0].width
+    height = stack_height_mm(blocks, width)
+    white: float | None = None  # between and within all blocks
+    for share in CLOSER:
+        if white is not None and (1 - share) * white < _HOPEFUL * laid.last_mm:
+            continue
+        tighter = closer(blocks, share)
+        white = (height - stack_height_mm(tighter, width)) / (1 - share)
+        if (1 - share) * white < _HOPEFUL * laid.last_mm:
+            continue
+        other = _in_columns(kit, tighter, first, beside)
+        if len(other.pages) < len(laid.pages):
+            return other
+    return laid
+
+
+def _parted(kit: Kit, blocks: Sequence[Block], first: Sequence[Frame], laid: Laid, least: float) -> Laid:
+    """One column of text with all below a heading on the last page, instead of the little that it has.
+
+    From the headings the one that parts the last two pages most evenly.
+    """
+    if len(laid.pages) == 1 or laid.last_mm >= least * kit.look.height:
+        return laid
+    found = [(laid.last_mm, laid)]
+    for start in reversed([n for n in range(1, len(blocks)) if _begins(blocks[n - 1], blocks[n])]):
+        after = _in_columns(kit, blocks[start:], (), 1)
+        if len(after.pages) > 1:
+            break
+        before = _in_columns(kit, blocks[:start], first, 1)
+        if len(before.pages) == len(laid.pages) - 1:
+            other = Laid((*before.pages, *after.pages))
+            found.append((min(before.last_mm, after.last_mm), other))
+    return max(found, key=lambda one: one[0])[1]
+
+
+def _begins(above: Block, block: Block) -> bool:
+    """Whether a section begins with the block, and may begin a page."""
+    while isinstance(block, Stack) and block.blocks:
+        block = block.blocks[0]
+    return isinstance(block, Heading) and not above.keep_with_next
+
+
+def _in_columns(kit: Kit, blocks: Sequence[Block], first: Sequence[Frame], beside: int) -> Laid:
+    def frames() -> Iterator[Frame]:
+        yield from first
+        while True:
+            yield from kit.look.split(beside)
+
+    try:
+        placed = flow(blocks, frames())
+    except DoesNotFit:
+        if not first:
+            raise
+        return Laid(
+            ((), *_in_columns(kit, blocks, (), beside).pages)
+        )  # the rest of the first page is too low
+    rest = placed[len(first) :]
+    pages = [placed[: len(first)]] if first else []
+    pages += [rest[n : n + beside] for n in range(0, len(rest), beside)]
+    if beside == 2:
+        frames_there = list(first) if len(pages) == 1 and first else kit.look.split(beside)
+        pages[-1] = evened(pages[-1], frames_there)
+    return Laid(tuple(tuple(one for column in page for one in column) for page in pages))
+
+
+def paired(kit: Kit, left: Sequence[Block], right: Sequence[Block], top: float) -> Laid | None:
+    """One text in each of two columns from `top` down; None where they do not fit on the page.
+
+    The columns are alike where that will do, else one is wider, else all stands closer.
+    """
+    room = kit.look.bottom - top
+    for white in (1.0, CLOSER[0]):
+        found = pair(kit, closer(left, white), closer(right, white), room)
+        if found and found.height <= room:
+            return Laid((found.at(top),))
+    return None
+
+
+class Whole(Struct, frozen=True):
+    """A text placed from y = 0 down, nothing of it left over, and how high it is."""
+
+    placed: tuple[Placed, ...]
+    height: float
+
+    def at(self, y: float) -> tuple[Placed, ...]:
+        """The same from y down."""
+        return tuple(replace(one, y=one.y + y) for one in self.placed)
+
+
+def pair(
+    kit: Kit,
+    left: Sequence[Block],
+    right: Sequence[Block],
+    room: float = 0.0,
+    shares: Sequence[float] = SHARES,
+) -> Whole | None:
+    """One text in each of two columns: of the widths the first with which both fit the room, else the lowest.
+
+    None where the look has no two columns, or a picture or a word is wider than its own.
+    """
+    if max(kit.look.columns, kit.look.list_columns) < 2:
+        return None
+    frames = kit.look.split(2, 0.0)
+    best: tuple[float, float] | None = None
+    for share in shares:
+        try:
+            heights = [
+                stack_height_mm(text, frame.width)
+                for text, frame in zip((left, right), _shared(frames, share), strict=True)
+            ]
+        except DoesNotFit:
+            continue
+        if not best or max(heights) < best[0]:
+            best = (max(heights), share)
+        if best[0] <= room:
+            break
+    if not best:
+        return None
+    height, share = best
+    columns = zip((left, right), _shared(frames, share), strict=True)
+    placed = [one for text, frame in columns for one in fill(text, replace(frame, height=height))[0]]
+    return Whole(tuple(placed), height)
+
+
+def ordered(kit: Kit, blocks: Sequence[Block]) -> Whole:
+    """The blocks in the look's columns, which end as nearly alike as can be."""
+    frames = kit.look.split(kit.look.columns, 0.0)
+    height = stack_height_mm(blocks, frames[0].width)
+    if len(frames) == 1:
+        return Whole(fill(blocks, replace(frames[0], height=height))[0], height)
+    cut, height = best_cut(blocks, frames[0].width)
+    columns = zip((blocks[:cut], blocks[cut:]), frames, strict=True)
+    placed = [one for text, frame in columns for one in fill(text, replace(frame, height=height))[0]]
+    return Whole(tuple(placed), height)
+
+
+def _shared(frames: Sequence[Frame], share: float) -> tuple[Frame, Frame]:
+    """Two columns side by side, the first with that share of their width."""
+    one, other = frames
+    moved_mm = (1 - 2 * share) * one.width
+    return (
+        replace(one, width=one.width - moved_mm),
+        replace(other, x=other.x - moved_mm, width=other.width + moved_mm),
+    )

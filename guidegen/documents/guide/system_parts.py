@@ -1,0 +1,344 @@
+"""What is told of one system, and the ways to set it: plan large or small, text wide or close."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from functools import cached_property
+from typing import NamedTuple
+
+from msgspec import Struct, field
+from msgspec.structs import replace
+
+from guidegen.documents.guide.columns import (
+    CLOSER,
+    ENOUGH,
+    SHARES,
+    Laid,
+    Whole,
+    freer,
+    in_columns,
+    ordered,
+    pair,
+)
+from guidegen.documents.guide.pages import Kit, label_block, parting_rule
+from guidegen.documents.guide.plans import FloorPlan, floor_plan, in_groups
+from guidegen.documents.guide.whole import listed
+from guidegen.drawing.primitives import Item, moved
+from guidegen.paper.blocks import Block
+from guidegen.paper.containers import closer
+from guidegen.paper.flow import Frame, Placed, draw_all, fill, stack_height_mm
+from guidegen.plan.errors import SheetTooSmallError
+from guidegen.vehicle.model import ServicePoint
+
+BELOW_HEAD_MM, BELOW_PLAN_MM = 4.0, 5.0
+_LARGEST_PLAN = 0.42  # of the page's height
+_LOWER = (1.0, 0.75, 0.6)  # heights of plans by their size, roughly and at least
+_SMALLER = (1.0, 1.2, 1.45)  # ratios of plans by their size, in times that of the largest
+_SMALLEST, _SMALLEST_A5 = 75, 100  # ratios of the smallest plans on which one still finds one's way
+_AROUND_PLAN_MM = 18.0  # at least, for the words at both sides and the badges at one
+_LEAST_LIST = 5.4  # mm of width of a list beside a plan, for each pt of its size
+_WHERE = "Where it is"
+
+
+class Way(NamedTuple):
+    """One way to set a system: the size of its plan, the white in its text, and how that is spread."""
+
+    plan: int  # 0 for the largest
+    white: float
+    shares: tuple[float, ...]  # of the width, for how to use it beside where it is; none: where it is stands
+    # beside the plan
+    in_order: bool  # or one after the other, in columns that end alike
+    cost: float  # against the others
+
+
+WAYS = (
+    Way(0, 1.0, SHARES[:1], False, 0.0),
+    Way(0, 1.0, SHARES, False, 0.3),
+    Way(0, CLOSER[0], SHARES, True, 1.5),
+    Way(1, CLOSER[0], SHARES, True, 3.0),
+    Way(2, CLOSER[1], SHARES, True, 6.0),
+    Way(2, 1.0, (), False, 8.0),
+    Way(2, CLOSER[0], (), False, 9.0),
+)
+"""From the most generous to the tightest."""
+
+
+Pages = list[tuple[Item, ...]]
+
+
+class Spread(Struct, frozen=True):
+    """A way to set a system over several pages; foot: where the last ends."""
+
+    pages: int
+    foot: float
+    draw: Callable[[], Pages]
+
+
+class Text(Struct, frozen=True):
+    """What stands below a plan or beside it: how to use the system, where its points are, pictures."""
+
+    how: tuple[Block, ...]
+    where: tuple[Block, ...]
+    pictures: tuple[Block, ...]
+
+
+class Body(Struct, frozen=True):
+    """A plan and all text of a system, from y = 0 down."""
+
+    plan: FloorPlan
+    plan_x: float
+    text: tuple[Placed, ...]
+
+    @property
+    def height(self) -> float:
+        return max((one.y + one.height for one in self.text), default=self.plan.height)
+
+    def draw(self, y: float) -> tuple[Item, ...]:
+        placed = (replace(one, y=one.y + y) for one in self.text)
+        return (moved(self.plan.items, self.plan_x, y), *draw_all(placed))
+
+
+class Part(Struct, frozen=True, dict=True):
+    """One system: heading and what it is, its points, the text."""
+
+    kit: Kit
+    letter: str
+    title: str
+    points: tuple[ServicePoint, ...]
+    head: tuple[Block, ...]
+    text: Text
+    _plans: dict[int, FloorPlan | None] = field(default_factory=dict)
+    _texts: dict[Way, Whole] = field(default_factory=dict)
+    _hows: dict[float, Whole] = field(default_factory=dict)
+    _bodies: dict[Way, Body | None] = field(default_factory=dict)
+
+    @cached_property
+    def head_mm(self) -> float:
+        """Of the heading with what it is."""
+        placed = self._head_at(0.0)
+        return placed[-1].y + placed[-1].height + BELOW_HEAD_MM
+
+    def head_items(self, at: float, parted_mm: float = 0.0) -> tuple[Item, ...]:
+        """Drawn from `at` down, below a rule in the middle of what parts it from something above it."""
+        return (*parting_rule(self.kit, at, parted_mm), *draw_all(self._head_at(at)))
+
+    def plan(self, size: int) -> FloorPlan | None:
+        """The plan across the page, 0 for the largest; a smaller one only where it is lower.
+
+        None where a page is too narrow, or plans lie on no page of this look. Raises SheetTooSmallError when
+        the points fit on no page of A4.
+        """
+        if not self.kit.look.lying:
+            return None
+        if size not in self._plans:
+            self._plans[size] = self._arranged(size)
+        return self._plans[size]
+
+    def height_mm(self, way: Way, room: float = math.inf) -> float | None:
+        """Of all of it set in that way; None where it cannot be.
+
+        Where it is clearly more than the room there is, only what it is at least.
+        """
+        if way not in self._bodies and (least := self._least_mm(way)) > room:
+            return least
+        body = self._set(way)
+        return self.head_mm + body.height if body else None
+
+    def _least_mm(self, way: Way) -> float:
+        """What the height is at least, told without arranging a plan for it."""
+        look, layout = self.kit.look, self.kit.context.vehicle.layout
+        known, scale = self._plans.get(0), look.drawing_scale / self._smallest_ratio
+        plan = known.height * _LOWER[way.plan] if known else layout.width * scale + _AROUND_PLAN_MM
+        if way.shares:
+            return self.head_mm + plan + BELOW_PLAN_MM + self._text(way).height
+        column = look.width - layout.length * scale - look.gutter
+        if column < _LEAST_LIST * look.body.size_pt:
+            return math.inf
+        beside = max(plan, stack_height_mm(closer(self._where, way.white), column))
+        return self.head_mm + beside + BELOW_PLAN_MM + self._how(way.white).height
+
+    @property
+    def _smallest_ratio(self) -> int:
+        return _SMALLEST if self.kit.look.beside else _SMALLEST_A5
+
+    def set_whole(self, way: Way, at: float, parted_mm: float = 0.0) -> tuple[Item, ...]:
+        """All of it, from `at` down, parted so much from what stands above it."""
+        body = self._set(way)
+        assert body
+        return (*self.head_items(at, parted_mm), *body.draw(at + self.head_mm))
+
+    def _set(self, way: Way) -> Body | None:
+        if way not in self._bodies:
+            self._bodies[way] = self._below_plan(way) if way.shares else self._beside_plan(way)
+        return self._bodies[way]
+
+    def _below_plan(self, way: Way) -> Body | None:
+        plan = self.plan(way.plan)
+        if not plan:
+            return None
+        x = (self.kit.look.width - plan.width) / 2
+        return Body(plan, x, self._text(way).at(plan.height + BELOW_PLAN_MM))
+
+    def _text(self, way: Way) -> Whole:
+        """The text across the page, as low as can be."""
+        key = way._replace(plan=0, cost=0.0)
+        if key not in self._texts:
+            how, right = (closer(text, way.white) for text in (self.text.how, self.right))
+            text = pair(self.kit, how, right, shares=way.shares)
+            if not text or way.in_order:
+                after = ordered(self.kit, closer(self.in_order, way.white))
+                text = min((text or after, after), key=lambda one: one.height)
+            self._texts[key] = text
+        return self._texts[key]
+
+    def _beside_plan(self, way: Way) -> Body | None:
+        """Where it is beside a small plan, how to use it below; None where the list is too narrow."""
+        look, wide = self.kit.look, self.plan(way.plan)
+        if not wide:
+            return None
+        plan = wide.narrow
+        frame = Frame(plan.width + look.gutter, 0.0, look.width - plan.width - look.gutter, look.height)
+        if frame.width < _LEAST_LIST * look.body.size_pt:
+            return None
+        placed, over = fill(closer(self._where, way.white), frame)
+        if over:
+            return None
+        foot = max(plan.height, placed[-1].y + placed[-1].height)
+        return Body(plan, 0.0, (*placed, *self._how(way.white).at(foot + BELOW_PLAN_MM)))
+
+    def _how(self, white: float) -> Whole:
+        """How to use it across the page, its heading over all columns."""
+        if white not in self._hows:
+            label, *how = closer((*self.text.how, *self.text.pictures), white)
+            heading, _ = fill((label,), replace(self.kit.look.whole, y=0.0))
+            below = heading[0].height + label.space_after_mm
+            rest = ordered(self.kit, how)
+            self._hows[white] = Whole((*heading, *rest.at(below)), below + rest.height)
+        return self._hows[white]
+
+    def spread(self, odd: bool) -> Spread:
+        """The way to set it over several pages, the first of them of an odd number or not."""
+        return self._flowing if odd else self._facing or self._flowing
+
+    @cached_property
+    def _flowing(self) -> Spread:
+        """How to use it with the plan, where it is on the next page; where that cannot be, the text flows on.
+
+        Where no plan can lie across a page, it stands upright on one of its own; and on narrow pages where
+        the text is more than one of them.
+        """
+        look = self.kit.look
+        plan = self.plan(0) if look.beside or self._on_one_page else None
+        top = look.top + self.head_mm
+        if not plan:
+            laid, upright = in_columns(self.kit, self.in_order), self._upright()
+            pages = len(upright) + len(laid.pages)
+            return Spread(pages, laid.foot, lambda: [*self._plan_pages(upright), *laid.drawn()])
+        below = look.split(look.columns, top + plan.height + BELOW_PLAN_MM)
+        laid = self._where_next(below) or in_columns(self.kit, self.in_order, below)
+
+        def draw() -> Pages:
+            centred = moved(plan.items, (look.width - plan.width) / 2, top)
+            return laid.drawn(*self.head_items(look.top), centred)
+
+        return Spread(len(laid.pages), laid.foot, draw)
+
+    @cached_property
+    def _facing(self) -> Spread | None:
+        """A large upright plan on one page, all text on the page that faces it; None where that is more."""
+        look = self.kit.look
+        text = self._on_one_page
+        if not text:
+            return None
+        upright = self._upright()
+        if len(upright) > 1:
+            return None
+        placed = text.at(look.top)
+        return Spread(2, look.top + text.height, lambda: [*self._plan_pages(upright), draw_all(placed)])
+
+    @cached_property
+    def _on_one_page(self) -> Whole | None:
+        """The text alone, as generously as one page allows."""
+        look = self.kit.look
+        for white in (1.0, *CLOSER[:2]):
+            how, right = (closer(text, white) for text in (self.text.how, self.right))
+            after = ordered(self.kit, closer(self.in_order, white))
+            beside = pair(self.kit, how, right, look.height)
+            for text in (beside, after) if look.columns > 1 else (after, beside):
+                if text and text.height <= look.height:
+                    return text
+        return None
+
+    def _upright(self) -> list[FloorPlan]:
+        """Plans of all points, upright, each for a page of its own."""
+        look = self.kit.look
+        height = look.height - self.head_mm
+
+        def draw(group: tuple[ServicePoint, ...]) -> FloorPlan:
+            others = [p for p in self.kit.context.vehicle.points if p not in group]
+            return floor_plan(self.kit, group, look.width, height, ghosts=others)
+
+        return [plan for _, plan in in_groups(self.kit, self.points, draw)]
+
+    def _plan_pages(self, plans: Sequence[FloorPlan]) -> Pages:
+        look = self.kit.look
+        pages: Pages = []
+        for plan in plans:
+            top = look.top + (0.0 if pages else self.head_mm)
+            drawn = moved(plan.items, (look.width - plan.width) / 2, top)
+            pages.append((drawn,) if pages else (*self.head_items(look.top), drawn))
+        return pages
+
+    @property
+    def in_order(self) -> tuple[Block, ...]:
+        """The text, one thing after the other."""
+        label, *rows = self._where
+        return (*self.text.how, label, *listed(self.kit, rows), *self.text.pictures)
+
+    @property
+    def right(self) -> tuple[Block, ...]:
+        """What stands beside how to use it."""
+        return (*self._where, *self.text.pictures)
+
+    @cached_property
+    def _where(self) -> tuple[Block, ...]:
+        return (label_block(self.kit, _WHERE), *self.text.where)
+
+    def _where_next(self, below: Sequence[Frame]) -> Laid | None:
+        where = self.in_order[len(self.text.how) :]
+        for white in (1.0, *CLOSER[:2]):
+            how = ordered(self.kit, closer(self.text.how, white))
+            if how.height > below[0].height:
+                continue
+            wanted = ENOUGH * self.kit.look.height * self.kit.look.columns
+            laid = freer(self.kit, where, (), wanted)
+            return Laid((how.at(below[0].y), *laid.pages))
+        return None
+
+    def _head_at(self, at: float) -> tuple[Placed, ...]:
+        look = self.kit.look
+        return fill(self.head, Frame(0.0, at, look.width, look.height))[0]
+
+    def _arranged(self, size: int) -> FloorPlan | None:
+        look = self.kit.look
+        if not size:
+            try:
+                return self._floor_plan(_LARGEST_PLAN * look.height)
+            except SheetTooSmallError:
+                return self._floor_plan(0.8 * look.height) if look.beside else None
+        largest = self.plan(0)
+        if not largest:
+            return None
+        ratio = min(_SMALLER[size] * largest.ratio, self._smallest_ratio)
+        if ratio <= largest.ratio:
+            return largest
+        body = self.kit.context.vehicle.layout.width * look.drawing_scale
+        try:
+            return self._floor_plan(largest.room_mm - body / largest.ratio + body / ratio)
+        except SheetTooSmallError:
+            return largest
+
+    def _floor_plan(self, height: float) -> FloorPlan:
+        others = [p for p in self.kit.context.vehicle.points if p not in self.points]
+        return floor_plan(self.kit, self.points, self.kit.look.width, height, "landscape", ghosts=others)
