@@ -45,7 +45,7 @@ def _hints(
             continue
         found = [_hint(vehicle, asked.text, points_named(vehicle, asked.kinds), asked.short)]
         if asked.text == _CHAIN:
-            found = list(_chain(symptom.goal, vehicle, trade, others, changing))
+            found = _in_turn(trade, _chain(symptom.goal, vehicle, trade, others, changing))
         for hint in found:
             if hint.text not in told:
                 told.add(hint.text)
@@ -54,7 +54,7 @@ def _hints(
 
 def _chain(
     goal: str, vehicle: Vehicle, trade: Trade, others: set[str], changing: set[str]
-) -> Iterator[HelpHint]:
+) -> Iterator[tuple[str, HelpHint]]:
     """The conditions behind the goal, the nearest first; those behind another complaint stand there."""
     steps = _steps_that_give(goal, vehicle, trade)
     todo, seen = [goal], {goal}
@@ -63,7 +63,7 @@ def _chain(
         giver = next((s for s in steps if condition in s.gives), None)
         words = trade.conditions.get(atom(condition)[0])
         if condition != goal and words and words.help:
-            yield _hint(vehicle, words.help, _points(words, goal, vehicle), words.short)
+            yield words.id, _hint(vehicle, words.help, _points(words, goal, vehicle), words.short)
         if giver is None or condition in others:
             continue
         for need in giver.needs:
@@ -71,6 +71,16 @@ def _chain(
             if need not in seen and name in changing - _ALWAYS_SO and not need.startswith("!"):
                 seen.add(need)
                 todo.append(need)
+
+
+def _in_turn(trade: Trade, chain: Iterable[tuple[str, HelpHint]]) -> list[HelpHint]:
+    """The chain's hints, each behind those that its condition comes after: the pump before the taps."""
+    hints = dict(chain)
+    ordered: dict[str, HelpHint] = {}
+    for id, hint in hints.items():
+        first = [other for other in trade.conditions[id].after if other in hints]
+        ordered |= {other: hints[other] for other in first} | {id: hint}
+    return list(ordered.values())
 
 
 def _changing(vehicle: Vehicle, trade: Trade) -> set[str]:

@@ -115,6 +115,7 @@ class Condition(Struct, frozen=True):
     help: str = ""  # what quick help says when it is missing: "Switch the water pump on."
     kinds: tuple[str, ...] = ()  # kinds whose numbers quick help prints beside that; as in SymptomHint
     short: str = ""  # what to look at, in two or three words
+    after: tuple[str, ...] = ()  # conditions that quick help names before it, when it names both
 
 
 class Journey(Struct, frozen=True):

@@ -124,13 +124,19 @@ def test_cautions_have_a_signal_word_a_sign_and_a_source(caution: Caution) -> No
     assert caution.source
 
 
+@cautions
+def test_a_notice_bears_no_warning_sign(caution: Caution) -> None:
+    """NOTICE is for damage, not injury, and carries no safety alert symbol (ANSI Z535.4, from memory)."""
+    assert caution.sign.startswith("w") is (caution.signal != "notice")
+
+
 # What must be warned of, by words that the text cannot do without (common practice, no source).
 MUST_WARN = {
     "gas-leak": ("danger", ["smell gas", "close", "doors", "switch", "flame", "everyone out", "engineer"]),
     "co": ("danger", ["never heat", "hob", "alarm", "out"]),
     "gas-heavy": ("warning", ["heavier than air", "drop vent", "nothing"]),
     "awning-fumes": ("warning", ["never", "heater", "barbecue", "closed awning"]),
-    "cooking": ("warning", ["window", "roof-light"]),
+    "cooking": ("warning", ["window", "roof light"]),
     "mains-lead": ("warning", ["dry", "undamaged", "uncoiled"]),
     "mains-rcd": ("warning", ["must trip", "test"]),
     "dry-heater": ("caution", ["never heat", "empty"]),

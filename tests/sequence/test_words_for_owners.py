@@ -89,8 +89,16 @@ def help_texts(vehicle: Any, symptom: str) -> list[str]:
 
 def test_no_hot_water_on_gas_asks_for_all_that_the_heater_needs(vehicle: Any) -> None:
     found = " ".join(help_texts(vehicle, "no-hot-water-gas"))
-    for word in ("gas valve", "reset button", "isolation valve", "cover off", "12 V", "wait a few seconds"):
+    for word in ("gas valve", "reset button", "isolation valve", "covers and objects", "12 V", "wait a few seconds"):
         assert word.lower() in found.lower(), word
+
+
+def test_the_pump_is_switched_on_before_the_taps_are_run(vehicle: Any) -> None:
+    for symptom in ("no-hot-water-gas", "no-hot-water-mains"):
+        found = help_texts(vehicle, symptom)
+        assert found.index("Switch the water pump on.") < found.index(
+            "Run every hot tap until it no longer spits."
+        )
 
 
 def test_no_hot_water_on_mains_asks_for_switch_rcd_lead_and_breaker(vehicle: Any) -> None:
