@@ -192,12 +192,12 @@ class _Maker(Struct, frozen=True):
         if not loads or not self.sheet.number("battery.daily"):
             return None
         rows = tuple(
-            Bar(f"{_upper(d.name)} {precise(d.hours)} h", d.amp_hours, f"{precise(d.amp_hours)} Ah")
+            Bar(f"{_upper(d.name)} {precise(d.hours)} h", d.amp_hours, f"{_tenths(d.amp_hours)} Ah")
             for d in loads
         )
         bars = BarRows(rows=rows, colour=self.colour("D"), look=self.look)
         notes = self.known("battery.daily")
-        title = f"A day on the battery: {precise(sum(load.amp_hours for load in loads))} Ah"
+        title = f"A day on the battery: {_tenths(sum(load.amp_hours for load in loads))} Ah"
         return self.panel(title, bars, notes=notes)
 
     def gas(self) -> Block | None:
@@ -227,7 +227,7 @@ class _Maker(Struct, frozen=True):
             return None
         amounts = [use.kilowatts * (use.hours_per_day or 0) for use in daily]
         rows = tuple(
-            Bar(f"{_upper(use.appliance)} {precise(use.hours_per_day or 0)} h", kwh, f"{precise(kwh)} kWh")
+            Bar(f"{_upper(use.appliance)} {precise(use.hours_per_day or 0)} h", kwh, f"{_tenths(kwh)} kWh")
             for use, kwh in zip(daily, amounts, strict=True)
         )
         bars = BarRows(rows=rows, colour=self.colour("G"), look=self.look)
@@ -359,6 +359,11 @@ def _sentence(text: str) -> str:
 
 def _upper(text: str) -> str:
     return text[:1].upper() + text[1:]
+
+
+def _tenths(value: float) -> str:
+    """Figures one below the other are alike: all to one place, but for those that it would make nothing."""
+    return f"{value:.1f}" if value >= 0.05 else precise(value)
 
 
 def _held(text: str) -> str:

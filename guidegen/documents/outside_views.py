@@ -9,10 +9,10 @@ from msgspec import Struct
 
 from guidegen.documents.context import Context
 from guidegen.documents.parts import BADGE_MM, badge_width_mm, badges
-from guidegen.drawing.primitives import Circle, Item, Line, Point, Rect, Style, moved
+from guidegen.drawing.primitives import Circle, Item, Line, Path, Point, Rect, Style, moved
 from guidegen.plan.body import body_polygon
 from guidegen.plan.callouts import Badge, Box, Callout, CannotPlace, Placement, Polygon, Site, Task, place
-from guidegen.plan.elevation import ElevationFrame, draw_elevation, fit_elevation
+from guidegen.plan.elevation import ElevationFrame, draw_elevation, draw_steady, fit_elevation
 from guidegen.plan.frame import fit_frame
 from guidegen.plan.markers import INK, LEADER_MM, colour_of, system_mark
 from guidegen.plan.spreading import clusters, nudge
@@ -70,7 +70,9 @@ def side_view(
     box = (RING_MM, RING_MM, width - 2 * RING_MM, layout.height * largest)
     frame = fit_elevation(layout, side, box, vehicle.nearside, largest)
     at = {p.id: frame.at(p.x if lengthwise else p.y, max(60.0, p.z)) for p in points}
-    drawn = draw_elevation(layout, side, frame)
+    steadies = (p for p in points if p.kind == "steady" and lengthwise)
+    legs = [item for p in steadies for item in draw_steady(frame, p.x)]
+    drawn = (*legs, *draw_elevation(layout, side, frame))
     return _view(context, title, points, drawn, at, _silhouette(frame, layout.height), box, over)
 
 
@@ -131,10 +133,21 @@ def _view(
             system = context.trade.systems[point.system]
             items.append(system_mark(system, colour_of(point, context.trade), *at[point.id]))
         items += _badges(context, members, placed.x, placed.y, over)
-    tops = [p[1] for p in body] + [c.y - c.height_mm / 2 for c in placement.callouts]
-    feet = [p[1] for p in body] + [c.y + c.height_mm / 2 for c in placement.callouts]
+    reach = [*_heights(drawn), *(p[1] for p in body)]  # mirrors stand out beyond the body
+    tops = reach + [c.y - c.height_mm / 2 for c in placement.callouts]
+    feet = reach + [c.y + c.height_mm / 2 for c in placement.callouts]
     top, foot = min(tops) - 1.0, max(feet) + 1.0
     return View(title, tuple(points), (moved(items, 0.0, -top),), box[2] + 2 * RING_MM - 1e-6, foot - top)
+
+
+def _heights(drawn: Sequence[Item]) -> Iterator[float]:
+    """The y of all that the outlines of a drawing run through."""
+    for item in drawn:
+        match item:
+            case Line(points=points):
+                yield from (y for _, y in points)
+            case Path(commands=commands):
+                yield from (y for command in commands for y in command[2::2] if isinstance(y, float))
 
 
 def _groups(at: dict[str, Point], near_mm: float) -> dict[str, tuple[str, ...]]:

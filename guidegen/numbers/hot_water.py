@@ -60,7 +60,7 @@ def _warm_up(litres: float, id: str, energy: str, flame: tuple[str, float], main
     if mains_w:
         losses.append(f"{MAINS_TO_WATER:.0%} of the electric heat reaches the water.")
     if flame_w and mains_w:
-        losses.append("Only where the heater runs on both together.")
+        losses.append(f"{fuel.capitalize()} and 230 V: only where the heater runs on both at once.")
     return Number(
         id=f"warm-up.{id}",
         subject="hot-water",

@@ -27,7 +27,8 @@ class Column(Struct, frozen=True):
 class Table(Block, frozen=True, kw_only=True):
     """Rows of texts or blocks under headings; a row never splits.
 
-    A hairline stands above the rows whose numbers are in rules_above, above every row when it is None.
+    A hairline stands above the rows whose numbers are in rules_above, above every row when it is None;
+    rule_below: one below the last row too, where something is to be written on it.
     """
 
     columns: tuple[Column, ...]
@@ -36,6 +37,7 @@ class Table(Block, frozen=True, kw_only=True):
     gap: float = 3.0
     padding_mm: float = 1.0
     rules_above: frozenset[int] | None = None
+    rule_below: bool = False
     heading_ground: Colour | None = None
 
     def height_mm(self, width_mm: float) -> float:
@@ -54,6 +56,8 @@ class Table(Block, frozen=True, kw_only=True):
                 items.append(_rule(x, top, width_mm, HAIRLINE_MM))
             items += self._row(row).draw(x, top + self.padding_mm, width_mm)
             top += self._row_mm(row, width_mm)
+        if self.rule_below and self.rows:
+            items.append(_rule(x, top, width_mm, HAIRLINE_MM))
         return tuple(items)
 
     def split(self, width_mm: float, height_mm: float) -> tuple[Block, Block] | None:

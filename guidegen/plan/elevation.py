@@ -95,6 +95,8 @@ def draw_elevation(
     elif side == "rear":
         items += _lamps(layout, frame, pens)
     items += _openings(layout, side, frame, pens)
+    if side == "front":
+        items += _drawbar_ahead(layout, frame, pens)
     items.append(_ground(layout, frame, pens))
     return tuple(items)
 
@@ -261,6 +263,30 @@ def _drawbar(layout: Layout, frame: ElevationFrame, pens: Pens) -> Iterator[Item
         *frame.box(tip + 440, 180, 60, 520), pens.shape(pens.floor, pens.edge, EDGE_MM), frame.length(15)
     )
     yield Circle(*frame.at(tip + 470, 100), frame.length(100), pens.shape(pens.wall, pens.edge, EDGE_MM))
+
+
+def _drawbar_ahead(layout: Layout, frame: ElevationFrame, pens: Pens) -> Iterator[Item]:
+    """The drawbar as it comes towards who stands before it: its two bars, the coupling, the jockey wheel."""
+    if layout.drawbar <= 0:
+        return
+    middle, steel = layout.width / 2, pens.shape(pens.soft, pens.ink, LEAF_MM)
+    for hand in (-1, 1):
+        bar = ((560.0, 480.0), (60.0, 440.0), (60.0, 360.0), (560.0, 390.0))
+        yield Line(tuple(frame.at(middle + hand * along, z) for along, z in bar), steel, closed=True)
+    yield Rect(
+        *frame.box(middle + 190, 180, 60, 520), pens.shape(pens.floor, pens.edge, EDGE_MM), frame.length(15)
+    )
+    jockey = frame.box(middle + 185, 0, 70, 200)
+    yield Rect(*jockey, pens.shape(pens.wall, pens.edge, EDGE_MM), frame.length(25))
+    yield Rect(*frame.box(middle - 70, 350, 140, 150), steel, frame.length(45))
+
+
+def draw_steady(frame: ElevationFrame, along: float) -> tuple[Item, ...]:
+    """A corner steady let down at `along`: its leg and the foot that it stands on."""
+    leg = frame.box(along - 25, 30, 50, _SILL_MM - 30)
+    foot = frame.box(along - 90, 0, 180, 30)
+    style = PLAIN.shape(PLAIN.soft, PLAIN.edge, EDGE_MM)
+    return (Rect(*leg, style, frame.length(10)), Rect(*foot, style, frame.length(10)))
 
 
 def _ground(layout: Layout, frame: ElevationFrame, pens: Pens) -> Item:

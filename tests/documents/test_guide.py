@@ -311,7 +311,11 @@ def test_every_step_stands_once_in_order_its_cautions_before_it(name, title, con
         assert text.count(plain(step.text)) == sum(s.text == step.text for s in sequence.steps)
         at = text.index(plain(step.text), at) + 1
         assert plain(step.check) in text
-    assert f"about {round(sequence.minutes)} minutes" in text
+    hours, minutes = re.search(r"Allow about (?:([\d.]+) hours|(\d+) minutes) with", text).groups()
+    said = float(hours) * 60 if hours else float(minutes)
+    hands = sum(0.5 for step in sequence.steps if step.minutes < 1)  # half a minute for a switch or a tap
+    assert said == pytest.approx(sequence.minutes + hands, abs=15.1 if hours else 2.6)
+    assert "about 1 minutes" not in whole
 
 
 def test_the_map_numbers_every_stop_and_each_has_its_heading(context, document, texts_of):

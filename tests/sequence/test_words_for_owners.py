@@ -89,7 +89,7 @@ def help_texts(vehicle: Any, symptom: str) -> list[str]:
 
 def test_no_hot_water_on_gas_asks_for_all_that_the_heater_needs(vehicle: Any) -> None:
     found = " ".join(help_texts(vehicle, "no-hot-water-gas"))
-    for word in ("gas valve", "reset button", "isolation valve", "covers and objects", "12 V", "wait a few seconds"):
+    for word in ("gas valve", "reset button", "isolation valve", "flue outlet", "12 V", "wait a few seconds"):
         assert word.lower() in found.lower(), word
 
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from guidegen.documents.guide.columns import in_columns
+from guidegen.documents.guide.front import cover_pages
 from guidegen.documents.guide.pages import Chapter, Kit, headed, label_block, start_below, title_block
 from guidegen.documents.guide.using import numbered_row
 from guidegen.paper.blocks import Block, Paragraph
 from guidegen.paper.containers import KeepTogether
+from guidegen.paper.text import Span
 from guidegen.sequence import HelpEntry, quick_help
 
 _TITLE = "When something does not work"
@@ -22,13 +24,22 @@ def help_chapter(kit: Kit, before: Chapter) -> Chapter | None:
     entries = quick_help(kit.context.vehicle, kit.context.trade)
     if not entries:
         return None
-    said = "Look in this order. If it still does not work, leave it off and call the workshop."
-    words = (title_block(kit, "help", _TITLE), Paragraph(text=said, style=kit.look.body))
+    words = (title_block(kit, "help", _TITLE), Paragraph(text=_lead(kit), style=kit.look.body))
     at = start_below(kit, before, _LEAST_MM)
     head, top = headed(kit, *words, at=at)
     blocks = [block for entry in entries for block in _entry(kit, entry)]
     laid = in_columns(kit, blocks, kit.look.split(kit.look.columns, top))
     return Chapter("help", _TITLE, tuple(laid.drawn(*head)), laid.foot, runs_on=bool(at))
+
+
+def _lead(kit: Kit) -> tuple[Span, ...]:
+    """What to do when nothing here helps, and where the dealer's numbers for that stand."""
+    dealer = kit.context.vehicle.dealer
+    said = "Look in this order. If it still does not work, leave it off and call the workshop."
+    if not dealer or not dealer.emergency:
+        return (Span(said),)
+    page = f"page\N{NO-BREAK SPACE}{cover_pages(kit.look) + 1}."  # the safety chapter is the first
+    return Span(f"{said} Numbers to call: "), Span(page, "bold", target="#chapter-safety")
 
 
 def _entry(kit: Kit, entry: HelpEntry) -> Iterator[Block]:

@@ -99,7 +99,7 @@ def _readings(kit: Kit) -> Iterator[Block]:
         *(Column(title) for title, _ in found),
     )
     yield section_block(kit, "The three checks", "checks", 1)
-    yield Table(columns=columns, rows=tuple(rows), style=kit.look.small, padding_mm=1.2)
+    yield Table(columns=columns, rows=tuple(rows), style=kit.look.small, padding_mm=1.2, rule_below=True)
     for title, check in found:
         if check and check.remarks:
             yield Paragraph(

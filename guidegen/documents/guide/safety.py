@@ -24,6 +24,7 @@ from guidegen.drawing.fonts import text_width_mm
 from guidegen.drawing.primitives import Item, moved
 from guidegen.paper.blocks import Block, Heading, Paragraph
 from guidegen.paper.flow import draw_all
+from guidegen.paper.text import Span
 from guidegen.plan.callouts import Badge
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.trade.uses import load_uses
@@ -55,7 +56,7 @@ _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
 def safety_chapter(kit: Kit) -> Chapter:
     """Dangers and warnings, then the plan of ways out: on one page where both fit, else on the next."""
     head, top = headed(kit, title_block(kit, "safety", _TITLE), *_with_signal(kit, "danger"))
-    fire, warnings = tuple(_fire(kit)), tuple(_with_signal(kit, "warning"))
+    fire, warnings = (*_fire(kit), *_calls(kit)), tuple(_with_signal(kit, "warning"))
     label = (label_block(kit, "Warnings"),) if warnings else ()
     laid = paired(kit, fire, (*label, *warnings), top) or in_columns(
         kit, (*fire, *label, *listed(kit, warnings)), kit.look.split(kit.look.columns, top)
@@ -76,6 +77,17 @@ def _fire(kit: Kit) -> Iterator[Block]:
     yield label_block(kit, "If there is a fire")
     for number, (use, points) in enumerate(applying(kit, load_uses()["safety"].use), 1):
         yield numbered_row(kit, number, use.text, points[:3])
+
+
+def _calls(kit: Kit) -> Iterator[Block]:
+    """The dealer's own numbers for an emergency, each on a line."""
+    dealer = kit.context.vehicle.dealer
+    if not dealer or not dealer.emergency:
+        return
+    yield label_block(kit, "Numbers to call")
+    for label, number in dealer.emergency.items():
+        spans = (Span(f"{label}: "), Span(number.replace(" ", "\N{NO-BREAK SPACE}"), "bold"))
+        yield Paragraph(text=spans, style=kit.look.body, space_after_mm=1.2)
 
 
 def _section(kit: Kit) -> Heading:

@@ -77,8 +77,9 @@ def _follows(printed: Sequence[str], one: str, other: str) -> bool:
 
 def _differences(kit: Kit, sequence: PlannedSequence, plan: Plan, derived: Derived) -> Iterator[Block]:
     texts = {step.id: step.text for step in plan.steps}
+    other = kit.context.sequences.variants[sequence.name, plan.variant]
     left_out = [step for step in sequence.steps if step.step not in plan.ids]
-    told = [id for id in derived.order if id in derived.later or _changed(sequence, id, texts)]
+    told = [id for id in derived.order if id in derived.later or _changed(sequence, other, id)]
     yield Paragraph(
         text=_said(left_out, told),
         style=kit.look.body,
@@ -106,13 +107,23 @@ def _differences(kit: Kit, sequence: PlannedSequence, plan: Plan, derived: Deriv
         if id in derived.later:
             previous = derived.later[id]
             done = sequence.step(previous)
-            text = f"{text} Do it after this: “{texts.get(previous) or (done.text if done else '')}”"
-        yield _row(kit, printed.points if printed else (), text)
+            text = f"{text} Do it after {_quoted(texts.get(previous) or (done.text if done else ''))}."
+        done_at = other.step(id) or printed
+        yield _row(kit, done_at.points if done_at else (), text)
 
 
-def _changed(sequence: PlannedSequence, id: str, texts: Mapping[str, str]) -> bool:
-    printed = sequence.step(id)
-    return printed is not None and id in texts and texts[id] != printed.text
+def _changed(sequence: PlannedSequence, other: PlannedSequence, id: str) -> bool:
+    """Whether a step reads otherwise, or is done at a place that the printed one does not name."""
+    printed, step = sequence.step(id), other.step(id)
+    if printed is None or step is None:
+        return False
+    return step.text != printed.text or not set(step.points) <= set(printed.points)
+
+
+def _quoted(text: str) -> str:
+    """The first sentence of a step in quotation marks, those within it single ones."""
+    first = text.split(". ")[0].removesuffix(".")
+    return f"“{first.replace('“', '‘').replace('”', '’')}”"
 
 
 def _said(left_out: Sequence[PlannedStep], told: Sequence[str]) -> str:

@@ -18,7 +18,7 @@ from guidegen.documents.guide.pages import (
 from guidegen.documents.guide.rows import badge_link, place_of
 from guidegen.documents.outside_views import END_SCALE, ENDS, LONG_SIDES, View, side_view, views_from_above
 from guidegen.drawing.primitives import Circle, Item, Rect
-from guidegen.paper.blocks import Block, Drawing, Paragraph, Spacer
+from guidegen.paper.blocks import Block, Drawing, Paragraph
 from guidegen.paper.containers import Cell, KeepTogether, Row
 from guidegen.paper.flow import stack_height_mm
 from guidegen.paper.text import Span
@@ -49,21 +49,23 @@ def views_chapter(kit: Kit, before: Chapter) -> Chapter | None:
 
 
 def _sides(kit: Kit) -> Iterator[Block]:
-    """The long sides one below the other, the ends side by side."""
-    scale = kit.look.drawing_scale
+    """The long sides one below the other, the ends side by side; one end alone stands in the middle."""
+    scale, points = kit.look.drawing_scale, kit.context.vehicle.points
     for side, title in LONG_SIDES:
         if view := side_view(kit.context, side, title, kit.look.width / scale, over=_linked):
             yield _block(kit, view)
-    width = (kit.look.width - kit.look.gutter) / 2
-    found = (
-        side_view(kit.context, side, title, width / scale, END_SCALE, over=_linked) for side, title in ENDS
-    )
-    cells = [Cell(_block(kit, view)) for view in found if view]
-    if not cells:
-        return
-    if len(cells) == 1:
-        cells.append(Cell(Spacer(height=0.0)))
-    yield Row(cells=tuple(cells), gap=kit.look.gutter, space_before_mm=4.0, space_after_mm=3.0)
+    ends = [(side, title) for side, title in ENDS if any(p.where == side for p in points)]
+    width = kit.look.width if len(ends) == 1 else (kit.look.width - kit.look.gutter) / 2
+    found = [
+        view
+        for side, title in ends
+        if (view := side_view(kit.context, side, title, width / scale, END_SCALE, over=_linked))
+    ]
+    if len(found) == 2:
+        cells = tuple(Cell(_block(kit, view)) for view in found)
+        yield Row(cells=cells, gap=kit.look.gutter, space_before_mm=4.0, space_after_mm=3.0)
+    else:
+        yield from (_block(kit, view) for view in found)
 
 
 def _linked(shape: Circle | Rect, point: ServicePoint) -> Sequence[Item]:

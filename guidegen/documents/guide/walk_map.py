@@ -8,6 +8,7 @@ from functools import cached_property
 from itertools import groupby
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.documents.guide.pages import Kit
 from guidegen.documents.parts import INK
@@ -22,6 +23,7 @@ from guidegen.vehicle.layout import XY
 _RATIOS = (40, 45, 50, 55, 60, 65, 70, 75, 80, 90, 100)  # all maps of a guide come out alike
 _POST = "Pitch supply"
 WAY: Colour = "#1f4e8c"
+_BETWEEN_TAGS_MM = 0.45
 _LANE_MM = 0.55  # to the right of the way's middle line, so that there and back stand side by side
 
 
@@ -40,6 +42,18 @@ def stop_tag(text: str, size_pt: float, colour: Colour = INK) -> Drawing:
         height=height,
         baseline=height / 2 + cap_height_mm(size_pt) / 2,
         title=f"stop {text}",
+    )
+
+
+def stop_tags(numbers: Sequence[int], size_pt: float) -> Drawing:
+    """The numbers of a place's stops side by side, parted so that 1 and 9 are never read as 19."""
+    tags = [stop_tag(str(number), size_pt) for number in numbers]
+    starts = [sum(tag.width + _BETWEEN_TAGS_MM for tag in tags[:n]) for n in range(len(tags))]
+    return replace(
+        tags[0],
+        items=tuple(moved(tag.items, x, 0.0) for x, tag in zip(starts, tags, strict=True)),
+        width=starts[-1] + tags[-1].width,
+        title=f"stops {', '.join(map(str, numbers))}",
     )
 
 
@@ -119,7 +133,7 @@ class WalkMap(Struct, frozen=True, dict=True):
         for number, stop in enumerate(self._stops(), 1):
             at.setdefault(stop, []).append(number)
         size = max(7.8, 8.5 * self.kit.look.drawing_scale)
-        tags = [stop_tag(" ".join(str(n) for n in numbers), size) for numbers in at.values()]
+        tags = [stop_tags(numbers, size) for numbers in at.values()]
         boxes = [(*self.frame.at(*stop), tag.width, tag.height) for stop, tag in zip(at, tags, strict=True)]
         parted = _parted(boxes, self.width, self.height)
         for stop, (x, y), tag in zip(at, parted, tags, strict=True):

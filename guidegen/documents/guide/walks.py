@@ -14,6 +14,7 @@ from guidegen.documents.guide.variants import variant_blocks
 from guidegen.documents.guide.walk_map import WalkMap, stop_tag
 from guidegen.documents.parts import TICK_BOX_MM, checked, tick_box_block
 from guidegen.documents.steps import TITLES, StepLook, caution_block
+from guidegen.numbers.wording import minutes_said
 from guidegen.paper.blocks import Block, Paragraph, Spacer
 from guidegen.paper.containers import Cell, KeepTogether, Row, Stack
 from guidegen.paper.text import Span
@@ -24,7 +25,8 @@ _MAP_SHARES = (0.28, 0.2)  # of the page's height
 _LARGEST_MAP = 0.38
 _BELOW_MAP_MM = 5.0
 _CLOSER_TOO = 3.0  # rows that stand closer save about twice as much again as a lower map
-_INSIDE, _OUTSIDE = "Inside", "Outside"
+_INSIDE, _OUTSIDE, _ON_THE_ROOF = "Inside", "Outside", "On the roof"
+_AT_HAND_MINUTES = 0.5  # a step that says no minutes of its own (common practice, no source)
 
 
 def walk_chapter(kit: Kit, sequence: PlannedSequence) -> Chapter:
@@ -50,15 +52,19 @@ def stops_of(sequence: PlannedSequence) -> list[tuple[PlannedStep, ...]]:
 
 
 def _figures(sequence: PlannedSequence) -> tuple[Span, ...]:
-    minutes = max(1, round(sequence.minutes))
+    minutes = sequence.minutes + sum(_AT_HAND_MINUTES for step in sequence.steps if step.minutes < 1)
     stops = len(stops_of(sequence))
     hook_up = {"hook-up": " On a pitch with hook-up.", "no-hook-up": " Without hook-up."}
     return (
-        Span(f"Allow about {minutes} minutes", "bold"),
+        Span(f"Allow about {_held(minutes_said(minutes))}", "bold"),
         Span(f" with {sequence.walk_m:.0f} m of walking, {stops} stops."),
         Span(hook_up.get(sequence.variant, "")),
         Span(" Tick each step. The dark numbers are the stops on the map, the round ones those of the plan."),
     )
+
+
+def _held(text: str) -> str:
+    return text.replace(" ", "\N{NO-BREAK SPACE}")
 
 
 def _laid_out(kit: Kit, sequence: PlannedSequence, rows: Sequence[Block], top: float) -> tuple[WalkMap, Laid]:
@@ -94,6 +100,8 @@ def _rows(kit: Kit, stops: Sequence[tuple[PlannedStep, ...]]) -> Iterator[Block]
     for number, steps in enumerate(stops, 1):
         places = {s.place for s in steps if len(_placed(s, points)) < 2}
         shared = steps[0].place if len(places) == 1 and len(_placed(steps[0], points)) < 2 else ""
+        if not steps[0].outside and shared.startswith(_ON_THE_ROOF):
+            shared = ""  # worked from inside: nobody is sent up there
         yield replace(
             _stop_row(kit, number, shared or _where(steps)),
             keep_with_next=True,
@@ -146,7 +154,7 @@ def _step_rows(
     if step.check:
         below.append(checked(step.check, style))
     if step.minutes >= 1:
-        said = f"Allow about {step.minutes:.0f}\N{NO-BREAK SPACE}minutes."
+        said = f"Allow about {_held(minutes_said(step.minutes))}."
         below.append(Paragraph(text=said, style=style))
     if not several:
         texts = Stack(blocks=(*above, *below))
@@ -174,7 +182,7 @@ def _row(kit: Kit, tick: bool, points: tuple[ServicePoint, ...], text: Block, un
 
 
 def _said(kit: Kit, place: str, header: str) -> Paragraph:
-    """The place, without the word that stands over it already."""
-    prefix = f"{header}, "
-    short = place.removeprefix(prefix)
+    """The place, without the word that stands over it already, alone or at its start."""
+    word = next((w for w in (_INSIDE, _OUTSIDE) if header == w or header.startswith(f"{w}, ")), header)
+    short = place.removeprefix(f"{word}, ")
     return Paragraph(text=short[:1].upper() + short[1:], style=kit.look.body)
