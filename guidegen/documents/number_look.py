@@ -29,8 +29,8 @@ class Look(Struct, frozen=True):
 
 LARGE_PRINT = Look(
     TextStyle(14, colour=INK, leading=1.3),
-    TextStyle(12, colour=INK, leading=1.2),
-    TextStyle(10, colour=SOFT_INK, leading=1.25),
+    TextStyle(14, colour=INK, leading=1.2),
+    TextStyle(14, colour=SOFT_INK, leading=1.25),
 )
 
 

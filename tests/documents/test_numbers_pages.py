@@ -154,7 +154,7 @@ def test_large_print_is_larger():
         for item, _, _ in leaves(sheet.items)
         if isinstance(item, Text) and item.size_pt != 7.5  # the running footer
     ]
-    assert min(sizes) >= 10 and max(sizes) > 16
+    assert min(sizes) >= 14 and max(sizes) > 16
 
 
 def test_a_vehicle_without_figures_says_so():
