@@ -27,6 +27,11 @@ class Look(Struct, frozen=True):
         return TextStyle(1.6 * self.body.size_pt, "bold", INK, leading=1.1)
 
 
+BOOKLET = Look(  # as the text beside it
+    TextStyle(8.5, colour=INK, leading=1.3),
+    TextStyle(8, colour=INK, leading=1.2),
+    TextStyle(7.5, colour=SOFT_INK, leading=1.25),
+)
 LARGE_PRINT = Look(
     TextStyle(14, colour=INK, leading=1.3),
     TextStyle(14, colour=INK, leading=1.2),

@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from guidegen.documents.context import Context
 from guidegen.documents.number_bars import Bar, BarRows, HookUpBars, Ladder
-from guidegen.documents.number_look import LARGE_PRINT, Look
+from guidegen.documents.number_look import BOOKLET, LARGE_PRINT, Look
 from guidegen.documents.number_pictures import Battery, ColdScale, Cylinders, LeadPicture, Tank, Tanks
 from guidegen.documents.parts import footer
 from guidegen.drawing.primitives import Colour, Document, Item, Sheet
@@ -301,7 +301,7 @@ def compose_numbers_blocks(context: Context, frame: Frame | None = None) -> tupl
     The payload stays with the workings, which would look lost on a page of their own, where the frame
     of a page holds both.
     """
-    make = _Maker(context, LARGE_PRINT if context.options.large_print else Look())
+    make = _Maker(context, _look(context, frame))
     made = (
         make.hot_water(),
         make.lead(),
@@ -318,9 +318,21 @@ def compose_numbers_blocks(context: Context, frame: Frame | None = None) -> tupl
         blocks.append(Panels(panels=panels))
     workings = tuple(make.workings())
     if ladder := make.payload():
-        fits = frame and stack_height_mm((ladder, *workings), frame.width) <= frame.height
-        blocks.append(replace(ladder, keep_with_next=bool(workings and fits)))
+        blocks.append(replace(ladder, keep_with_next=bool(frame and _lost_alone(workings, ladder, frame))))
     return (*blocks, *workings)
+
+
+def _lost_alone(workings: Sequence[Block], ladder: Block, frame: Frame) -> bool:
+    """Whether the workings would take less than half a page alone and one page holds the ladder too."""
+    alone = stack_height_mm(workings, frame.width)
+    both = stack_height_mm((ladder, *workings), frame.width)
+    return 0 < alone < frame.height / 2 and both <= frame.height
+
+
+def _look(context: Context, frame: Frame | None) -> Look:
+    if context.options.large_print:
+        return LARGE_PRINT
+    return BOOKLET if frame and frame.width < _WIDE_MM else Look()
 
 
 def compose_numbers(context: Context) -> Document:

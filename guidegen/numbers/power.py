@@ -21,7 +21,7 @@ _ORDER = (
     "heating",
     "water heater",
     "air conditioner",
-    "electric hob",
+    "hotplate",
     "microwave",
     "oven",
     "grill",
@@ -47,7 +47,7 @@ def mains_loads(equipment: Equipment) -> tuple[Load, ...]:
             Load(name, (watts,))
             for name, watts in (
                 ("air conditioner", e.air_conditioner and e.air_conditioner.mains),
-                ("electric hob", e.hob and e.hob.mains),
+                ("hotplate", e.hob and e.hob.mains),
                 ("microwave", e.microwave and e.microwave.mains),
                 ("oven", e.oven and e.oven.mains),
                 ("grill", e.grill and e.grill.mains),

@@ -152,7 +152,7 @@ class Truth:
         if self.fitted.get("water_heater", {}).get("type") == "combined":
             steps = {"heater": steps["heating"]}
         loads = {name: found for name, found in steps.items() if found}
-        for name, block in (("electric hob", "hob"), ("microwave", "microwave"), ("oven", "oven")):
+        for name, block in (("hotplate", "hob"), ("microwave", "microwave"), ("oven", "oven")):
             loads[name] = (self.figure(block, "mains", "W"),)
         loads["air conditioner"] = (self.figure("air_conditioner", "mains", "W"),)
         loads |= {load["name"]: (amount(load["power"], "W"),) for load in self.fitted.get("mains_loads", ())}
