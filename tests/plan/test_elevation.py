@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from guidegen.drawing.primitives import Circle, Path, Rect
-from guidegen.plan.elevation import ElevationFrame, draw_elevation, fit_elevation
+from guidegen.drawing.primitives import Circle, Line, Path, Rect
+from guidegen.plan.elevation import ElevationFrame, draw_elevation, draw_steady, fit_elevation
 from guidegen.plan.frame import Hand
 from guidegen.plan.pens import PLAIN
 from guidegen.vehicle.layout import Side
@@ -78,3 +78,33 @@ def test_the_body_is_one_closed_path(id: str) -> None:
         assert len(bodies) == 1
         assert isinstance(bodies[0], Path)
         assert bodies[0].commands[-1] == ("Z",)
+
+
+def caravans() -> list[str]:
+    return [id for id in layout_ids() if read_layout(id).drawbar > 0]
+
+
+@pytest.mark.parametrize("id", layout_ids())
+def test_before_a_caravan_one_sees_its_drawbar_and_before_nothing_else(id: str) -> None:
+    layout = read_layout(id)
+    frame = ElevationFrame(1 / 60, 0, 100, layout.width, "front", "left")
+    bars = [i for i in draw_elevation(layout, "front", frame) if isinstance(i, Line) and i.closed]
+    assert len(bars) == (2 if id in caravans() else 0)
+    middle = frame.at(layout.width / 2, 0)[0]
+    for bar in bars:  # one to each side of the middle, as low as in the view from the side
+        assert all(abs(x - middle) <= 560 / 60 + 1e-6 for x, _ in bar.points)
+        assert {round((100 - y) * 60) for _, y in bar.points} == {360, 390, 440, 480}
+
+
+@pytest.mark.parametrize("id", caravans())
+@pytest.mark.parametrize("side", ["nearside", "offside"])
+def test_a_steady_reaches_from_the_body_to_the_ground(id: str, side: Side) -> None:
+    layout = read_layout(id)
+    frame = ElevationFrame(1 / 50, 0, 100, layout.length, side, "left")
+    leg, foot = draw_steady(frame, 420.0)
+    x = frame.at(420.0, 0)[0]
+    for part in (leg, foot):
+        assert part.x + part.width / 2 == pytest.approx(x)
+    assert foot.y + foot.height == pytest.approx(100)
+    assert leg.y + leg.height == pytest.approx(foot.y)
+    assert (100 - leg.y) * 50 == pytest.approx(380)  # the sill
