@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Sequence
 from itertools import combinations, product
 
@@ -29,6 +30,10 @@ _MARKER_MM = 1.1
 _ROOF_KINDS = ("roof-light", "heater-flue-roof", "solar-panel")
 _BETWEEN_MM = 0.6
 _ON_A_LINE = 4
+_LONGEST_MM = (
+    45.0  # of a leader: from the middle of the roof and the sill to the badges beyond, with some over
+)
+_OFFSETS_MM = (3.0, 2.0, 9.0)  # of the badges from the body
 _RINGS_MM = (24.0, 36.0)  # room about the body for badges above and below it
 
 # What more is drawn for a badge: its shape and its point; a link, for instance.
@@ -162,27 +167,44 @@ def _groups(at: dict[str, Point], near_mm: float) -> dict[str, tuple[str, ...]]:
 def _placement(
     at: dict[str, Point], by_id: dict[str, ServicePoint], body: Polygon, box: Box
 ) -> tuple[dict[str, tuple[str, ...]], Placement]:
-    """The groups and where their badges stand; more points share a leader where there is no other way."""
+    """The groups and where their badges stand; more points share a leader where there is no other way.
+
+    The badges stand nearer or further off, too, where a leader would run right across the vehicle.
+    """
     last: CannotPlace | None = None
-    for near, ring in product(_NEAR_MM, _RINGS_MM):
+    for near in _NEAR_MM:
         groups = _groups(at, near)
-        sites = []
-        for key, members in sorted(groups.items()):
-            x = sum(at[k][0] for k in members) / len(members)
-            y = sum(at[k][1] for k in members) / len(members)
-            width, height = _size([by_id[k] for k in members])
-            sites.append(Site(key, x, y, _MARKER_MM, Badge(width, height, len(members) == 1)))
-        room = (0.0, box[1] - ring, box[2] + 2 * RING_MM, box[3] + 2 * ring)
-        try:
-            placement = place(Task(tuple(sites), (body,), room, offset_mm=3.0))
-        except CannotPlace as error:
-            last = error
-            continue
-        if not any(_overlap(a, b) for a, b in combinations(placement.callouts, 2)):
-            return groups, placement
-        last = CannotPlace("Badges overlap.", 0.0)
+        sites = tuple(_site(key, [by_id[k] for k in ids], at) for key, ids in sorted(groups.items()))
+        found: list[tuple[float, Placement]] = []
+        for offset, ring in product(_OFFSETS_MM, _RINGS_MM):
+            room = (0.0, box[1] - ring, box[2] + 2 * RING_MM, box[3] + 2 * ring)
+            try:
+                placement = place(Task(sites, (body,), room, offset_mm=offset))
+            except CannotPlace as error:
+                last = error
+                continue
+            if any(_overlap(a, b) for a, b in combinations(placement.callouts, 2)):
+                last = CannotPlace("Badges overlap.", 0.0)
+                continue
+            found.append((_longest_mm(placement), placement))
+            if found[-1][0] <= _LONGEST_MM:
+                break
+        if found:
+            return groups, min(found, key=lambda one: one[0])[1]
     assert last is not None
     raise last
+
+
+def _site(key: str, members: Sequence[ServicePoint], at: dict[str, Point]) -> Site:
+    x = sum(at[p.id][0] for p in members) / len(members)
+    y = sum(at[p.id][1] for p in members) / len(members)
+    width, height = _size(members)
+    return Site(key, x, y, _MARKER_MM, Badge(width, height, len(members) == 1))
+
+
+def _longest_mm(placement: Placement) -> float:
+    """The longest leader, from end to end."""
+    return max((math.dist(c.leader[0], c.leader[-1]) for c in placement.callouts if c.leader), default=0.0)
 
 
 def _overlap(one: Callout, other: Callout) -> bool:
