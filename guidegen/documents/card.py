@@ -111,7 +111,8 @@ def _roomiest(
 ) -> list[tuple[Placed, ...]]:
     """The panels behind the cover in the roomiest look that fits: a closer look never takes more room.
 
-    A little closer where a step or two would stand alone on a panel.
+    A little closer where a step or two would stand alone on a panel, or where that makes room for more
+    than the steps.
     """
     looks = _LOOKS_FROM_ROOMY
     best = _steps(context, frames, looks[-1])
@@ -129,8 +130,26 @@ def _roomiest(
             if not _straggles(closer):
                 best, fits = closer, at
                 break
-    lay_up = _lay_up(context, looks[fits], frames[len(best) :])
-    return place_extras(best, frames, (lay_up, *extras, danger_blocks(context, full=True)))
+    pages = _with_extras(context, best, looks[fits], frames, extras)
+    if fits + 1 < len(looks) and not _straggles(closer := _steps(context, frames, looks[fits + 1])):
+        other = _with_extras(context, closer, looks[fits + 1], frames, extras)
+        return other if _heads(other) > _heads(pages) else pages
+    return pages
+
+
+def _with_extras(
+    context: Context,
+    steps: Sequence[tuple[Placed, ...]],
+    look: Look,
+    frames: Sequence[Frame],
+    extras: Sequence[tuple[Block, ...]],
+) -> list[tuple[Placed, ...]]:
+    lay_up = _lay_up(context, look, frames[len(steps) :])
+    return place_extras(steps, frames, (lay_up, *extras, danger_blocks(context, full=True)))
+
+
+def _heads(pages: Sequence[tuple[Placed, ...]]) -> int:
+    return sum(isinstance(one.block, Heading) for page in pages for one in page)
 
 
 def _steps(context: Context, frames: Sequence[Frame], look: Look) -> list[tuple[Placed, ...]]:
