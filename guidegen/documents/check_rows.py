@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from guidegen.documents.parts import BADGE_MM, INK, SOFT_INK, badge, badge_width_mm
+from guidegen.documents.parts import BADGE_MM, INK, badge, badge_width_mm
 from guidegen.documents.writing import BOX_MM, LINE_MM, ticking, writing
 from guidegen.drawing.primitives import Colour, Item, Line, Style, Text
 from guidegen.paper.blocks import HAIRLINE_MM, Block, draw_lines
@@ -127,9 +127,6 @@ class ReadingRow(Block, frozen=True, kw_only=True):
     def _lines(self, width_mm: float) -> tuple[tuple[TextLine, ...], tuple[TextLine, ...]]:
         room = self._text_mm(width_mm)
         title = self.title[:1].upper() + self.title[1:]
-        beside = (Span(title + "  "), Span(self.usual, colour=SOFT_INK))
-        if self.usual and _PLAIN.width_mm(title + "  " + self.usual) <= room:
-            return wrap(beside, room, _PLAIN), self._remarks(room)
         return wrap(title, room, _PLAIN), (*wrap(self.usual, room, _PLACE), *self._remarks(room))
 
     def _remarks(self, room: float) -> tuple[TextLine, ...]:

@@ -6,20 +6,22 @@ from collections.abc import Iterator, Sequence
 from itertools import chain, repeat
 
 from guidegen.documents.context import Context
-from guidegen.documents.form_page import SIDE_MM, FormPage
+from guidegen.documents.form_page import GUTTER_MM, SIDE_MM, FormPage
 from guidegen.documents.parts import INK, KeyRow
 from guidegen.documents.training_rows import BLANK_ROW_MM, BlankKeyRow, MeasuredRow
 from guidegen.documents.writing import Blank, BlankRow
-from guidegen.drawing.primitives import Sheet
+from guidegen.drawing.primitives import Group, Sheet
 from guidegen.paper.blocks import Block
 from guidegen.paper.flow import Frame, Placed, draw_all, flow, flow_balanced
-from guidegen.paper.text import TextStyle
+from guidegen.paper.text import DoesNotFit, TextStyle
 from guidegen.plan.markers import colour_of
 from guidegen.vehicle.model import ServicePoint
 
 KEY = TextStyle(8.5, colour=INK, leading=1.2, language="en")
 _NAMED_MM = 8.0
 _MOST_PITCH_MM = 10.0
+_COLUMN_MM = 58.0  # of a key, before it is enlarged
+_STEP, _LARGEST = 0.05, 36  # of enlarging: by this, so many times at most
 
 
 def numbered_row(
@@ -79,7 +81,41 @@ def line_sheets(
 def answer_sheets(
     context: Context, points: Sequence[ServicePoint], page: FormPage, columns: int, first: int
 ) -> Iterator[Sheet]:
-    """The name and place of each number."""
-    pages = in_columns(page, [numbered_row(context, p) for p in points], columns, first=first)
+    """The name and place of each number, enlarged as far as the pages hold it that it takes."""
+    rows = [numbered_row(context, p) for p in points]
+    frames = page.frames(first, columns)
+    pages, times = in_frames(rows, frames), 1.0
+    frame = Frame(frames[0].x, frames[0].y, page.width, frames[0].height)
+    larger = enlarged(rows, frame, len(pages))
+    if larger:
+        pages, times = larger
     for number, placed in enumerate(pages, first):
-        yield page.sheet(draw_all(placed), number, len(pages) + first - 1)
+        items = Group(draw_all(placed), transform=(times, 0.0, 0.0, times, 0.0, 0.0))
+        yield page.sheet((items,), number, len(pages) + first - 1)
+
+
+def enlarged(rows: Sequence[Block], frame: Frame, most: int) -> tuple[list[list[Placed]], float] | None:
+    """The rows in columns, ready to be enlarged as often as `most` pages of one frame still hold them."""
+    found: tuple[list[list[Placed]], float] | None = None
+    too_large, fits = _LARGEST + 1, 0
+    while too_large - fits > 1:
+        middle = (too_large + fits) // 2
+        times = 1.0 + middle * _STEP
+        frames = _columns(frame, times)
+        try:
+            pages = in_frames(rows, frames) if frames else []
+        except DoesNotFit:
+            pages = []
+        if 0 < len(pages) <= most:
+            fits, found = middle, (pages, times)
+        else:
+            too_large = middle
+    return found
+
+
+def _columns(frame: Frame, times: float) -> tuple[Frame, ...]:
+    """As many columns as the frame has room for when they are enlarged so many times, before that is done."""
+    x, y, width, height = (one / times for one in (frame.x, frame.y, frame.width, frame.height))
+    count = int((width + GUTTER_MM) // (_COLUMN_MM + GUTTER_MM))
+    column = (width - (count - 1) * GUTTER_MM) / max(1, count)
+    return tuple(Frame(x + n * (column + GUTTER_MM), y, column, height) for n in range(count))

@@ -20,10 +20,13 @@ _LEFT_MM = BOX_MM + 2.0 + BADGE_MM + 2.0
 
 def stop_tag(number: int, x: float, y: float) -> tuple[Item, ...]:
     """The number of a stop, white on dark in a square about x, y: no badge is square."""
-    text = str(number)
-    width = max(4.6, TextStyle(8.5, "bold").width_mm(text) + 1.8)
+    text, width = str(number), tag_width_mm(number)
     ground = Rect(x - width / 2, y - 2.3, width, 4.6, Style(fill=INK), radius=0.5, css="stop")
     return ground, Text(x, y + cap_height_mm(8.5) / 2, text, 8.5, "bold", WHITE, "middle")
+
+
+def tag_width_mm(number: int) -> float:
+    return max(4.6, TextStyle(8.5, "bold").width_mm(str(number)) + 1.8)
 
 
 class StopHead(Block, frozen=True, kw_only=True):
@@ -46,7 +49,7 @@ class StopHead(Block, frozen=True, kw_only=True):
         rule = Line(
             ((x, y + height + 0.6), (x + width_mm, y + height + 0.6)), Style(stroke=INK, width_mm=0.25)
         )
-        return (*stop_tag(self.number, x + 2.8, y + height / 2), *words, rule)
+        return (*stop_tag(self.number, x + tag_width_mm(self.number) / 2, y + height / 2), *words, rule)
 
     def _lines(self, width_mm: float) -> tuple[TextLine, ...]:
         return wrap(self.text, width_mm - 7.5, _TITLE)

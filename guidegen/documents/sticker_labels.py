@@ -66,11 +66,11 @@ def number_look(stickers: Sequence[NumberSticker], box: Box) -> NumberLook:
     """
     inner, height = _inner_mm(box), box[3]
     smallest = _name_style(_NAME_PT[-1])
-    names = [s.name for s in stickers if _in_lines(s.name, inner, smallest, 2) is not None]
+    names = [s.name for s in stickers if _fits(s.name, inner, smallest, 2)]
     look = NumberLook(smallest.size_pt, min(2 * smallest.line_mm, _NAMES_SHARE * height), 0.0)
     for size, most in product(_NAME_PT, (1, 2)):
         style = _name_style(size)
-        fitting = sum(_in_lines(name, inner, style, most) is not None for name in names)
+        fitting = sum(_fits(name, inner, style, most) for name in names)
         if most * style.line_mm <= _NAMES_SHARE * height and fitting >= _MOST * len(names):
             look = NumberLook(size, most * style.line_mm, 0.0)
             break
@@ -120,28 +120,32 @@ def _name_style(size: float, language: str = "") -> TextStyle:
     return TextStyle(size, "bold", INK, 1.12, language)
 
 
-def _in_lines(name: str, width: float, style: TextStyle, most: int) -> tuple[TextLine, ...] | None:
-    """The name in so many lines at most, broken behind a comma if it can be; None where it is longer."""
+def _fits(name: str, width: float, style: TextStyle, most: int) -> bool:
+    """Whether one or two lines hold the name."""
+    if style.width_mm(name) <= width or most < 2:
+        return style.width_mm(name) <= width
     try:
-        whole = wrap(name, width, style)
-        if len(whole) < 2 or most < 2:
-            return whole if len(whole) <= most else None
-        before, comma, behind = name.rpartition(", ")
-        if comma:
-            parts = (*wrap(before + ",", width, style), *wrap(behind, width, style))
-            if len(parts) == 2:
-                return parts
-        lines = balance(name, width, style)
+        return len(wrap(name, width, style)) <= most
     except DoesNotFit:
+        return False
+
+
+def _in_two(name: str, width: float, style: TextStyle) -> tuple[TextLine, ...] | None:
+    """The name in one line or two, broken behind a comma if it can be; None where it is longer."""
+    if not _fits(name, width, style, 2):
         return None
-    return lines if len(lines) <= most else None
+    before, comma, behind = name.rpartition(", ")
+    parts = (before + comma.rstrip(), behind)
+    if comma and style.width_mm(name) > width and max(map(style.width_mm, parts)) <= width:
+        return tuple(line for part in parts for line in wrap(part, width, style))
+    return balance(name, width, style)
 
 
 def _name_lines(name: str, width: float, height: float, look: NumberLook) -> tuple[TextLine, ...]:
     """In the size of the look, else smaller within its height, else in ever more lines."""
     for size in (s for s in _NAME_PT if s <= look.name_pt):
         style = _name_style(size)
-        short = _in_lines(name, width, style, 2)
+        short = _in_two(name, width, style)
         if short and height_mm(short) <= look.names_mm + 1e-6:
             return short
     last: DoesNotFit | None = None

@@ -9,12 +9,12 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from guidegen.documents.context import Context
-from guidegen.documents.exercise import answer_sheets, in_frames, line_sheets, numbered_row
-from guidegen.documents.form_page import GUTTER_MM, FormPage, page_of
+from guidegen.documents.exercise import answer_sheets, enlarged, in_columns, line_sheets, numbered_row
+from guidegen.documents.form_page import FormPage, page_of
 from guidegen.drawing.primitives import Document, Group, Item, Sheet, moved
 from guidegen.paper.blocks import Block
 from guidegen.paper.containers import Columns
-from guidegen.paper.flow import Frame, Placed, draw_all, flow_balanced
+from guidegen.paper.flow import Frame, draw_all, flow_balanced
 from guidegen.paper.sheets import A3, A4, Paper
 from guidegen.paper.text import DoesNotFit
 from guidegen.plan.arrange import Arrangement, arrange
@@ -29,8 +29,7 @@ from guidegen.vehicle.model import ServicePoint
 _SHEET = A4.landscape
 _WALL = A3.landscape
 _COLUMNS, _KEY_COLUMN_MM = 3, 62.0
-_WALL_TIMES = tuple(one / 20 for one in range(56, 23, -1))  # how the key may be enlarged, most first
-_WALL_COLUMN_MM = 58.0  # before that
+_WALL_COLUMNS = 6
 _ENLARGED = 2**0.5  # from A4 to A3
 _OVER_KEY_MM = 3.0
 
@@ -213,21 +212,8 @@ def _wall(kit: _Kit, found: Arrangement) -> Iterator[Sheet]:
 
 
 def _wall_keys(kit: _Kit, page: FormPage) -> Iterator[Group]:
-    """The key enlarged as far as one sheet holds it; at the least enlargement on more, if none does."""
+    """The key enlarged as far as one sheet holds it; as it is, on more sheets, where one does not."""
     rows = tuple(numbered_row(kit.context, p, place=False) for p in kit.points)
-    pages: list[list[Placed]] = []
-    for times in _WALL_TIMES:
-        frames = _apart(page.frames(2)[0], times)
-        pages = in_frames(rows, frames) if frames else []
-        if len(pages) == 1:
-            break
+    pages, times = enlarged(rows, page.frames(2)[0], 1) or (in_columns(page, rows, _WALL_COLUMNS), 1.0)
     for placed in pages:
         yield Group(draw_all(placed), transform=(times, 0.0, 0.0, times, 0.0, 0.0))
-
-
-def _apart(frame: Frame, times: float) -> tuple[Frame, ...]:
-    """As many columns as a frame has room for when they are enlarged so many times, before that is done."""
-    x, y, width, height = (one / times for one in (frame.x, frame.y, frame.width, frame.height))
-    count = int((width + GUTTER_MM) // (_WALL_COLUMN_MM + GUTTER_MM))
-    column = (width - (count - 1) * GUTTER_MM) / max(1, count)
-    return tuple(Frame(x + n * (column + GUTTER_MM), y, column, height) for n in range(count))

@@ -79,6 +79,14 @@ def test_the_answers_name_every_number(sheets, larch, texts_of, seen):
     assert sum((badges_of(seen, sheet) for sheet in keys), Counter()) == badges_of(seen, plan)
 
 
+def test_the_answers_fill_their_pages(sheets, texts_of):
+    _, *keys = named(sheets, "Answers")
+    for sheet in keys:
+        key = [s for s in texts_of(sheet) if 30 < s.box[1] < 190]
+        assert max(s.box[3] for s in key) > 0.75 * 210
+        assert min(s.item.size_pt * s.scale for s in key) >= 8.5
+
+
 def test_each_system_stands_alone_and_the_others_are_faint_dots(sheets, larch, seen, texts_of):
     by_system = {}
     for point in larch.points:
