@@ -30,6 +30,7 @@ INK: Colour = "#1a1a1a"
 SOFT_INK: Colour = "#404040"
 BADGE_MM = 5.2
 TICK_BOX_MM = 3.4
+_STEP_TICK_MM = 4.0  # large enough for a pen
 _BADGE_GAP_MM = 0.6
 _THIRD_FIGURE_MM = 2.0
 
@@ -163,7 +164,7 @@ class StepRow(Block, frozen=True, kw_only=True, dict=True):
         drawn = badges(self.numbers, beside, self.style.size_pt)
         cells = [Cell(drawn, max(column, drawn.width)), Cell(self._texts())]
         if self.tick:
-            cells.insert(0, Cell(tick_box_block(self.style.size_pt), TICK_BOX_MM))
+            cells.insert(0, Cell(tick_box_block(self.style.size_pt, _STEP_TICK_MM), _STEP_TICK_MM))
         return Row(cells=tuple(cells), gap=1.8)
 
     def height_mm(self, width_mm: float) -> float:
