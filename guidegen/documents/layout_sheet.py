@@ -8,7 +8,7 @@ from itertools import repeat
 from guidegen.documents.parts import INK, SOFT_INK
 from guidegen.drawing.primitives import Document, Item, Sheet, Text
 from guidegen.paper.blocks import Block, Drawing, Heading, Paragraph, draw_lines
-from guidegen.paper.flow import Frame, draw_all, flow
+from guidegen.paper.flow import Frame, Placed, draw_all, flow
 from guidegen.paper.sheets import A4, margins_for
 from guidegen.paper.text import SMALL_PT, TITLE_PT, TextStyle, height_mm, wrap
 from guidegen.plan.body import draw_vehicle
@@ -17,6 +17,7 @@ from guidegen.plan.frame import Frame as PlanFrame
 from guidegen.vehicle.layout import Layout
 
 _COLUMNS, _GAP_MM, _FOOT_MM = 2, 8.0, 6.0
+_SMALLER = 1.25
 _NAME = TextStyle(10.0, "bold", INK, leading=1.2)
 _ID = TextStyle(SMALL_PT, "regular", SOFT_INK, leading=1.25)
 _ABOUT = TextStyle(SMALL_PT, "regular", INK, leading=1.25)
@@ -30,7 +31,7 @@ def compose_layout_sheet(layouts: Sequence[Layout]) -> Document:
     """A4 pages with every layout as the bare vehicle."""
     x, y, width, height = A4.inside(margins_for(A4))
     frame = Frame(x, y, width, height - _FOOT_MM)
-    pages = flow(tuple(_blocks(layouts, width)), repeat(frame))
+    pages = _pages(layouts, frame)
     sheets = []
     for number, page in enumerate(pages, 1):
         words = f"Layouts, page {number} of {len(pages)}"
@@ -39,9 +40,19 @@ def compose_layout_sheet(layouts: Sequence[Layout]) -> Document:
     return Document(tuple(sheets), title="Layouts", subject="Contact sheet of the base layouts")
 
 
-def _blocks(layouts: Sequence[Layout], width: float) -> Iterator[Block]:
+def _pages(layouts: Sequence[Layout], frame: Frame) -> tuple[tuple[Placed, ...], ...]:
+    """As large as the columns allow, or a little smaller where that saves a page."""
+    cell = (frame.width - _GAP_MM * (_COLUMNS - 1)) / _COLUMNS
+    largest = _ratio(layouts, cell)
+    best: tuple[tuple[Placed, ...], ...] = ()
+    for ratio in range(largest, round(_SMALLER * largest) + 1, 5):
+        pages = tuple(flow(tuple(_blocks(layouts, frame.width, ratio)), repeat(frame)))
+        best = pages if not best or len(pages) < len(best) else best
+    return best
+
+
+def _blocks(layouts: Sequence[Layout], width: float, ratio: int) -> Iterator[Block]:
     cell = (width - _GAP_MM * (_COLUMNS - 1)) / _COLUMNS
-    ratio = _ratio(layouts, cell)
     yield Heading(text="Layouts", style=TextStyle(TITLE_PT, "bold"), destination="layouts", level=0)
     yield Paragraph(text=_INTRO.format(ratio=ratio), style=TextStyle(10.0, colour=INK), space_after_mm=3.0)
     for start in range(0, len(layouts), _COLUMNS):
