@@ -121,7 +121,7 @@ def test_cautions_are_short_and_plain(caution: Caution) -> None:
 def test_cautions_have_a_signal_word_a_sign_and_a_source(caution: Caution) -> None:
     assert caution.signal in ("danger", "warning", "caution", "notice")  # ISO 3864-2, ANSI Z535.6
     assert caution.sign in symbol_names()
-    if caution.signal == "notice":  # ANSI Z535.6 (from memory): no warning sign beside what warns of no injury
+    if caution.signal == "notice":  # ANSI Z535.6, from memory: no warning sign where nobody can be hurt
         assert not caution.sign.startswith("w")
     assert caution.source
 
