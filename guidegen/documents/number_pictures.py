@@ -15,6 +15,7 @@ from guidegen.paper.blocks import Block
 from guidegen.paper.text import DoesNotFit, TextStyle
 
 _MOST_DAYS = 7
+_HALF = 0.28  # of a line: half the height of its capitals
 
 
 class Tank(Struct, frozen=True):
@@ -58,7 +59,7 @@ class Tanks(Block, frozen=True, kw_only=True):
             style = self.look.label.bold
             if style.width_mm(title) > each:
                 raise DoesNotFit(title, style.width_mm(title) - each, place=f"{each:.1f} mm of width")
-            items.append(put(left, foot - high - 1.6, title, style))
+            items.append(put(left, foot - high - 0.45 * style.line_mm, title, style))
             items += self._tank(tank, left, foot - high, each, high)
         return tuple(items)
 
@@ -74,7 +75,7 @@ class Tanks(Block, frozen=True, kw_only=True):
     def _days(self, tank: Tank, left: float, top: float, wide: float, high: float) -> Iterator[Item]:
         style = self.look.label
         days = int(tank.litres / tank.a_day + 1e-9) if tank.a_day > 0.01 else 0
-        room = 0.85 * style.line_mm
+        room, half = 0.85 * style.line_mm, _HALF * style.line_mm
         step = max(
             1, -(-days // _MOST_DAYS), int(-(-room // (tank.a_day * high / tank.litres))) if days else 1
         )
@@ -86,7 +87,7 @@ class Tanks(Block, frozen=True, kw_only=True):
         for day in range(step, days + 1, step):
             share = day * tank.a_day / tank.litres
             level = top + share * high if not tank.fills else top + (1 - share) * high
-            baseline = min(max(level + 1.0, top + 2.4), top + high - 0.2)
+            baseline = min(max(level + half, top + 2.4 * half), top + high - 0.2)
             yield Line(((left, level), (left + wide, level)), HAIR)
             if all(abs(baseline - other) >= room for other in taken):
                 taken.append(baseline)
@@ -130,31 +131,37 @@ class Battery(Block, frozen=True, kw_only=True):
         return tuple(items)
 
     def _bands(self, x: float, top: float, wide: float, floor: float) -> Iterator[Item]:
-        style = self.look.label
+        style, half = self.look.label, _HALF * self.look.label.line_mm
         if not self.days:
             return
         band = (floor - top) / self.days
         if self.days < 1 or band < style.line_mm:
-            yield put(x + wide / 2, (top + floor) / 2 + 1.0, days_said(self.days), style.bold, "middle")
+            yield put(
+                x + wide / 2,
+                (top + floor) / 2 + half,
+                days_said(self.days),
+                style.bold,
+                "middle",
+            )
             return
         whole = int(self.days + 1e-9)
         for day in range(whole + 1):
             start, end = top + day * band, min(top + (day + 1) * band, floor)
             if end - start >= style.line_mm:
-                yield put(x + wide / 2, (start + end) / 2 + 1.0, f"day {day + 1}", style, "middle")
+                yield put(x + wide / 2, (start + end) / 2 + half, f"day {day + 1}", style, "middle")
             if end < floor - 0.2:
                 yield Line(((x, end), (x + wide, end)), SPARE)
 
     def _volts(self, x: float, top: float) -> Iterator[Item]:
-        style = self.look.label
+        style, half = self.look.label, _HALF * self.look.label.line_mm
         if not self.rest_volts:
             floor = top + self.usable_share * self.tall_mm
-            yield put(x + 2.5, floor + 1.0, "charge by here", style)
+            yield put(x + 2.5, floor + half, "charge by here", style)
             return
         words = {100: "full", 50: "half: charge now", 0: "empty"}
         for volts, percent in self.rest_volts:
             level = top + (1 - percent / 100) * self.tall_mm
-            baseline = min(max(level + 1.0, top + 1.8), top + self.tall_mm)
+            baseline = min(max(level + half, top + 1.8 * half), top + self.tall_mm)
             yield Line(((x, level), (x + 1.8, level)), HAIR)
             bold = style.bold if percent in words else style
             yield put(x + 2.5, baseline, f"{volts:.1f} V", bold)

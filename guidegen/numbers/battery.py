@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from guidegen.numbers.constants import BATTERY_V, REST_VOLTS, USABLE_SHARE
 from guidegen.numbers.model import DailyLoad, Number
-from guidegen.numbers.wording import days_said, precise, within
+from guidegen.numbers.wording import days_said, percent, precise, within
 from guidegen.vehicle.description import Equipment, LeisureBattery
 
 _KIND = {"lead": "lead-acid", "agm": "AGM", "lithium": "lithium"}
@@ -52,8 +52,10 @@ def _usable(battery: LeisureBattery) -> Number:
         value=usable,
         unit="Ah",
         text=f"Of {precise(battery.count * battery.capacity)} Ah, {precise(usable)} Ah may be used",
-        formula=f"{battery.count} · {precise(battery.capacity)} Ah · {share:.0%} = {precise(usable)} Ah",
-        assumptions=(f"{share:.0%} of the capacity of {_KIND[battery.type]} batteries, when new and warm.",),
+        formula=f"{battery.count} · {precise(battery.capacity)} Ah · {percent(share)} = {precise(usable)} Ah",
+        assumptions=(
+            f"{percent(share)} of the capacity of {_KIND[battery.type]} batteries, when new and warm.",
+        ),
         source=_SOURCE,
     )
 

@@ -10,7 +10,7 @@ from guidegen.numbers.wording import days_said, hours_said, listed, precise
 from guidegen.vehicle.description import Equipment, Fridge, Gas
 from guidegen.vehicle.facts import combined_heater, fuels
 
-_FULL = "Cylinders full; the mass is that of the gas alone."
+_FULL = "Full at the start; the mass is that of the gas alone."
 _INPUT = "Power as gas burnt at full flame, by the lower heating value."
 FULL_POWER = "Each appliance at full power for its hours a day."
 _LHV_SOURCE = "Lower heating values by ISO 6976"
@@ -149,7 +149,7 @@ def _cold(fuel: str) -> Number:
         unit="°C",
         text=text,
         formula=f"Boiling point of {fuel} at 1 atm: {boiling} °C".replace("-", "−"),
-        assumptions=("Pure fuel at 1 atm; a cylinder cools further while gas is drawn.",),
+        assumptions=("Pure fuel at 1 atm; what is left cools further while gas is drawn.",),
         source="Boiling points by the equation of state of the pure fluid",
     )
 

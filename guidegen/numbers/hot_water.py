@@ -14,7 +14,7 @@ from guidegen.numbers.constants import (
     WATER_KJ_PER_KG_K,
 )
 from guidegen.numbers.model import Number
-from guidegen.numbers.wording import minutes_said, precise
+from guidegen.numbers.wording import minutes_said, percent, precise
 from guidegen.vehicle.description import Equipment, WaterHeater
 from guidegen.vehicle.facts import combined_heater
 
@@ -56,9 +56,9 @@ def _warm_up(litres: float, id: str, energy: str, flame: tuple[str, float], main
     terms += [f"{mains_w:.0f} W · {MAINS_TO_WATER:.2f}"] if mains_w else []
     losses = []
     if flame_w:
-        losses.append(f"{share:.0%} of the {fuel} heat reaches the water.")
+        losses.append(f"{percent(share)} of the {fuel} heat reaches the water.")
     if mains_w:
-        losses.append(f"{MAINS_TO_WATER:.0%} of the electric heat reaches the water.")
+        losses.append(f"{percent(MAINS_TO_WATER)} of the electric heat reaches the water.")
     if flame_w and mains_w:
         losses.append(f"{fuel.capitalize()} and 230 V: only where the heater runs on both at once.")
     return Number(

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from guidegen.numbers.constants import CLASS_5_OHM_PER_KM, MAINS_V
 from guidegen.numbers.model import Number
-from guidegen.numbers.wording import figure, precise
+from guidegen.numbers.wording import figure, percent, precise
 from guidegen.vehicle.description import Equipment, Figures
 
 _SOURCE = "Resistance by IEC 60228 class 5, plain copper at 20 °C"
@@ -33,7 +33,7 @@ def lead_numbers(equipment: Equipment, figures: Figures) -> Iterator[Number]:
         title="Voltage lost in the lead",
         value=drop,
         unit="V",
-        text=f"{which} at {precise(amps)} A lose {drop:.1f} V ({drop / MAINS_V:.1%})",
+        text=f"{which} at {precise(amps)} A lose {drop:.1f} V ({percent(drop / MAINS_V, 1)})",
         formula=f"ΔU = {both} · {precise(amps)} A = {precise(drop)} V",
         assumptions=assumptions,
         source=_SOURCE,

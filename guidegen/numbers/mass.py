@@ -15,6 +15,7 @@ from guidegen.vehicle.model import Vehicle
 _RULE = "Least payload by Regulation (EU) 2021/535, from memory"
 _CARAVAN_RULE = "Least payload by EN 1645-2, from memory"
 _WITH_DRIVER = "with driver and fuel"
+_NO_CYLINDERS = "without the cylinders themselves"
 _WEIGH = "Weigh the loaded vehicle, each axle too: only the weighbridge is right."
 
 
@@ -38,7 +39,8 @@ def payload(vehicle: Vehicle) -> PayloadTable | None:
         loaded.append(PayloadRow("Fresh water", -fresh * WATER_KG_PER_L, f"{precise(fresh)} l"))
     gas = sum(kg for _, kg in gas_on_board(equipment.gas)) if equipment.gas else 0.0
     if gas:
-        loaded.append(PayloadRow("Gas", -gas, "without the cylinders themselves"))
+        fixed_tank = equipment.gas is not None and equipment.gas.supply == "underslung-tank"
+        loaded.append(PayloadRow("Gas", -gas, "" if fixed_tank else _NO_CYLINDERS))
     if masses.luggage:
         loaded.append(PayloadRow("Luggage", -masses.luggage))
     allowed = sum(row.kg for row in fixed)
@@ -100,7 +102,7 @@ def _counted(table: PayloadTable) -> Iterator[str]:
     on_top = listed([name.lower() for name in ("Fresh water", "Gas") if name in names])
     if on_top:
         yield f"Counted on top, all full: {on_top}; where the maker's MIRO holds some, so much more is left."
-    if "Gas" in names:
+    if _NO_CYLINDERS in details:
         yield "Empty gas cylinders weigh about as much as their gas, or more: count them too."
 
 

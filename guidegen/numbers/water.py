@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from guidegen.numbers.model import Number
-from guidegen.numbers.wording import days_said, precise
+from guidegen.numbers.wording import days_said, percent, precise
 from guidegen.vehicle.description import Equipment, Figures
 
 _SOURCE = "Loads, litres and hours: the vehicle's file"
@@ -60,7 +60,7 @@ def _against(fresh: float, waste: float) -> Number:
         value=share * 100,
         unit="%",
         text=text,
-        formula=f"{precise(waste)} l / {precise(fresh)} l = {share:.0%}",
+        formula=f"{precise(waste)} l / {precise(fresh)} l = {percent(share)}",
         assumptions=("All water that is used runs into the waste tank.",),
         source=_SOURCE,
     )

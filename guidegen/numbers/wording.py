@@ -18,6 +18,11 @@ def precise(value: float) -> str:
     return figure(value, min(9, max(0, 2 - size)))
 
 
+def percent(share: float, digits: int = 0) -> str:
+    """A share in per cent, the sign behind a space (ISO 80000-1, 7.1.4, from memory)."""
+    return f"{100 * share:.{digits}f}\N{NO-BREAK SPACE}%"
+
+
 def listed(words: Sequence[str], last: str = "and") -> str:
     """ "a", "a and b", "a, b and c"."""
     if len(words) < 2:

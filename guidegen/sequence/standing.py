@@ -64,6 +64,11 @@ def standings(plan: Plan, vehicle: Vehicle, trade: Trade, terrain: Terrain) -> t
     return (*own, *(_of_extra(extra, vehicle, terrain) for extra in plan.extras))
 
 
+def points_of(step: Step, facts: frozenset[str], vehicle: Vehicle) -> tuple[ServicePoint, ...]:
+    """The vehicle's points at which a step is done, as the trade lists them."""
+    return tuple(_gathered(step, facts, vehicle)[0])
+
+
 def _gathered(
     step: Step, facts: frozenset[str], vehicle: Vehicle
 ) -> tuple[list[ServicePoint], list[str], list[str]]:

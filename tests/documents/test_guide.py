@@ -22,6 +22,7 @@ from guidegen.documents.guide.binding import BETWEEN
 from guidegen.documents.guide.index_pages import sort_key
 from guidegen.documents.guide.rows import address_lines, code_size_mm
 from guidegen.documents.guide.safety import ways_out
+from guidegen.documents.guide.using import size_words
 from guidegen.documents.guide.variants import derive
 from guidegen.documents.guide.walk_map import _in_lane, _parted, _straightened
 from guidegen.documents.guide.walks import stops_of
@@ -33,6 +34,7 @@ from guidegen.sequence.planner import make_plan
 from guidegen.sequence.simulator import simulate
 from guidegen.trade.load import load_trade
 from guidegen.trade.uses import load_uses
+from guidegen.vehicle.description import Masses, Sizes
 from guidegen.vehicle.facts import facts_of
 from guidegen.vehicle.reading import read_vehicle
 
@@ -414,6 +416,16 @@ def test_uses_are_written_as_procedures_are():
                 assert len(sentence.split()) <= 20, sentence
 
 
+def test_the_driver_is_told_height_width_length_and_mass(pages, document, larch):
+    text = " ".join(pages[n] for n in chapter(document, "Body and chassis"))
+    assert "The vehicle: 3.12 m high, 2.31 m wide, 7.45 m long, at most 4250 kg." in text
+    nothing = larch.figures.model_copy(update={"sizes": Sizes(), "masses": Masses()})
+    assert size_words(replace(larch, figures=nothing)) == ""
+    low = Sizes.model_construct(height=2600.0, width=None, length=None)
+    only_height = larch.figures.model_copy(update={"sizes": low, "masses": Masses()})
+    assert plain(size_words(replace(larch, figures=only_height))) == "The vehicle: 2.60 m high."
+
+
 def test_no_owner_is_told_to_work_on_gas_or_mains():
     verbs = r"\b(unscrew|dismantle|adjust|repair|rewire|loosen|solder|bypass)\b"
     for letter in ("G", "M", "H"):
@@ -555,7 +567,7 @@ def test_what_is_not_located_is_marked_on_its_pages(few, larch, context_of):
     assert few.to_locate
     key = " ".join(page for page in pages if "Key to the numbers" in page)
     for missing in few.to_locate:
-        assert plain(f"{missing.name} Not located yet.") in key
+        assert plain(f"{missing.name} Not located yet: {missing.reason}.") in key
     record = " ".join(page for page in pages if "Write the place here" in page)
     assert few.to_locate[0].name in record
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import repeat
 from pathlib import Path
 
 import pypdfium2
@@ -10,6 +11,7 @@ import pytest
 import yaml
 
 from guidegen.documents.context import Context, Options
+from guidegen.documents.guide.look import A5_LOOK
 from guidegen.documents.number_bars import Bar, BarRows, HookUpBars, Ladder
 from guidegen.documents.number_pictures import Battery, ColdScale, Cylinders, Tank, Tanks
 from guidegen.documents.numbers_pages import compose_numbers, compose_numbers_blocks
@@ -155,6 +157,19 @@ def test_large_print_is_larger():
         if isinstance(item, Text) and item.size_pt != 7.5  # the running footer
     ]
     assert min(sizes) >= 14 and max(sizes) > 16
+
+
+def test_the_booklet_has_the_sentences_in_the_type_of_its_other_pages():
+    frame = Frame(0, 0, A5_LOOK.width, A5_LOOK.height)
+    items = [
+        item
+        for page in flow(compose_numbers_blocks(context(), frame), repeat(frame))
+        for item in draw_all(page)
+    ]
+    texts = [item for item, _, _ in leaves(tuple(items)) if isinstance(item, Text)]
+    sentence = next(item for item in texts if "may be used" in item.text)
+    assert sentence.size_pt == A5_LOOK.body.size_pt
+    assert min(item.size_pt for item in texts) >= 7
 
 
 def test_a_vehicle_without_figures_says_so():

@@ -282,8 +282,8 @@ def hot_water(page: Page, truth: Truth) -> None:
         page.worked(f"Warm-up on {energy}", "min", minutes)
         page.about(f"{energy[:1].upper()}{energy[1:]} ~", minutes, "min")
     page.read("# litres from 15 to 60 °C take about", litres)
-    page.read("Tap water at 15 °C, heated to 60 °C. #% of the gas heat", 100 * GAS_SHARE)
-    page.read("#% of the electric heat", 100 * MAINS_SHARE)
+    page.read("Tap water at 15 °C, heated to 60 °C. # % of the gas heat", 100 * GAS_SHARE)
+    page.read("# % of the electric heat", 100 * MAINS_SHARE)
     page.read("Gas and # V: only where the heater runs on both at once", 230)
 
 
@@ -294,7 +294,7 @@ def lead(page: Page, truth: Truth) -> None:
     page.worked("Heat made in the lead", "W", ohm * amps**2)
     page.read("At # A the lead gives off # W of heat", amps, ohm * amps**2)
     volts = ohm * amps
-    page.read("# m of # mm² at # A lose # V (#%)", metres, section, amps, volts, volts / 2.3)
+    page.read("# m of # mm² at # A lose # V (# %)", metres, section, amps, volts, volts / 2.3)
 
 
 def water(page: Page, truth: Truth) -> None:
@@ -362,7 +362,7 @@ def battery(page: Page, truth: Truth) -> None:
     page.text = page.text.replace(bands[0], "may be used", 1)
     page.about("A full battery lasts about ~", usable / daily, "days")
     page.read("Of # Ah, # Ah may be used", whole, usable)
-    page.read("#% of the capacity", 100 * USABLE[block["type"]])
+    page.read("# % of the capacity", 100 * USABLE[block["type"]])
     page.read("A day on the battery: # Ah", daily)
     for name, hours_and_ah in loads.items():
         page.read(f"{name[:1].upper()}{name[1:]} # h # Ah", *hours_and_ah, rounded=0.051)

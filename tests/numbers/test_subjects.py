@@ -106,6 +106,14 @@ def test_a_tank_counts_like_cylinders(sheet_with):
     assert sheet.number("gas.cold.butane") is None
 
 
+def test_a_tank_is_not_told_of_cylinders(sheet_with):
+    tank = {"supply": "underslung-tank", "tank": "21 kg", "tank_gas": "propane"}
+    assumed = {sentence for n in sheet_with({"equipment.gas": tank}).numbers for sentence in n.assumptions}
+    assert not [sentence for sentence in assumed if "cylinder" in sentence.lower()]
+    cylinders = {sentence for n in sheet_with().numbers for sentence in n.assumptions}
+    assert any(sentence.startswith("Empty gas cylinders weigh") for sentence in cylinders)
+
+
 def test_cold_gas(sheet_with):
     sheet = sheet_with()
     for fuel, fluid in (("propane", "Propane"), ("butane", "n-Butane")):

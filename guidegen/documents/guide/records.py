@@ -117,7 +117,7 @@ def _names(kit: Kit, checks: Sequence[Check]) -> Iterator[tuple[str, str]]:
     for reading in readings:
         own = [name for name, known in named.items() if known == reading]
         if own or reading.unit:
-            yield own[0] if own else reading.name, usual_words(reading)
+            yield own[0] if own else reading.name, usual_words(reading) if reading.usual else ""
     yield from ((name, "") for name, known in named.items() if known is None)
 
 

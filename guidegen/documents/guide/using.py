@@ -6,21 +6,34 @@ from collections.abc import Collection, Iterator, Sequence
 
 from guidegen.documents.guide.pages import Kit
 from guidegen.documents.guide.rows import badge_column_mm, linked_badges
-from guidegen.documents.parts import CautionBox
+from guidegen.documents.parts import CautionBox, checked
 from guidegen.documents.steps import StepLook, caution_block
 from guidegen.paper.blocks import Block, Paragraph
-from guidegen.paper.containers import Cell, Row
+from guidegen.paper.containers import Cell, Row, Stack
 from guidegen.trade.records import holds
 from guidegen.trade.uses import Use
-from guidegen.vehicle.model import ServicePoint
+from guidegen.vehicle.model import ServicePoint, Vehicle
+
+_SIZES = "{sizes}"  # in a text: where the vehicle's own sizes and mass stand
 
 
 def about_blocks(kit: Kit, paragraphs: Sequence[Use]) -> Iterator[Block]:
     """One paragraph of all that is true of the vehicle."""
-    facts = kit.context.vehicle.facts
-    said = " ".join(p.text for p in paragraphs if holds(p.when, facts))
+    vehicle = kit.context.vehicle
+    said = " ".join(p.text for p in paragraphs if holds(p.when, vehicle.facts))
+    said = said.replace(_SIZES, size_words(vehicle)).strip()
     if said:
         yield Paragraph(text=said, style=kit.look.body, space_after_mm=2.0)
+
+
+def size_words(vehicle: Vehicle) -> str:
+    """The sizes and the greatest mass that a driver must know, as far as the file gives them."""
+    sizes, mass = vehicle.figures.sizes, vehicle.figures.masses.mtplm
+    given = ((sizes.height, "high"), (sizes.width, "wide"), (sizes.length, "long"))
+    whose = "The caravan" if vehicle.kind == "caravan" else "The vehicle"
+    words = [f"{size / 1000:.2f}\N{NO-BREAK SPACE}m\N{NO-BREAK SPACE}{word}" for size, word in given if size]
+    words += [f"at most {mass:.0f}\N{NO-BREAK SPACE}kg"] if mass else []
+    return f"{whose}: {', '.join(words)}." if words else ""
 
 
 def use_blocks(kit: Kit, uses: Sequence[Use], per_line: int = 2) -> Iterator[Block]:
@@ -29,12 +42,15 @@ def use_blocks(kit: Kit, uses: Sequence[Use], per_line: int = 2) -> Iterator[Blo
         yield use_row(kit, use.text, points, per_line)
 
 
-def use_row(kit: Kit, text: str, points: Sequence[ServicePoint], per_line: int = 2) -> Row:
-    """Badges and text; the texts of all rows start alike."""
-    column = badge_column_mm(kit, per_line)
+def use_row(kit: Kit, text: str, points: Sequence[ServicePoint], per_line: int = 2, check: str = "") -> Row:
+    """Badges and text, and what shows that it worked; the texts of all rows start alike."""
+    column, style = badge_column_mm(kit, per_line), kit.look.body
     badge = linked_badges(kit, points, per_line)
+    said: Block = Paragraph(text=text, style=style)
+    if check:
+        said = Stack(blocks=(said, checked(check, style)))
     return Row(
-        cells=(Cell(badge, max(column, badge.width)), Cell(Paragraph(text=text, style=kit.look.body))),
+        cells=(Cell(badge, max(column, badge.width)), Cell(said)),
         gap=2.0,
         space_before_mm=1.2,
         space_after_mm=1.2,

@@ -13,6 +13,9 @@ from guidegen.sequence.conditions import variants_of
 from guidegen.sequence.model import PlannedSequence, PlannedStep, Variant
 from guidegen.sequence.planner import Plan, make_plan
 from guidegen.sequence.simulator import simulate
+from guidegen.sequence.standing import points_of
+from guidegen.trade.records import Step
+from guidegen.vehicle.model import ServicePoint, Vehicle
 
 _TITLES: dict[Variant, str] = {
     "hook-up": "With hook-up",
@@ -62,7 +65,9 @@ def derive(sequence: PlannedSequence, plan: Plan) -> Derived:
     order: list[str] = []
     later: dict[str, str] = {}
     while waiting:
-        ready = next(id for id in waiting if before[id] <= set(order))
+        blockers = _before_all(waiting[0], before) - set(order)
+        among = waiting if blockers & set(printed) else [waiting[0], *blockers]  # a new step holds up none
+        ready = next(id for id in waiting if id in among and before[id] <= set(order))
         overtaken = ready not in printed or any(_follows(printed, done, ready) for done in order)
         if overtaken and order:
             later[ready] = order[-1]
@@ -71,15 +76,27 @@ def derive(sequence: PlannedSequence, plan: Plan) -> Derived:
     return Derived(tuple(order), later)
 
 
+def _before_all(id: str, before: Mapping[str, set[str]]) -> set[str]:
+    """All steps that come before one, the ones before those with them."""
+    found: set[str] = set()
+    todo = [id]
+    while todo:
+        new = before[todo.pop()] - found
+        found |= new
+        todo += new
+    return found
+
+
 def _follows(printed: Sequence[str], one: str, other: str) -> bool:
     return one in printed and printed.index(one) > printed.index(other)
 
 
 def _differences(kit: Kit, sequence: PlannedSequence, plan: Plan, derived: Derived) -> Iterator[Block]:
-    texts = {step.id: step.text for step in plan.steps}
-    other = kit.context.sequences.variants[sequence.name, plan.variant]
+    vehicle = kit.context.vehicle
+    steps = {step.id: step for step in plan.steps}
+    done_at = {step.id: points_of(step, plan.facts, vehicle) for step in plan.steps}
     left_out = [step for step in sequence.steps if step.step not in plan.ids]
-    told = [id for id in derived.order if id in derived.later or _changed(sequence, other, id)]
+    told = [id for id in derived.order if id in derived.later or _changed(sequence.step(id), steps, done_at)]
     yield Paragraph(
         text=_said(left_out, told),
         style=kit.look.body,
@@ -87,7 +104,7 @@ def _differences(kit: Kit, sequence: PlannedSequence, plan: Plan, derived: Deriv
         keep_with_next=bool(left_out or told),
     )
     for step in left_out:
-        yield _row(kit, step.points, step.text)
+        yield use_row(kit, step.text, _points(vehicle, step))
     if told and left_out:
         yield Paragraph(
             text="Instead:",
@@ -97,27 +114,36 @@ def _differences(kit: Kit, sequence: PlannedSequence, plan: Plan, derived: Deriv
             keep_with_next=True,
         )
     cautioned = {id for step in sequence.steps for id in step.cautions}
-    cautions = {step.id: step.cautions for step in plan.steps}
     for id in told:
-        new = [c for c in cautions.get(id, ()) if c not in cautioned]
+        new = [c for c in (steps[id].cautions if id in steps else ()) if c not in cautioned]
         cautioned.update(new)
         yield from caution_blocks(kit, new)
-        printed = sequence.step(id)
-        text = texts.get(id) or (printed.text if printed else "")
+        text = _text(sequence, steps, id)
         if id in derived.later:
-            previous = derived.later[id]
-            done = sequence.step(previous)
-            text = f"{text} Do it after {_quoted(texts.get(previous) or (done.text if done else ''))}."
-        done_at = other.step(id) or printed
-        yield _row(kit, done_at.points if done_at else (), text)
+            text = f"{text} Do it after {_quoted(_text(sequence, steps, derived.later[id]))}."
+        printed = sequence.step(id)
+        check = steps[id].check if _changed(printed, steps, done_at) else ""
+        yield use_row(kit, text, done_at.get(id) or _points(vehicle, printed), check=check)
 
 
-def _changed(sequence: PlannedSequence, other: PlannedSequence, id: str) -> bool:
-    """Whether a step reads otherwise, or is done at a place that the printed one does not name."""
-    printed, step = sequence.step(id), other.step(id)
+def _text(sequence: PlannedSequence, steps: Mapping[str, Step], id: str) -> str:
+    printed = sequence.step(id)
+    return steps[id].text if id in steps else printed.text if printed else ""
+
+
+def _points(vehicle: Vehicle, step: PlannedStep | None) -> tuple[ServicePoint, ...]:
+    return tuple(p for id in (step.points if step else ()) if (p := vehicle.point(id)))
+
+
+def _changed(
+    printed: PlannedStep | None, steps: Mapping[str, Step], done_at: Mapping[str, tuple[ServicePoint, ...]]
+) -> bool:
+    """Whether a printed step reads otherwise, is done elsewhere, or is seen to have worked otherwise."""
+    step = steps.get(printed.step) if printed else None
     if printed is None or step is None:
         return False
-    return step.text != printed.text or not set(step.points) <= set(printed.points)
+    elsewhere = {p.id for p in done_at[step.id]} - set(printed.points)
+    return (printed.text, printed.check) != (step.text, step.check) or bool(elsewhere)
 
 
 def _quoted(text: str) -> str:
@@ -130,8 +156,3 @@ def _said(left_out: Sequence[PlannedStep], told: Sequence[str]) -> str:
     if left_out:
         return "Leave out the steps below. Take all others in the same order."
     return "Take the same steps in the same order, but for these:" if told else "Take the same steps."
-
-
-def _row(kit: Kit, ids: Sequence[str], text: str) -> Block:
-    points = tuple(p for id in ids if (p := kit.context.vehicle.point(id)))
-    return use_row(kit, text, points, 2)

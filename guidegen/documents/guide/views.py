@@ -37,7 +37,7 @@ def views_chapter(kit: Kit, before: Chapter) -> Chapter | None:
     head = (
         title_block(kit, "outside", "Seen from outside"),
         Paragraph(
-            text="Everything is to scale, as you see it when you stand there.",
+            text="All views are to scale; the sides as you see them when you stand before them.",
             style=kit.look.body,
             keep_with_next=True,
         ),

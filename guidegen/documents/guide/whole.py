@@ -129,7 +129,7 @@ def missing_blocks(kit: Kit, systems: Collection[str] = ()) -> Iterator[Block]:
             kinds[item.kind].symbol,
             INK,
             Paragraph(text=item.name, style=style.bold),
-            Paragraph(text=f"Not located yet. {item.reason}", style=style),
+            Paragraph(text=f"Not located yet: {item.reason}.", style=style),
         )
         for item in kit.context.vehicle.to_locate
         if not systems or kinds[item.kind].system in systems

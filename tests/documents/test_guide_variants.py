@@ -1,0 +1,78 @@
+"""What the guide tells of a sequence under other circumstances: the right numbers, checks and few words."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from msgspec.structs import replace
+
+from guidegen.documents.guide.look import A4_LOOK
+from guidegen.documents.guide.pages import Kit
+from guidegen.documents.guide.variants import derive, variant_blocks
+from guidegen.drawing.primitives import Link, Sheet, Text
+from guidegen.sequence.planner import make_plan
+from guidegen.vehicle.reading import read_vehicle
+
+SAMPLES = Path(__file__).parents[2] / "sample_vehicles"
+
+
+@pytest.fixture
+def vehicle_of():
+    """A sample, its points numbered in the order of the file."""
+
+    def read(sample):
+        vehicle = read_vehicle(SAMPLES / f"{sample}.yaml")
+        points = tuple(replace(p, number=n) for n, p in enumerate(vehicle.points, 1))
+        return replace(vehicle, points=points)
+
+    return read
+
+
+@pytest.fixture
+def told(vehicle_of, context_of, seen):
+    """The rows of a sample's other variant: text, targets of the badges."""
+
+    def rows(sample, name):
+        context = context_of(vehicle_of(sample))
+        sequence = context.sequences.sequences[name]
+        found = []
+        for block in variant_blocks(Kit(context, A4_LOOK), sequence, lambda other: ()):
+            drawn = Sheet(210.0, 297.0, block.draw(0.0, 0.0, A4_LOOK.column), "row")
+            items = [one.item for one in seen(drawn)]
+            text = " ".join(i.text for i in items if isinstance(i, Text) and not i.text.isdigit())
+            found.append((text, [i.target for i in items if isinstance(i, Link)]))
+        return found
+
+    return rows
+
+
+def row(rows, start):
+    return next(one for one in rows if one[0].startswith(start))
+
+
+def test_a_step_that_changes_bears_the_number_of_where_it_is_done_then(told):
+    """On gas the water heater of this vehicle has a switch of its own, away from that for 230 V."""
+    _, points = row(told("sorrel", "arrive"), "Switch the water heater on, on gas.")
+    assert points == ["#point-water-heater-gas-switch"]
+
+
+def test_a_new_step_bears_its_number(told):
+    _, points = row(told("larch", "lay-up"), "Leave the battery charger on")
+    assert points == ["#point-charger-switch"]
+
+
+def test_what_shows_that_a_changed_step_worked_is_told_anew(told):
+    """A fridge that chooses by itself is switched on alike, and chooses gas where there is no hook-up."""
+    text, _ = row(told("larch", "arrive"), "Switch the fridge on, on automatic.")
+    assert "It chooses gas by itself" in text
+
+
+def test_a_new_step_does_not_put_off_the_steps_behind_it(told, vehicle_of, context_of):
+    rows = told("larch", "lay-up")
+    assert not [text for text, _ in rows if re.match("When nobody needs it, press the switch", text)]
+    context = context_of(vehicle_of("larch"))
+    printed = context.sequences.sequences["lay-up"]
+    plan = make_plan(context.trade, "lay-up", "heated-store", context.vehicle.facts, ())
+    assert list(derive(printed, plan).later) == ["charger-leave"]
