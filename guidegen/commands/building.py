@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import errno
 import json
 import multiprocessing
+import os
 import sys
 import time
 from collections.abc import Iterable, Iterator
@@ -26,6 +28,7 @@ from guidegen.packs.sources import description_files
 from guidegen.packs.workers import begin_work, processors
 
 _INPUTS = (".yaml", ".yml", ".jpg", ".jpeg", ".png", ".webp", ".svg")
+_FIRST_MS = 200  # until the first build of a watch
 _POOL_FROM = 3  # fewer vehicles are done sooner than a pool is started
 
 
@@ -182,20 +185,43 @@ def _summary(reports: Iterable[Report], seconds: float) -> None:
 def watching(job: Job) -> None:
     """Builds, then again whenever a file beside a description changes, until interrupted.
 
-    Raises GuidegenError when the library for it is missing.
+    Raises GuidegenError when the library for it is missing, and FileNotFoundError for a folder that is not there.
     """
     try:
         from watchfiles import watch
     except ImportError as error:
         raise GuidegenError("--watch needs a library more: pip install 'guidegen[watch]'") from error
-    run(job)
-    folders = {place if place.is_dir() else place.parent for place in job.places}
-    click.echo("watching for changes; Ctrl-C ends it", err=True)
-    for _ in watch(*folders, watch_filter=_matters, raise_interrupt=True):
+    folders = {place if place.is_dir() else place.parent for place in _real(job.places)}
+    for folder in sorted(folders):
+        if not folder.is_dir():
+            raise FileNotFoundError(errno.ENOENT, os.strerror(errno.ENOENT), str(folder))
+    changes = watch(
+        *sorted(folders),
+        watch_filter=_matters,
+        raise_interrupt=True,
+        yield_on_timeout=True,  # at first, so that a save during the first build is seen too
+        rust_timeout=_FIRST_MS,
+        ignore_permission_denied=True,
+    )
+    begun = False
+    for changed in changes:
+        if not changed and begun:
+            continue
         try:
             run(job)
         except (GuidegenError, OSError) as error:  # such as a folder between two descriptions
             click.echo(messages.failure(error), err=True)
+        if not begun:
+            click.echo("watching for changes; Ctrl-C ends it", err=True)
+        begun = True
+
+
+def _real(places: Iterable[Path]) -> Iterator[Path]:
+    """The places, and what links among them lead to."""
+    for place in places:
+        yield place
+        if place.is_symlink():
+            yield Path(os.path.realpath(place))
 
 
 def _matters(change: object, path: str) -> bool:

@@ -27,6 +27,7 @@ def begin_work() -> None:
     It ends with the process that started it: a pool whose owner is killed outright cannot tell its workers,
     which would wait for ever.
     """
+    import signal
     from multiprocessing import parent_process
     from multiprocessing.connection import wait
 
@@ -34,6 +35,8 @@ def begin_work() -> None:
     parent = parent_process()
     if parent is None:
         return
+    # Ctrl-C in a terminal reaches every process; the owner lets the packs that are begun be ended whole.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
 
     def watch() -> None:
         wait([parent.sentinel])
