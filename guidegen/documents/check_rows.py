@@ -126,8 +126,10 @@ class ReadingRow(Block, frozen=True, kw_only=True):
 
     def _lines(self, width_mm: float) -> tuple[tuple[TextLine, ...], tuple[TextLine, ...]]:
         room = self._text_mm(width_mm)
-        title = self.title[:1].upper() + self.title[1:]
-        return wrap(title, room, _PLAIN), (*wrap(self.usual, room, _PLACE), *self._remarks(room))
+        title, usual = self.title[:1].upper() + self.title[1:], self.usual
+        if usual and not any(letter.isdigit() for letter in usual):  # a unit alone
+            title, usual = f"{title}, {usual}", ""
+        return wrap(title, room, _PLAIN), (*wrap(usual, room, _PLACE), *self._remarks(room))
 
     def _remarks(self, room: float) -> tuple[TextLine, ...]:
         """Values that are too long for their cell, below the name, behind the figure of their check."""

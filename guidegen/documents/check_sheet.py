@@ -36,6 +36,7 @@ _LEAST_REMARKS = 4
 _NOTE = (
     "Tick box 1, 2 or 3 when the point is where it is written and was tried. What fails goes under Remarks."
 )
+_GAS = "Gas: copy what a competent gas engineer measured."
 
 
 class _Page(Struct, frozen=True):
@@ -152,6 +153,8 @@ def _points(context: Context, inline: bool) -> Iterator[Block]:
 
 def _readings(context: Context) -> Iterator[Block]:
     yield ReadingsHead(text="Readings", style=_HEADING)
+    if any(reading.group == "Gas" for reading in readings_of(context.vehicle.facts, context.trade)):
+        yield Paragraph(text=_GAS, style=TextStyle(8.5, colour=INK, leading=1.2), keep_with_next=True)
     yield from _reading_rows(context)
 
 

@@ -100,6 +100,14 @@ def test_rows_are_a_writing_line_apart(sheet, fields_of):
             assert all(b - a >= 7 - 1e-6 for a, b in zip(sorted(feet), sorted(feet)[1:], strict=False))
 
 
+def test_gas_is_left_to_engineers(larch, few, context_of, texts_of):
+    for vehicle in (larch, few):
+        words = " ".join(s.item.text for s in texts_of(compose(context_of(vehicle))))
+        assert ("competent gas engineer" in words) == ("gas" in vehicle.facts)
+    bare = replace(larch, facts=frozenset({"motorhome"}))
+    assert "gas engineer" not in " ".join(s.item.text for s in texts_of(compose(context_of(bare))))
+
+
 def test_things_stand_at_even_steps(sheet, fields_of):
     boxes = [s.box for s in fields_of(sheet) if s.item.kind == "tick" and s.item.name.startswith("out-")]
     for left in {round(box[0]) for box in boxes}:
