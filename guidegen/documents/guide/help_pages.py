@@ -16,6 +16,7 @@ from guidegen.sequence import HelpEntry, quick_help
 _TITLE = "When something does not work"
 
 
+_MOST_TOGETHER, _FIRST = 6, 3  # hints that stand together: all of them, or the first of many
 _LEAST_MM = 80.0  # of the chapter on a page that it shares
 
 
@@ -48,5 +49,6 @@ def _entry(kit: Kit, entry: HelpEntry) -> Iterator[Block]:
         numbered_row(kit, number, hint.text, tuple(points[id] for id in hint.points if id in points))
         for number, hint in enumerate(entry.hints, 1)
     ]
-    yield KeepTogether(blocks=(label_block(kit, entry.title), *rows[:2]), space_before_mm=5.0)
-    yield from rows[2:]
+    together = len(rows) if len(rows) <= _MOST_TOGETHER else _FIRST
+    yield KeepTogether(blocks=(label_block(kit, entry.title), *rows[:together]), space_before_mm=5.0)
+    yield from rows[together:]

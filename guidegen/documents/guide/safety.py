@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
-from guidegen.documents.guide.columns import in_columns, ordered, paired
+from guidegen.documents.guide.columns import CLOSER, in_columns, ordered, paired
 from guidegen.documents.guide.pages import (
     PARTED_MM,
     Chapter,
@@ -23,6 +23,7 @@ from guidegen.documents.guide.whole import key_rows, listed
 from guidegen.drawing.fonts import text_width_mm
 from guidegen.drawing.primitives import Item, moved
 from guidegen.paper.blocks import Block, Heading, Paragraph
+from guidegen.paper.containers import closer
 from guidegen.paper.flow import draw_all
 from guidegen.paper.text import Span
 from guidegen.plan.callouts import Badge
@@ -34,7 +35,8 @@ from guidegen.vehicle.model import ServicePoint, Where
 _TITLE = "Safety first"
 _EXIT = "Way out"
 _BELOW_PLAN_MM = 3.0
-_LEAST_PLAN_MM = 62.0
+_LEAST_PLAN_MM = 58.0
+_TRIMMED_MM = 7.0  # by which a plan with badges at both sides is lower than the room to arrange it
 _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Ways out", ("habitation-door", "escape-window")),
     ("Fire and first aid", ("fire-extinguisher", "fire-blanket", "first-aid-kit")),
@@ -101,16 +103,19 @@ def _plan_below(kit: Kit, foot: float) -> tuple[Item, ...]:
         return ()
     head, top = headed(kit, _section(kit), at=foot + PARTED_MM)
     ways = ways_out(kit)
-    rows = ordered(kit, tuple(_listed(kit, ways)))
-    room = look.bottom - top - _BELOW_PLAN_MM - rows.height
-    if room < _LEAST_PLAN_MM:
-        return ()
-    try:
-        plan = _plan(kit, ways, _points(kit, ways), room)
-    except SheetTooSmallError:
-        return ()
-    below = rows.at(top + plan.height + _BELOW_PLAN_MM)
-    return (*head, moved(plan.items, (look.width - plan.width) / 2, top), *draw_all(below))
+    for white in (1.0, *CLOSER[:2]):
+        rows = ordered(kit, closer(tuple(_listed(kit, ways)), white))
+        room = look.bottom - top - _BELOW_PLAN_MM - rows.height
+        if room < _LEAST_PLAN_MM:
+            continue
+        try:
+            plan = _plan(kit, ways, _points(kit, ways), room + _TRIMMED_MM)
+        except SheetTooSmallError:
+            continue
+        if plan.height <= room:
+            below = rows.at(top + plan.height + _BELOW_PLAN_MM)
+            return (*head, moved(plan.items, (look.width - plan.width) / 2, top), *draw_all(below))
+    return ()
 
 
 def _plan_pages(kit: Kit) -> list[tuple[Item, ...]]:

@@ -1,0 +1,107 @@
+"""The pages of the samples' guides as a reader meets them: none is nearly empty, shared ones tell all titles."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+from guidegen import prepare
+from guidegen.documents.guide.binding import BETWEEN
+from guidegen.documents.guide.book import compose_in
+from guidegen.documents.guide.look import A4_LOOK, A5_LOOK
+from guidegen.drawing.primitives import Destination, Group, Line, Rect, Text
+
+SAMPLES = sorted((Path(__file__).parents[3] / "sample_vehicles").glob("*.yaml"))
+FREE = {"Contents", "Notes"}
+SHORTEST = {A4_LOOK: 0.4, A5_LOOK: 0.33}  # of a page's height, down to its lowest word or line
+
+
+@pytest.fixture(scope="module", params=SAMPLES, ids=lambda path: path.stem)
+def context(request):
+    return prepare(request.param)
+
+
+@pytest.fixture(scope="module")
+def guide(context):
+    return compose_in(context, A4_LOOK)
+
+
+@pytest.fixture(scope="module", params=["A4", "A5"])
+def book(request, context):
+    """A look with the guide in it; the booklet of every third sample."""
+    look = {"A4": A4_LOOK, "A5": A5_LOOK}[request.param]
+    if look is A5_LOOK and context.vehicle.id[0] not in "bhs":
+        pytest.skip("the booklet of every third sample will do")
+    return look, request.getfixturevalue("guide") if look is A4_LOOK else compose_in(context, look)
+
+
+def titles(sheet):
+    return sheet.title.partition(" ")[2].split(BETWEEN)
+
+
+def test_no_page_is_nearly_empty(book, seen):
+    look, document = book
+    for sheet in document.sheets[1:]:
+        body = [
+            s
+            for s in seen(sheet)
+            if isinstance(s.item, Text | Rect) and look.top < s.box[3] < look.bottom + 2
+        ]
+        lowest = max(s.box[3] for s in body)
+        assert FREE & set(titles(sheet)) or lowest > look.top + SHORTEST[look] * look.height, sheet.title
+
+
+def test_a_page_that_chapters_share_has_the_titles_of_all_in_their_order(guide, texts_of):
+    for sheet in guide.sheets[1:]:
+        large = [s for s in texts_of(sheet) if s.item.size_pt == A4_LOOK.title.size_pt]
+        heads = [s.item.text for s in sorted(large, key=lambda s: s.box[1])]
+        assert " ".join(heads) in " ".join(titles(sheet)), sheet.title
+        if len(titles(sheet)) > 1:
+            assert heads and heads[-1] in titles(sheet)[-1]
+
+
+def test_a_rule_parts_chapters_that_share_a_page(guide, seen):
+    for sheet in guide.sheets[1:]:
+        lines = [s for s in seen(sheet) if isinstance(s.item, Line)] if len(titles(sheet)) > 1 else []
+        wide = {round(s.item.points[0][1] + s.dy, 1) for s in lines if length(s.item) > 170}
+        assert len(wide) >= len(titles(sheet)) or not lines, sheet.title  # the running head's among them
+
+
+def length(line):
+    (x0, _), (x1, _) = line.points[0], line.points[-1]
+    return x1 - x0
+
+
+def test_each_system_has_a_plan_of_its_own_with_its_points_alone(guide, context):
+    """By the links of the badges of class badge between the system's heading and the next."""
+    letters = {p.id: p.system for p in context.vehicle.points}
+    for sheet in guide.sheets:
+        heads = [
+            i for i in walk(sheet.items) if isinstance(i, Destination) and i.name.startswith("chapter-system")
+        ]
+        for head, below in pairwise([*heads, None]):
+            letter = head.name[-1]
+            about = [
+                i.name.removeprefix("about-")
+                for i in walk(sheet.items)
+                if isinstance(i, Destination)
+                and i.name.startswith("about-")
+                and head.y <= i.y < (below.y if below else 1e9)
+            ]
+            assert {letters[id] for id in about} <= {letter}, sheet.title
+
+
+def walk(items):
+    for item in items:
+        yield item
+        if isinstance(item, Group):
+            yield from walk(item.items)
+
+
+def test_text_stays_inside_the_frame(book, texts_of):
+    look, document = book
+    for sheet in document.sheets[1:]:
+        for s in texts_of(sheet):
+            assert s.box[3] <= look.bottom + 1.0 or s.box[3] > look.foot - 6, (sheet.title, s.item.text)

@@ -1,0 +1,95 @@
+"""How systems share pages: every one once and whole, in their order, none on a page that it does not fit."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from guidegen.documents.guide.look import A4_LOOK
+from guidegen.documents.guide.pages import PARTED_MM
+from guidegen.documents.guide.sharing import share_pages
+from guidegen.documents.guide.system_parts import WAYS, Spread
+
+PAGE = A4_LOOK.height
+
+
+class Stub:
+    """A part as high as said, a tenth less in each tighter way; over pages it takes two, the last half full."""
+
+    def __init__(self, letter: str, height: float) -> None:
+        self.letter, self.height = letter, height
+
+    def height_mm(self, way, room=0.0):
+        return self.height * (1 - 0.1 * WAYS.index(way))
+
+    def spread(self, odd):
+        return Spread(2, A4_LOOK.top + 0.5 * PAGE, list)
+
+
+def parts(*heights):
+    return [Stub(chr(65 + n), share * PAGE) for n, share in enumerate(heights)]
+
+
+def shared(page, *heights):
+    """The groups as letters, those that follow on a page behind a plus."""
+    groups = share_pages(parts(*heights), A4_LOOK, page)
+    return [("+" if g.after else "") + "".join(p.letter for p in g.parts) for g in groups]
+
+
+def pages_of(groups, first):
+    """The page on which each group stands or begins."""
+    page, found = first - 1, []
+    for group in groups:
+        if not group.after:
+            page += 1
+        found.append(page)
+        if isinstance(group.how, Spread):
+            page += group.how.pages - 1
+    return found
+
+
+def test_small_systems_share_a_page_and_those_that_fill_most_of_one_do_not():
+    assert shared(1, 0.4, 0.4) == ["AB"]
+    assert shared(1, 0.7, 0.7) == ["A", "B"]
+
+
+def test_a_small_system_follows_on_the_last_page_of_one_that_takes_several():
+    assert shared(2, 3.0, 0.4, 0.7) == ["A", "+B", "C"]
+
+
+def test_a_system_of_two_pages_waits_for_the_next_where_only_so_they_face_each_other():
+    assert shared(2, 3.0, 0.9, 0.9)[0] == "A"
+    assert shared(3, 3.0, 0.9, 0.9)[:2] == ["B", "A"]
+    assert shared(3, 3.0, 3.0) == ["A", "B"]  # nothing to wait for
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.lists(st.floats(0.2, 2.5), max_size=9), st.integers(1, 2))
+def test_every_system_stands_once_whole_and_near_its_place_in_the_order(heights, first):
+    own = parts(*heights)
+    groups = share_pages(own, A4_LOOK, first)
+    letters = [p.letter for g in groups for p in g.parts]
+    assert sorted(letters) == [p.letter for p in own]
+    for place, letter in enumerate(letters):
+        moved = ord(letter) - 65 - place
+        assert moved <= 2  # forward; how far back depends on how many are large
+    for before, group in zip([None, *groups], groups, strict=False):
+        if isinstance(group.how, Spread):
+            assert len(group.parts) == 1 and group.parts[0].height_mm(WAYS[0]) > PAGE
+            continue
+        used = sum(p.height_mm(group.how) for p in group.parts) + PARTED_MM * (len(group.parts) - 1)
+        room = PAGE - (before.how.foot - A4_LOOK.top + PARTED_MM) if group.after else PAGE
+        assert used == pytest.approx(min(used, room))
+        assert not group.after or isinstance(before.how, Spread)
+
+
+@settings(max_examples=80, deadline=None)
+@given(st.lists(st.sampled_from([0.5, 0.8, 2.5]), max_size=8), st.integers(1, 2))
+def test_pages_of_a_large_system_face_each_other_wherever_a_smaller_one_could_go_before(heights, first):
+    groups = share_pages(parts(*heights), A4_LOOK, first)
+    waiting = [chr(65 + n) for n in range(len(heights))]
+    for group, page in zip(groups, pages_of(groups, first), strict=True):
+        waiting = [letter for letter in waiting if letter not in {p.letter for p in group.parts}]
+        if isinstance(group.how, Spread) and page % 2:
+            assert all(heights[ord(letter) - 65] > 2 for letter in waiting[:2])
