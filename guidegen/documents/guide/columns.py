@@ -16,10 +16,10 @@ from guidegen.paper.text import DoesNotFit
 
 CLOSER = (0.8, 0.6, 0.5)  # shares of the white between blocks that still part them
 SHARES = (0.5, 0.45, 0.55, 0.4)  # of the width, for the first of two texts side by side
-_HOPEFUL = 0.75  # of what is to be saved: columns that end in blocks too high for them give some more
+_HOPEFUL = 0.5  # of what is to be saved: columns that end in blocks too high for them give some more
 _LONELY = 0.2  # of a page's height: less looks left over
 ENOUGH = 0.45  # of a last page: less looks left over
-_FREEST = 1.8  # times the white between blocks: more would part what belongs together
+_FREEST = 2.0  # times the white between blocks: more would part what belongs together
 
 
 class Laid(Struct, frozen=True):
@@ -74,9 +74,14 @@ def freer(kit: Kit, blocks: Sequence[Block], first: Sequence[Frame], wanted_mm: 
         return laid
     width = kit.look.split(kit.look.columns)[0].width
     white = (stack_height_mm(blocks, width) - stack_height_mm(closer(blocks, 0.5), width)) * 2
-    share = min(_FREEST, 1 + missing / white) if white else 1.0
-    other = _in_columns(kit, closer(blocks, share), first, kit.look.columns)
-    return other if len(other.pages) == len(laid.pages) and other.last_mm > laid.last_mm else laid
+    share = 1 + missing / white if white else _FREEST
+    for more in (share, share + 0.25):  # rows that do not split give now less, now more
+        other = _in_columns(kit, closer(blocks, min(_FREEST, more)), first, kit.look.columns)
+        if len(other.pages) == len(laid.pages) and other.last_mm > laid.last_mm:
+            laid = other
+        if laid.last_mm >= wanted_mm or more >= _FREEST:
+            break
+    return laid
 
 
 def _saved(kit: Kit, blocks: Sequence[Block], first: Sequence[Frame], beside: int) -> Laid:
