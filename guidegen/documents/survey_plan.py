@@ -20,7 +20,7 @@ from guidegen.vehicle.places import height_above_ground
 
 Box = tuple[float, float, float, float]
 _NAMES_MM = 6.0  # room beyond the vehicle for letters and figures
-_WORDS_MM = 4.5  # beyond those, for FRONT, NEARSIDE and OFFSIDE
+_WORDS_MM = 4.5  # beyond those, for Front, Nearside and Offside
 _GRID = Style(stroke="#5a6f8c", width_mm=0.18, round_ends=False)
 _NAME = TextStyle(10.0, "bold", INK)
 _WORD_PT = 8.5

@@ -29,7 +29,7 @@ _RING_MM = 12.5  # room about the body for one ring of badges
 _TRIES = 2  # boundaries for the badges of one plan; then more points become insets, or the plan smaller
 _GIVEN_UP = 450  # points in plans whose badges found no place: the next, smaller, would fare no better
 _POOR, _POOR_ONES = 1.08, 3  # ratio of lengths from which another plan is tried; how many such are enough
-WORDS_MM = 5.0  # room beyond the badges for FRONT, NEARSIDE, OFFSIDE
+WORDS_MM = 5.0  # room beyond the badges for Front, Nearside, Offside
 
 
 class Spot(NamedTuple):
@@ -217,7 +217,7 @@ def _shaped(
 
 
 def _plan_size(subject: Subject, scale: float) -> Point:
-    """Least width and height of the plan: a ring of badges, FRONT at one end, the sides' names beyond."""
+    """Least width and height of the plan: a ring of badges, Front at one end, the sides' names beyond."""
     layout = subject.layout
     lengthwise = (layout.length + layout.drawbar) * scale + 2 * _RING_MM + WORDS_MM
     across = layout.width * scale + 2 * (_RING_MM + WORDS_MM)

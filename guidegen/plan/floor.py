@@ -168,19 +168,19 @@ def _walls(layout: Layout, d: Detail, faded: bool) -> Iterator[Item]:
 
 
 def _words(vehicle: Vehicle, arrangement: Arrangement) -> Iterator[Item]:
-    """FRONT, NEARSIDE and OFFSIDE at the edges of the plan's box, level with the body's middle."""
+    """Front, Nearside and Offside at the edges of the plan's box, level with the body's middle."""
     x, y, w, h = arrangement.box
     frame, layout = arrangement.frame, vehicle.layout
     flat = frame.orientation == "landscape"
     mid_x, mid_y = frame.at(layout.length / 2, layout.width / 2)
     near_low = (vehicle.nearside == "left") == flat
-    low, high = ("NEARSIDE", "OFFSIDE") if near_low else ("OFFSIDE", "NEARSIDE")
+    low, high = ("Nearside", "Offside") if near_low else ("Offside", "Nearside")
     drop = cap_height_mm(WORD_PT)
     if flat:
         yield Text(mid_x, y + drop + 0.4, high, WORD_PT, "bold", INK, "middle")
         yield Text(mid_x, y + h - 0.8, low, WORD_PT, "bold", INK, "middle")
-        yield Text(x + drop + 0.4, mid_y, "FRONT", WORD_PT, "bold", INK, "middle", turn_deg=-90)
+        yield Text(x + drop + 0.4, mid_y, "Front", WORD_PT, "bold", INK, "middle", turn_deg=-90)
     else:
         yield Text(x + drop + 0.4, mid_y, high, WORD_PT, "bold", INK, "middle", turn_deg=-90)
         yield Text(x + w - 0.8, mid_y, low, WORD_PT, "bold", INK, "middle", turn_deg=-90)
-        yield Text(mid_x, y + drop + 0.4, "FRONT", WORD_PT, "bold", INK, "middle")
+        yield Text(mid_x, y + drop + 0.4, "Front", WORD_PT, "bold", INK, "middle")

@@ -108,11 +108,11 @@ def _crowd(
 
 
 def _words(vehicle: Vehicle, plan: NamesPlan) -> Iterator[Item]:
-    """FRONT over the nose, and the sides at the heads of the columns."""
+    """Front over the nose, and the sides at the heads of the columns."""
     x, y, w, _ = plan.columns[0]
     right_x, _, right_w, _ = plan.columns[1]
-    left, right = ("NEARSIDE", "OFFSIDE") if vehicle.nearside == "left" else ("OFFSIDE", "NEARSIDE")
+    left, right = ("Nearside", "Offside") if vehicle.nearside == "left" else ("Offside", "Nearside")
     middle: Point = plan.frame.at(0.0, vehicle.layout.width / 2)
     yield Text(x + w, y - 2.5, left, WORD_PT, "bold", INK, "end")
     yield Text(right_x, y - 2.5, right, WORD_PT, "bold", INK)
-    yield Text(middle[0], y - 2.5, "FRONT", WORD_PT, "bold", INK, "middle")
+    yield Text(middle[0], y - 2.5, "Front", WORD_PT, "bold", INK, "middle")
