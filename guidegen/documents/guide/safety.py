@@ -36,6 +36,7 @@ _TITLE = "Safety first"
 _EXIT = "Way out"
 _BELOW_PLAN_MM = 3.0
 _LEAST_PLAN_MM = 58.0
+_NARROWEST_MM = 30.0  # a telephone number that is longer may break
 _TRIMMED_MM = 7.0  # by which a plan with badges at both sides is lower than the room to arrange it
 _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Ways out", ("habitation-door", "escape-window")),
@@ -87,8 +88,10 @@ def _calls(kit: Kit) -> Iterator[Block]:
     if not dealer or not dealer.emergency:
         return
     yield label_block(kit, "Numbers to call")
+    style = kit.look.body.bold
     for label, number in dealer.emergency.items():
-        spans = (Span(f"{label}: "), Span(number.replace(" ", "\N{NO-BREAK SPACE}"), "bold"))
+        held = number.replace(" ", "\N{NO-BREAK SPACE}")
+        spans = (Span(f"{label}: "), Span(held if style.width_mm(held) < _NARROWEST_MM else number, "bold"))
         yield Paragraph(text=spans, style=kit.look.body, space_after_mm=1.2)
 
 
