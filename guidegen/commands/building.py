@@ -185,7 +185,7 @@ def _summary(reports: Iterable[Report], seconds: float) -> None:
 def watching(job: Job) -> None:
     """Builds, then again whenever a file beside a description changes, until interrupted.
 
-    Raises GuidegenError when the library for it is missing, and FileNotFoundError for a folder that is not there.
+    Raises GuidegenError when the library for it is missing, FileNotFoundError for a folder that is not there.
     """
     try:
         from watchfiles import watch
