@@ -463,6 +463,12 @@ def test_large_print_sets_all_that_is_read_in_14_points(large, texts_of):
     assert min(sizes) >= 11
 
 
+def test_large_print_keeps_the_lines_to_count_on_near_their_words(large, texts_of):
+    texts = [s for sheet in large.sheets for s in texts_of(sheet)]
+    keys, fluid = (next(s for s in texts if s.item.text == t) for t in ("Vehicle keys", "Toilet fluid"))
+    assert fluid.box[0] - keys.box[0] > 60, "two columns"
+
+
 def test_large_print_keeps_every_number(large, seen, larch):
     shown = Counter()
     for n in chapter(large, "Where everything is"):

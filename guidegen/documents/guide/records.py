@@ -33,6 +33,7 @@ from guidegen.vehicle.readings import reading_named, readings_of, usual_words
 _TITLE = "Records"
 _CHECKS = (("First check", "first"), ("Before sale", "sale"), ("Handover", "handover"))
 _COUNT_MM = 14.0
+_TICK_COLUMNS = 2  # in large print too: a line for how many stands near what it counts
 _RULE = Style(stroke="#595959", width_mm=0.18)
 _LEAST_LINES = 3  # for remarks; as many more as there is room for
 _LEAST_MM = 90.0  # of the chapter on a page that it shares
@@ -95,7 +96,7 @@ def _readings(kit: Kit) -> Iterator[Block]:
         rows.append((name[:1].upper() + name[1:], usual, *said))
     columns = (
         Column("Reading", share=1.5),
-        Column("Usual", share=1.1),
+        Column("Usual", share=1.25),
         *(Column(title) for title, _ in found),
     )
     yield section_block(kit, "The three checks", "checks", 1)
@@ -147,8 +148,7 @@ def _handed_over(kit: Kit) -> Iterator[Block]:
         if holds(thing.when, facts)
     ]
     yield section_block(kit, "Handed over with the vehicle", "handed-over", 1)
-    count = max(kit.look.columns, kit.look.list_columns)
-    yield Columns(blocks=tuple(rows), count=count, gap=kit.look.gutter, keep_together=True)
+    yield Columns(blocks=tuple(rows), count=_TICK_COLUMNS, gap=kit.look.gutter, keep_together=True)
 
 
 def _tick(kit: Kit, text: str, count: bool) -> Row:
