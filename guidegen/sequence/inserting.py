@@ -1,61 +1,56 @@
-"""Makes an order of all steps from an order of some, by taking each further step in where it adds least."""
+"""Takes steps into an order where they add least."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import TypeAlias
+from collections.abc import Callable
 
-from guidegen.sequence.ordering import FAR, Move, Problem
+from guidegen.sequence.compact import Compact, Order
+from guidegen.sequence.ordering import FAR
 
-Order: TypeAlias = list[tuple[int, int]]  # (step, index of its move)
-_ROUNDS = 1
+_BLINK = 0.02  # chance that a good position is overlooked
 
 
-def completed(problem: Problem, some: Sequence[tuple[int, int]]) -> Order:
-    """All steps in an order that keeps the precedences; `problem.before` must name all steps before.
+def inserted(
+    problem: Compact, order: Order, step: int, chance: Callable[[], float] | None = None
+) -> None:
+    """Takes the step in where it adds least, after all before it and before all after it.
 
-    Those that add most go in first; then each step is taken out and put back where it adds least.
+    With numbers by chance from 0 to 1 some positions are overlooked.
     """
-    order = list(some)
-    outside = set(range(len(problem.moves))) - {s for s, _ in order}
-    for _, step in sorted((-_best_place(problem, order, s)[0], s) for s in outside):
-        _insert(problem, order, step)
-    for _ in range(_ROUNDS):
-        before = list(order)
-        for step, _ in before:
-            order[:] = [item for item in order if item[0] != step]
-            _insert(problem, order, step)
-        if order == before:
-            break
-    return order
+    cost, end = problem.cost, problem.end
+    low, high = _room(problem, order, step)
+    best, at, chosen = FAR, low, problem.ways[step][0]
+    for way in problem.ways[step]:
+        first, last, inner = way
+        onward = cost[last]
+        here = order[low - 1][2] if low else 0
+        for k, (_, there, stop, _) in enumerate(order[low : high + 1], low):
+            row = cost[here]
+            added = row[first] + inner + onward[there] - row[there]
+            if added < best and (chance is None or chance() > _BLINK):
+                best, at, chosen = added, k, way
+            here = stop
+        if high == len(order):
+            added = cost[here][first] + inner + end[last] - end[here]
+            if added < best:
+                best, at, chosen = added, high, way
+    order.insert(at, (step, *chosen))
 
 
-def _insert(problem: Problem, order: Order, step: int) -> None:
-    _, position, k = _best_place(problem, order, step)
-    order.insert(position, (step, k))
+def _room(problem: Compact, order: Order, step: int) -> tuple[int, int]:
+    """The first and the last position at which the step may be taken in."""
+    before, after = problem.before[step], problem.after[step]
+    low = 0
+    for k, (other, _, _, _) in enumerate(order):
+        if before >> other & 1:
+            low = k + 1
+        elif after >> other & 1:
+            return low, k
+    return low, len(order)
 
 
-def _best_place(problem: Problem, order: Order, step: int) -> tuple[int, int, int]:
-    """(what it adds, position, index of the move) of the cheapest way to take a step in."""
-    cost, moves, before = problem.cost, problem.moves, problem.before[step]
-    best = (FAR, 0, 0)
-    place, done, needed = problem.start, 0, before & sum(1 << s for s, _ in order)
-    for position in range(len(order) + 1):
-        onward: Move | None = None
-        if position < len(order):
-            after, way = order[position]
-            onward = moves[after][way]
-        if needed & ~done == 0:
-            for k, move in enumerate(moves[step]):
-                there = cost[place][move.first] + move.inner
-                if onward is None:
-                    added = there + problem.end_cost[move.last] - problem.end_cost[place]
-                else:
-                    added = there + cost[move.last][onward.first] - cost[place][onward.first]
-                if added < best[0]:
-                    best = (added, position, k)
-        if onward is None or problem.before[order[position][0]] >> step & 1:
-            break
-        done |= 1 << order[position][0]
-        place = onward.last
-    return best
+def put_back(problem: Compact, order: Order) -> None:
+    """Takes each step out and puts it back where it adds least."""
+    for doing in tuple(order):
+        order.remove(doing)
+        inserted(problem, order, doing[0])

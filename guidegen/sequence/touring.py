@@ -13,7 +13,7 @@ from guidegen.vehicle.layout import XY
 from guidegen.vehicle.model import ServicePoint, Vehicle
 
 _VISITS = 5_000  # without precedences a proof costs far more than it is worth
-_EXCHANGES = 100_000
+_ROUNDS = 1_000
 
 
 class Stop(Struct, frozen=True):
@@ -42,7 +42,7 @@ def tour(vehicle: Vehicle) -> Tour:
     for point in sorted(vehicle.points, key=lambda p: (p.number, p.id)):
         at.setdefault(terrain.spot_of(point), []).append(point)
     spots = tuple(at)
-    ordering = short_walk(_problem(terrain, spots), budget=_VISITS, exchanges=_EXCHANGES)
+    ordering = short_walk(_problem(terrain, spots), budget=_VISITS, rounds=_ROUNDS)
     order = [spots[step] for step, _ in ordering.steps]
     stops, legs, walked, doors = [], [], 0, 0
     for before, spot in itertools.pairwise((terrain.outside, *order)):
