@@ -10,9 +10,7 @@ from guidegen.sequence.ordering import FAR
 _BLINK = 0.02  # chance that a good position is overlooked
 
 
-def inserted(
-    problem: Compact, order: Order, step: int, chance: Callable[[], float] | None = None
-) -> None:
+def inserted(problem: Compact, order: Order, step: int, chance: Callable[[], float] | None = None) -> None:
     """Takes the step in where it adds least, after all before it and before all after it.
 
     With numbers by chance from 0 to 1 some positions are overlooked.

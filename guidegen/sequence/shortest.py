@@ -11,6 +11,7 @@ from guidegen.sequence.compact import Compact
 from guidegen.sequence.ordering import Ordering, Problem, cost_of
 from guidegen.sequence.rebuilding import rebuilt
 from guidegen.sequence.relaxing import Relaxation
+from guidegen.sequence.settling import settled
 
 _FIRST = 10_000  # visits before the first search for better orders
 _SEARCHES = ((150, 10_000), (1_000, 0))  # rounds of each search, visits of the proof after it (0: the rest)
@@ -42,6 +43,6 @@ def short_walk(problem: Problem, *, budget: int, rounds: int) -> Ordering:
 
 
 def _ordering(found: Relaxation) -> Ordering:
-    steps = found.problem.whole(found.best)
+    steps = settled(found.problem, found.problem.whole(found.best))
     cost = cost_of(found.problem.problem, steps)
     return Ordering(steps, cost, min(found.bound, cost), found.visits)
