@@ -22,6 +22,7 @@ from guidegen.plan.strokes import placed
 from guidegen.vehicle.layout import Door, Layout, Side, Wheel
 
 _SILL_MM = 380.0  # ground to the lower edge of skirts and bumpers
+_BUMPER_MM = 560.0  # ground to its upper edge
 _DOOR_MM = 1860.0  # height of a habitation door
 _CAB_SILL_MM = 500.0
 
@@ -93,7 +94,7 @@ def draw_elevation(
     elif side == "front" and layout.bonnet > 0:
         items += _cab_front(layout, frame, pens)
     elif side == "rear":
-        items += _lamps(layout, frame, pens)
+        items += _rear_end(layout, frame, pens)
     items += _openings(layout, side, frame, pens)
     if side == "front":
         items += _drawbar_ahead(layout, frame, pens)
@@ -245,7 +246,15 @@ def _cab_front(layout: Layout, frame: ElevationFrame, pens: Pens) -> Iterator[It
     yield Rect(*grille, pens.shape(pens.soft, pens.edge, DETAIL_MM), frame.length(60))
 
 
-def _lamps(layout: Layout, frame: ElevationFrame, pens: Pens) -> Iterator[Item]:
+def _rear_end(layout: Layout, frame: ElevationFrame, pens: Pens) -> Iterator[Item]:
+    """Bumper and lamps, and an empty number plate where no doors are: by these a rear is told from a box."""
+    doors = any(door.side == "rear" for door in layout.doors)
+    top = layout.floor - 80 if doors else _BUMPER_MM
+    bumper = (frame.at(0.0, top), frame.at(layout.width, top))
+    yield Line(bumper, Style(stroke=pens.edge, width_mm=EDGE_MM))
+    if not doors:
+        plate = frame.box(layout.width / 2 - 260, top + 60, 520, 110)
+        yield Rect(*plate, pens.shape(pens.floor, pens.edge, DETAIL_MM), frame.length(20))
     for start in (35.0, layout.width - 125):
         yield Rect(
             *frame.box(start, 640, 90, 420), pens.shape(pens.soft, pens.edge, DETAIL_MM), frame.length(50)

@@ -108,3 +108,22 @@ def test_a_steady_reaches_from_the_body_to_the_ground(id: str, side: Side) -> No
     assert foot.y + foot.height == pytest.approx(100)
     assert leg.y + leg.height == pytest.approx(foot.y)
     assert (100 - leg.y) * 50 == pytest.approx(380)  # the sill
+
+
+@pytest.mark.parametrize("id", layout_ids())
+def test_a_rear_has_a_bumper_below_its_doors_or_a_number_plate_above_it(id: str) -> None:
+    layout = read_layout(id)
+    frame = ElevationFrame(1 / 50, 0, 100, layout.width, "rear", "left")
+    items = draw_elevation(layout, "rear", frame)
+    (bumper,) = (
+        i
+        for i in items
+        if isinstance(i, Line)
+        and {x for x, _ in i.points} == {0.0, layout.width / 50}
+        and i.points[0][1] < 99
+    )
+    above = [i for i in items if isinstance(i, Rect) and i.y + i.height <= bumper.points[0][1]]
+    plates = [i for i in above if (i.width, i.height) == pytest.approx((520 / 50, 110 / 50))]
+    doors = [door for door in layout.doors if door.side == "rear"]
+    assert len(plates) == (0 if doors else 1)
+    assert len(above) >= 3 * len(doors) + 2  # leaf, pane and handle of each, and the lamps
