@@ -127,7 +127,7 @@ def _roomiest(
     if _straggles(best):
         for at in range(fits + 1, min(fits + 1 + _CLOSER, len(looks))):
             closer = _steps(context, frames, looks[at])
-            if not _straggles(closer):
+            if type(looks[at]) is type(looks[fits]) and not _straggles(closer):
                 best, fits = closer, at
                 break
     pages = _with_extras(context, best, looks[fits], frames, extras)
