@@ -17,6 +17,8 @@ from guidegen.paper.text import DoesNotFit
 
 def closer(blocks: Sequence[Block], share: float) -> tuple[Block, ...]:
     """The blocks with a share of the white between and within them."""
+    if share == 1.0:  # they know how high they are, which others would have to find out
+        return tuple(blocks)
     return tuple(block.closer(share) for block in blocks)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import cached_property
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -90,19 +91,19 @@ def _saved(kit: Kit, blocks: Sequence[Block], first: Sequence[Frame], beside: in
     if len(laid.pages) == 1:
         return laid
     width = kit.look.split(beside)[0].width
-    height = stack_height_mm(blocks, width)
-    white: float | None = None  # between and within all blocks
-    for share in CLOSER:
-        if white is not None and (1 - share) * white < _HOPEFUL * laid.last_mm:
-            continue
-        tighter = closer(blocks, share)
-        white = (height - stack_height_mm(tighter, width)) / (1 - share)
-        if (1 - share) * white < _HOPEFUL * laid.last_mm:
-            continue
-        other = _in_columns(kit, tighter, first, beside)
-        if len(other.pages) < len(laid.pages):
-            return other
-    return laid
+    closest = closer(blocks, CLOSER[-1])
+    white = (stack_height_mm(blocks, width) - stack_height_mm(closest, width)) / (1 - CLOSER[-1])
+    if (1 - CLOSER[-1]) * white < _HOPEFUL * laid.last_mm:
+        return laid
+    saved = _in_columns(kit, closest, first, beside)
+    if len(saved.pages) == len(laid.pages):
+        return laid
+    for share in CLOSER[:-1]:
+        if (1 - share) * white >= _HOPEFUL * laid.last_mm:
+            other = _in_columns(kit, closer(blocks, share), first, beside)
+            if len(other.pages) < len(laid.pages):
+                return other
+    return saved
 
 
 def _parted(kit: Kit, blocks: Sequence[Block], first: Sequence[Frame], laid: Laid, least: float) -> Laid:
@@ -167,11 +168,17 @@ def paired(kit: Kit, left: Sequence[Block], right: Sequence[Block], top: float) 
     return None
 
 
-class Whole(Struct, frozen=True):
-    """A text placed from y = 0 down, nothing of it left over, and how high it is."""
+class Whole(Struct, frozen=True, dict=True):
+    """A text in columns from y = 0 down, nothing of it left over, and how high it is."""
 
-    placed: tuple[Placed, ...]
+    columns: tuple[tuple[tuple[Block, ...], Frame], ...]
     height: float
+
+    @cached_property
+    def placed(self) -> tuple[Placed, ...]:
+        """Its blocks; most texts are only measured, to see which way is best."""
+        frames = [(text, replace(frame, height=self.height)) for text, frame in self.columns]
+        return tuple(one for text, frame in frames for one in fill(text, frame)[0])
 
     def at(self, y: float) -> tuple[Placed, ...]:
         """The same from y down."""
@@ -208,21 +215,17 @@ def pair(
     if not best:
         return None
     height, share = best
-    columns = zip((left, right), _shared(frames, share), strict=True)
-    placed = [one for text, frame in columns for one in fill(text, replace(frame, height=height))[0]]
-    return Whole(tuple(placed), height)
+    one, other = _shared(frames, share)
+    return Whole(((tuple(left), one), (tuple(right), other)), height)
 
 
 def ordered(kit: Kit, blocks: Sequence[Block]) -> Whole:
     """The blocks in the look's columns, which end as nearly alike as can be."""
-    frames = kit.look.split(kit.look.columns, 0.0)
-    height = stack_height_mm(blocks, frames[0].width)
+    blocks, frames = tuple(blocks), kit.look.split(kit.look.columns, 0.0)
     if len(frames) == 1:
-        return Whole(fill(blocks, replace(frames[0], height=height))[0], height)
+        return Whole(((blocks, frames[0]),), stack_height_mm(blocks, frames[0].width))
     cut, height = best_cut(blocks, frames[0].width)
-    columns = zip((blocks[:cut], blocks[cut:]), frames, strict=True)
-    placed = [one for text, frame in columns for one in fill(text, replace(frame, height=height))[0]]
-    return Whole(tuple(placed), height)
+    return Whole(((blocks[:cut], frames[0]), (blocks[cut:], frames[1])), height)
 
 
 def _shared(frames: Sequence[Frame], share: float) -> tuple[Frame, Frame]:

@@ -15,7 +15,7 @@ from guidegen.drawing.primitives import Group, Item, Line, Style, moved
 from guidegen.paper.blocks import Block, Heading
 from guidegen.paper.flow import Frame as TextFrame
 from guidegen.paper.flow import draw_all, fill
-from guidegen.plan.body import draw_vehicle
+from guidegen.plan.body import body_polygon, draw_vehicle, standing_out
 from guidegen.plan.frame import Frame
 
 PARTED_MM = 11.0  # between a chapter and the next on the same page
@@ -35,6 +35,23 @@ class Kit(Struct, frozen=True, dict=True):
             at_origin = replace(frame, x=0.0, y=0.0)
             self._drawn[key] = draw_vehicle(self.context.vehicle.layout, at_origin, faded)
         return (moved(self._drawn[key], frame.x, frame.y),)
+
+    def outer(self, frame: Frame) -> tuple[float, float, float, float]:
+        """Left, top, right and bottom of all that is drawn of the vehicle; measured once for each scale."""
+        key = (round(frame.scale, 9), frame.orientation)
+        if key not in self._outer:
+            layout, at_origin = self.context.vehicle.layout, replace(frame, x=0.0, y=0.0)
+            corners = [*body_polygon(layout, at_origin)]
+            for x, y, w, h in standing_out(layout, at_origin):
+                corners += ((x, y), (x + w, y + h))
+            xs, ys = zip(*corners, strict=True)
+            self._outer[key] = (min(xs), min(ys), max(xs), max(ys))
+        left, top, right, bottom = self._outer[key]
+        return left + frame.x, top + frame.y, right + frame.x, bottom + frame.y
+
+    @cached_property
+    def _outer(self) -> dict[tuple[float, str], tuple[float, float, float, float]]:
+        return {}
 
     @cached_property
     def _drawn(self) -> dict[tuple[float, str, bool], tuple[Item, ...]]:

@@ -12,12 +12,10 @@ from guidegen.documents.guide.pages import Kit, enlarged
 from guidegen.documents.guide.rows import place_of
 from guidegen.drawing.primitives import Group, Item, Link
 from guidegen.plan.arrange import WORDS_MM, Arrangement, Subject, arrange
-from guidegen.plan.body import body_polygon, standing_out
 from guidegen.plan.callouts import Badge, Callout
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.floor import draw_floor
 from guidegen.plan.frame import Orientation
-from guidegen.vehicle.layout import Layout
 from guidegen.vehicle.model import ServicePoint, Vehicle
 
 Box = tuple[float, float, float, float]
@@ -91,26 +89,23 @@ def floor_plan(
             found.ratio,
             (lowest - highest) * scale,
             draw,
-            lambda: made(_trimmed(shown.layout, arranged, narrow=True)),
+            lambda: made(_trimmed(kit, arranged, narrow=True)),
         )
 
-    return made(_trimmed(shown.layout, arranged) if orientation == "landscape" else arranged)
+    return made(_trimmed(kit, arranged) if orientation == "landscape" else arranged)
 
 
-def _trimmed(layout: Layout, found: Arrangement, narrow: bool = False) -> Arrangement:
+def _trimmed(kit: Kit, found: Arrangement, narrow: bool = False) -> Arrangement:
     """A lying plan without the room for badges above or below the body where there are none."""
-    body = body_polygon(layout, found.frame)
-    boxes = [(min(px for px, _ in body), min(py for _, py in body), 0.0, 0.0)]
-    boxes += [(max(px for px, _ in body), max(py for _, py in body), 0.0, 0.0)]
-    boxes += standing_out(layout, found.frame)
+    left, top, right, bottom = kit.outer(found.frame)
     clear = _CLEAR_MM
-    ink = [(bx - clear, by - clear, bw + 2 * clear, bh + 2 * clear) for bx, by, bw, bh in boxes]
+    boxes = [(left - clear, top - clear, right - left + 2 * clear, bottom - top + 2 * clear)]
     for c in found.placement.callouts:
-        ink.append((c.x - c.width_mm / 2, c.y - c.height_mm / 2, c.width_mm, c.height_mm))
+        boxes.append((c.x - c.width_mm / 2, c.y - c.height_mm / 2, c.width_mm, c.height_mm))
     x, y, w, h = found.box
-    top = max(y, min(one[1] for one in ink) - WORDS_MM)
-    bottom = min(y + h, max(one[1] + one[3] for one in ink) + WORDS_MM)
-    left = max(x, min(one[0] for one in ink) - WORDS_MM) if narrow else x
+    top = max(y, min(one[1] for one in boxes) - WORDS_MM)
+    bottom = min(y + h, max(one[1] + one[3] for one in boxes) + WORDS_MM)
+    left = max(x, min(one[0] for one in boxes) - WORDS_MM) if narrow else x
     return replace(found, box=(left, top, x + w - left, bottom - top))
 
 

@@ -211,10 +211,10 @@ class Part(Struct, frozen=True, dict=True):
         """How to use it across the page, its heading over all columns."""
         if white not in self._hows:
             label, *how = closer((*self.text.how, *self.text.pictures), white)
-            heading, _ = fill((label,), replace(self.kit.look.whole, y=0.0))
-            below = heading[0].height + label.space_after_mm
-            rest = ordered(self.kit, how)
-            self._hows[white] = Whole((*heading, *rest.at(below)), below + rest.height)
+            over_all, rest = replace(self.kit.look.whole, y=0.0), ordered(self.kit, how)
+            below = label.height_mm(over_all.width) + label.space_after_mm
+            columns = ((text, replace(frame, y=below)) for text, frame in rest.columns)
+            self._hows[white] = Whole((((label,), over_all), *columns), below + rest.height)
         return self._hows[white]
 
     def spread(self, odd: bool) -> Spread:
