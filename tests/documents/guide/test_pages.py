@@ -11,7 +11,8 @@ from guidegen import prepare
 from guidegen.documents.guide.binding import BETWEEN
 from guidegen.documents.guide.book import compose_in
 from guidegen.documents.guide.look import A4_LOOK, A5_LOOK
-from guidegen.drawing.primitives import Destination, Group, Line, Rect, Text
+from guidegen.drawing.primitives import Destination, Group, Line, Link, Rect, Text
+from guidegen.trade.uses import load_uses
 
 SAMPLES = sorted((Path(__file__).parents[3] / "sample_vehicles").glob("*.yaml"))
 FREE = {"Contents", "Notes"}
@@ -105,3 +106,44 @@ def test_text_stays_inside_the_frame(book, texts_of):
     for sheet in document.sheets[1:]:
         for s in texts_of(sheet):
             assert s.box[3] <= look.bottom + 1.0 or s.box[3] > look.foot - 6, (sheet.title, s.item.text)
+
+
+def test_the_index_names_the_page_on_which_each_point_is_told_of(guide, context, seen):
+    pages = {
+        s.item.name: n
+        for n, sheet in enumerate(guide.sheets, 1)
+        for s in seen(sheet)
+        if isinstance(s.item, Destination)
+    }
+    found = 0
+    for sheet in (sheet for sheet in guide.sheets if "Index" in titles(sheet)):
+        items = seen(sheet)
+        for link in (s for s in items if isinstance(s.item, Link) and s.item.target.startswith("#about-")):
+            x0, y0, x1, y1 = link.box
+            said = [
+                s.item.text
+                for s in items
+                if isinstance(s.item, Text) and x0 - 0.1 <= s.box[0] <= x1 and y0 <= s.box[3] <= y1
+            ]
+            assert said == [str(pages[link.item.target[1:]])], link.item.target
+            found += 1
+    assert found == len(context.vehicle.points)
+
+
+def test_cautions_of_a_system_stand_before_how_it_is_used(guide, context, texts_of):
+    """In the order of drawing: the signal word of its first caution before its first instruction."""
+    uses, judged = load_uses(), 0
+    for sheet in guide.sheets:
+        words = " ".join(s.item.text for s in texts_of(sheet)).replace("\N{NO-BREAK SPACE}", " ")
+        for letter, system in context.trade.systems.items():
+            title = system.name[:1].upper() + system.name[1:]
+            if titles(sheet) != [title] or "How to use it" not in words:
+                continue
+            told = words.partition("How to use it")[2]
+            cautions = [context.trade.cautions[id].text for id in uses[letter].cautions]
+            places = [told.find(text) for text in cautions]
+            first = [told.find(use.text) for use in uses[letter].use]
+            shown = [place for place in first if place >= 0]
+            assert not shown or all(place < min(shown) for place in places), title
+            judged += bool(shown and max(places, default=-1) >= 0)
+    assert judged >= 3
