@@ -16,7 +16,7 @@ from guidegen.documents.handover_rows import ShowRow, StopHead
 from guidegen.documents.handover_stops import stop_titles
 from guidegen.documents.parts import INK
 from guidegen.documents.writing import LINE_MM, AtLeast, Blank, BlankRow, Lines, TickRow, side_by_side
-from guidegen.drawing.primitives import Document, Item, Sheet
+from guidegen.drawing.primitives import Document, Item, Sheet, Text
 from guidegen.paper.blocks import Block, Drawing, Heading, Paragraph, Spacer
 from guidegen.paper.containers import KeepTogether, Stack
 from guidegen.paper.flow import Frame, Placed, draw_all, evened, flow
@@ -32,6 +32,7 @@ _TEXT = TextStyle(9.0, colour=INK, leading=1.25, language="en")
 _COPIES = ("Owner's copy", "Dealer's copy")
 _SIGN_MM = 14.0
 _LEAST_NOTES = 5
+_CONTINUED_MM = 2.6  # over each column, for the stop that it begins in
 _LITTLE_MM, _LOW_MAP_MM = 50.0, 58.0
 _NOTE = (
     "Walk from stop to stop. Show each point, say what it does, and let the owner do it. "
@@ -60,6 +61,14 @@ class _Walk(Struct, frozen=True):
     def foot(self) -> float:
         """Where the last page ends."""
         return max(one.y + one.height for column in self.columns[2 * self.pages - 2 :] for one in column)
+
+    def continued(self, at: int) -> Iterator[Item]:
+        """Over a column that begins within a stop, which stop it is."""
+        if self.columns[at] and isinstance(self.columns[at][0].block, ShowRow):
+            before = [one.block for column in self.columns[:at] for one in column]
+            number = next(block.number for block in reversed(before) if isinstance(block, StopHead))
+            frame = self.frames[at]
+            yield Text(frame.x, frame.y - 1.3, f"Stop {number}, continued", 8.5, "regular", INK)
 
 
 def compose(context: Context) -> Document:
@@ -105,7 +114,7 @@ def _laid_out(blocks: Sequence[Block], page: FormPage, above: Drawing) -> _Walk:
     def supply() -> Iterator[Frame]:
         for number in count(1):
             below = above.height + 4.0 if number == 1 else 0.0
-            frames.extend(page.frames(number, 2, below))
+            frames.extend(page.frames(number, 2, below + _CONTINUED_MM))
             yield from frames[-2:]
 
     columns = list(flow(blocks, supply()))
@@ -120,8 +129,8 @@ def _walk_sheets(walk: _Walk, page: FormPage, below: Sequence[Item], total: int)
         items: list[Item] = []
         if number == 1:
             items += walk.above.draw(walk.frames[0].x, page.top(), page.width)
-        for column in walk.columns[2 * number - 2 : 2 * number]:
-            items += draw_all(column)
+        for at in range(2 * number - 2, min(2 * number, len(walk.columns))):
+            items += (*walk.continued(at), *draw_all(walk.columns[at]))
         if number == walk.pages:
             items += below
         yield page.sheet(items, number, total)

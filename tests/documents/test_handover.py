@@ -84,6 +84,23 @@ def test_stops_of_one_side_are_told_apart_by_a_landmark(larch):
         assert title.startswith("Outside") or not stop.outside, "one stands outside, not under the floor"
 
 
+def test_a_column_within_a_stop_says_which(larch, context_of, seen, texts_of, sheet):
+    """Between one head and the next there are as many rows as the stop has points, wherever columns end."""
+    said = [s.item.text for s in in_reading_order(texts_of(sheet)) if s.item.text.startswith("Stop ")]
+    assert said and all(text.endswith(", continued") for text in said)
+    stops = {n: {p.name for p in stop.points} for n, stop in enumerate(tour(larch).stops, 1)}
+    for s in texts_of(sheet):
+        if s.item.text.startswith("Stop "):
+            number = int(s.item.text.split(",")[0].removeprefix("Stop "))
+            below = min(
+                (t for t in texts_of(sheet) if t.sheet == s.sheet and t.item.weight == "bold"
+                 and t.box[0] > s.box[0] and t.box[0] < s.box[0] + 30 and t.box[1] > s.box[1]
+                 and not t.item.text.isdigit()),
+                key=lambda t: t.box[1],
+            )  # fmt: skip
+            assert any(name.startswith(below.item.text) for name in stops[number])
+
+
 def test_front_is_written_clear_of_the_walk(context_of, seen):
     for sample in ("bramble", "fern", "larch", "hazel"):
         sheet = compose(context_of(read_vehicle(SAMPLES / f"{sample}.yaml"))).sheets[0]
