@@ -20,11 +20,12 @@ from guidegen.paper.text import DoesNotFit
 from guidegen.plan.arrange import Arrangement, arrange
 from guidegen.plan.body import draw_vehicle
 from guidegen.plan.derived import only
+from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.floor import draw_floor
 from guidegen.plan.frame import Frame as PlanFrame
 from guidegen.plan.numbering import NUMBERING_BOX, subject_of
 from guidegen.trade.records import System
-from guidegen.vehicle.model import ServicePoint
+from guidegen.vehicle.model import ServicePoint, Vehicle
 
 _SHEET = A4.landscape
 _WALL = A3.landscape
@@ -79,6 +80,21 @@ def compose(context: Context) -> Document:
         author=vehicle.dealer.name if vehicle.dealer else "",
         subject="The floor diagram to fill in, its answers, each system, and for the wall",
     )
+
+
+def foresee(vehicle: Vehicle) -> None:
+    """Raises SheetTooSmallError where `compose` would, from points that have no numbers yet.
+
+    What it takes to find that out is not lost: the numbers follow the same plan.
+    """
+    try:
+        arrange(subject_of(vehicle), NUMBERING_BOX)
+    except SheetTooSmallError as error:
+        raise SheetTooSmallError(
+            f"{len(vehicle.points)} points are too many for a plan on A4, as a pack has: take out those that "
+            f"an owner never looks for, or print the plan larger (guidegen plan --paper A3 or A2) and build "
+            f"the rest (--only guide,handover,check-sheet,stickers)"
+        ) from error
 
 
 def _page(kit: _Kit, title: str, paper: Paper, note: str = "", *, two_sided: bool = True) -> FormPage:

@@ -117,6 +117,10 @@ def _write(
     """The names of the files written, and notes about what could not be."""
     if beside and review.vehicle and SEQUENCED.intersection(names):
         beside.plan(review.vehicle)
+    if review.vehicle and "training" in names and not all(p.number for p in review.vehicle.points):
+        from guidegen.documents.training import foresee
+
+        foresee(review.vehicle)
     context = context_of(review, options)
     documents: dict[str, Made] = {**state.documents}
     notes: list[str] = []

@@ -28,6 +28,7 @@ _SCALES = tuple(1 / n for n in (10, 12, 15, 20, 25, 30, 35, 40, 45, 50, 60, 75, 
 _RING_MM = 12.5  # room about the body for one ring of badges
 _TRIES = 2  # boundaries for the badges of one plan; then more points become insets, or the plan smaller
 _GIVEN_UP = 450  # points in plans whose badges found no place: the next, smaller, would fare no better
+_MOST_PAIRS = 1_200_000  # of points, in plans with no room for their insets; none with more was ever placed
 _POOR, _POOR_ONES = 1.08, 3  # ratio of lengths from which another plan is tried; how many such are enough
 WORDS_MM = 5.0  # room beyond the badges for Front, Nearside, Offside
 
@@ -97,19 +98,25 @@ def arrange(subject: Subject, box: Box) -> Arrangement:
     """
     spots = tuple(Spot(p.id, p.x, p.y, p.where, p.room, p.furniture) for p in subject.points)
     badges = tuple(sorted((subject.badges or {}).items()))
-    return _arranged(replace(subject, points=spots, badges=None), badges, box)
+    found = _arranged(replace(subject, points=spots, badges=None), badges, box)
+    if found is None:
+        raise SheetTooSmallError(
+            f"{len(spots)} callouts do not fit on a sheet area of {box[2]:.0f} × {box[3]:.0f} mm: "
+            f"use a larger sheet (guidegen plan --paper), or fewer systems on one sheet"
+        )
+    return found
 
 
 @lru_cache(maxsize=32)
-def _arranged(subject: Subject, badges: tuple[tuple[str, Badge], ...], box: Box) -> Arrangement:
+def _arranged(subject: Subject, badges: tuple[tuple[str, Badge], ...], box: Box) -> Arrangement | None:
     subject = replace(subject, badges=dict(badges))
-    failed, poor = 0, list[Arrangement]()
+    failed, pairs, poor = 0, 0, list[Arrangement]()
     for scale in _SCALES:
         size = _plan_size(subject, scale)
         if size[0] > box[2] or size[1] > box[3]:
             continue
         for crowding in CROWDINGS[_plainest(len(subject.points)) :]:
-            if failed >= _GIVEN_UP or len(poor) == _POOR_ONES:
+            if failed >= _GIVEN_UP or pairs >= _MOST_PAIRS or len(poor) == _POOR_ONES:
                 break
             try:
                 found = _attempt(subject, box, scale, crowding)
@@ -118,13 +125,9 @@ def _arranged(subject: Subject, badges: tuple[tuple[str, Badge], ...], box: Box)
                 continue
             if found and _detour(found) <= _POOR:
                 return found
+            pairs += 0 if found else len(subject.points) ** 2
             poor += [found] if found else []
-    if poor:
-        return min(poor, key=_detour)
-    raise SheetTooSmallError(
-        f"{len(subject.points)} callouts do not fit on a sheet area of {box[2]:.0f} × {box[3]:.0f} mm: "
-        f"use a larger sheet (guidegen plan --paper), or fewer systems on one sheet"
-    )
+    return min(poor, key=_detour) if poor else None
 
 
 def _detour(found: Arrangement) -> float:

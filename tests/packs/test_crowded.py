@@ -1,0 +1,59 @@
+"""Vehicles with more points than a plan on A4 holds: refused before anything is drawn, with what to do."""
+
+from __future__ import annotations
+
+import random
+from pathlib import Path
+
+import pytest
+
+from guidegen import build
+from guidegen.documents import training
+from guidegen.documents.registry import compose
+from guidegen.packs import building
+from guidegen.pipeline import prepare
+from guidegen.plan.errors import SheetTooSmallError
+from guidegen.vehicle.layout_reading import read_layout
+
+SAMPLE = Path(__file__).parents[2] / "sample_vehicles" / "alder.yaml"
+
+
+def crowded(folder: Path, count: int) -> Path:
+    """The sample with so many sockets more, anywhere."""
+    chance, layout = random.Random(count), read_layout("coachbuilt-rear-lounge")
+    lines = [SAMPLE.read_text().rstrip()]
+    for n in range(count):
+        x, y = chance.uniform(0.02, 0.98) * layout.length, chance.uniform(0.05, 0.95) * layout.width
+        lines.append(f"  - {{kind: socket-12v, id: more-{n}, x: {x:.0f} mm, y: {y:.0f} mm, height: low}}")
+    file = folder / "crowded.yaml"
+    file.write_text("\n".join(lines) + "\n")
+    return file
+
+
+def test_a_crowd_is_refused_before_anything_is_made(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(building, "make_all", lambda *_: pytest.fail("documents were made"))
+    monkeypatch.setattr(building, "context_of", lambda *_: pytest.fail("larger sheets were tried"))
+    report = build(crowded(tmp_path, 150), tmp_path / "out")
+    assert (report.outcome, report.exit_code) == ("failed", 1)
+    assert "points are too many for a plan on A4" in report.message
+    assert "--paper A3" in report.message
+    assert "--only guide," in report.message
+    assert not (tmp_path / "out").exists()
+
+
+def test_what_is_foreseen_is_what_the_document_says(tmp_path: Path) -> None:
+    for count, fits in ((30, True), (110, False)):
+        context = prepare(crowded(tmp_path, count))
+        if fits:
+            training.foresee(context.vehicle)
+            assert compose("training", context).sheets
+        else:
+            with pytest.raises(SheetTooSmallError, match="too many for a plan on A4"):
+                training.foresee(context.vehicle)
+            with pytest.raises(SheetTooSmallError, match="277 × 162"):
+                compose("training", context)
+
+
+def test_the_rest_is_built_as_the_refusal_says(tmp_path: Path) -> None:
+    report = build(crowded(tmp_path, 110), tmp_path / "out", only=["check-sheet", "stickers"])
+    assert report.outcome == "built"
