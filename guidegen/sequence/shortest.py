@@ -13,8 +13,8 @@ from guidegen.sequence.rebuilding import rebuilt
 from guidegen.sequence.relaxing import Relaxation
 from guidegen.sequence.settling import settled
 
-_FIRST = 10_000  # visits before the first search for better orders
-_SEARCHES = ((150, 10_000), (1_000, 0))  # rounds of each search, visits of the proof after it (0: the rest)
+_SEARCHES = ((10_000, 150), (10_000, 2_000), (0, 0))  # visits (0: the rest), then rounds of a search at most
+_ROUNDS_A_GAP = 20_000  # the nearer the bound, the less there is to find
 
 
 def shortest_walk(problem: Problem, *, budget: int) -> Ordering:
@@ -23,13 +23,13 @@ def shortest_walk(problem: Problem, *, budget: int) -> Ordering:
     Raises ValueError when the precedences run in a circle.
     """
     found = Relaxation(Compact(problem))
-    found.grow(min(_FIRST, budget))
-    for rounds, visits in _SEARCHES:
+    for visits, most in _SEARCHES:
         left = budget - found.visits
-        if found.proved or left <= 0:
-            break
-        found.offer(rebuilt(found.problem, found.best, rounds=rounds, seed=rounds))
         found.grow(min(visits or left, left))
+        if found.proved or found.visits >= budget:
+            break
+        rounds = min(most, round(_ROUNDS_A_GAP * (1 - found.bound / found.cost)))
+        found.offer(rebuilt(found.problem, found.best, rounds=rounds, seed=most))
     return _ordering(found)
 
 

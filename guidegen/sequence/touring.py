@@ -13,7 +13,7 @@ from guidegen.vehicle.layout import XY
 from guidegen.vehicle.model import ServicePoint, Vehicle
 
 _VISITS = 5_000  # without precedences a proof costs far more than it is worth
-_ROUNDS = 1_000
+_ROUNDS = 500
 
 
 class Stop(Struct, frozen=True):

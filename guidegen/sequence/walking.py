@@ -16,7 +16,7 @@ from guidegen.vehicle.layout import XY
 from guidegen.vehicle.model import Vehicle
 
 # Visits that a proof may look at: while a pack is built, and when a proof is asked for.
-BUILD_VISITS = 36_000
+BUILD_VISITS = 48_000
 PROVE_VISITS = 4_000_000
 # Where one is before and after: on arriving one has just stopped, on leaving one has lived inside.
 _STARTS = {"arrive": "seat", "recommission": "seat", "lay-up": "inside", "leave": "inside"}

@@ -185,6 +185,7 @@ def asked(what: str, chance: ModuleType) -> list[Problem]:
 
 
 def _timed(problem: Problem, budget: int) -> tuple[float, int, int]:
+    """(seconds, cost, bound)"""
     started = time.process_time()
     found = shortest_walk(problem, budget=budget)
     return time.process_time() - started, found.cost, found.bound
@@ -196,18 +197,21 @@ def _timed(problem: Problem, budget: int) -> tuple[float, int, int]:
     [
         ("samples", 1, 0.02),
         ("random vehicles", 1, 0.02),
-        ("35 steps with own", 1, 0.03),
-        ("50 steps with own", 5, 0.05),
+        ("35 steps with own", 1, 0.02),
+        ("50 steps with own", 5, 0.02),
         ("35 steps at random places", 1, 0.02),
-        ("50 steps at random places", 5, 0.10),
+        ("50 steps at random places", 5, 0.03),
     ],
 )
 def test_walks(what: str, seconds: float, above: float, vehicles_by_chance: ModuleType) -> None:
-    """Proved in time on at least 95 %. While building: median ≤ 50 ms and worst ≤ 250 ms on vehicles."""
+    """Proved in time on at least 95 %. While building: worst ≤ 250 ms, and median ≤ 50 ms on vehicles."""
     found = asked(what, vehicles_by_chance)
     built = [_timed(p, BUILD_VISITS) for p in found]
     proofs = [_timed(p, PROVE_VISITS) for p in found]
-    times = [t for t, _, _ in built]
+    # The quicker of two runs: a computer that is busy with other work is slower for a while.
+    again = [_timed(p, BUILD_VISITS) for p in found]
+    assert [run[1:] for run in again] == [run[1:] for run in built], "the same walk each time"
+    times = [min(t, other) for (t, _, _), (other, _, _) in zip(built, again, strict=True)]
     longer = [cost / best - 1 for (_, cost, _), (_, best, _) in zip(built, proofs, strict=True) if best]
     proved = sum(low >= cost for _, cost, low in built) / len(built)
     quick = sum(low >= cost and t <= seconds for t, cost, low in proofs) / len(proofs)
@@ -220,9 +224,9 @@ def test_walks(what: str, seconds: float, above: float, vehicles_by_chance: Modu
     )
     assert quick >= 0.95
     assert max(longer) <= above
-    if what in ("samples", "random vehicles"):
+    assert max(times) <= 0.250
+    if "random places" not in what:
         assert statistics.median(times) <= 0.050
-        assert max(times) <= 0.250
     for (_, cost, low), (_, best, _) in zip(built, proofs, strict=True):
         assert low <= best <= cost
 
