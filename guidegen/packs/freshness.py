@@ -21,11 +21,13 @@ _FORMAT = 1
 _LIBRARIES = (
     "fontpkg-atkinson-hyperlegible",
     "fontpkg-noto-sans",
+    "fonttools",
     "pillow",
-    "pypdf",
     "pypdfium2",
+    "pyphen",
     "reportlab",
     "segno",
+    "svgelements",
     "svgwrite",
 )
 
