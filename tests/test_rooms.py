@@ -97,7 +97,13 @@ def test_what_is_declared_is_what_is_imported() -> None:
     assert used & {"numpy", "scipy"} == set()
     tests = distributions_of(sorted((ROOT / "tests").rglob("*.py")))
     assert tests <= declared | extras["test"], "imported by the tests"
-    by_name = {"distributed", "mypy", "ruff", "types-pyyaml"}  # run or asked for by name, not imported
+    by_name = {
+        "distributed",
+        "mypy",
+        "ruff",
+        "types-pyyaml",
+        "watchfiles",
+    }  # run or asked for by name, not imported
     assert extras["test"] - tests == by_name
     assert extras["test"] & declared == set()
 

@@ -20,6 +20,7 @@ import pytest
 
 from guidegen import build, inspect
 from guidegen.packs.report import EXIT_FAULT
+from guidegen.vehicle.layout_reading import read_layout
 
 pytestmark = pytest.mark.bench
 
@@ -46,6 +47,8 @@ def test_no_fault_of_the_program_in_fuzzed_descriptions(
     refusals: Counter[str] = Counter()
     sound = built = 0
     for seed in range(FIRST_SEED, FIRST_SEED + FUZZED):
+        if seed % 500 == 0:  # for whoever stops a long run
+            print(f"seed {seed}: {sound} sound, {built} built, faults: {faults}", flush=True)
         file.write_bytes(descriptions_by_chance.by_chance(seed))
         start = time.process_time()
         try:
@@ -82,6 +85,34 @@ def test_no_fault_of_the_program_in_fuzzed_descriptions(
     assert faults == []
     assert FUZZED // 20 < sound < FUZZED * 0.9
     assert took[0][0] <= LONGEST_S, f"{sum(s > LONGEST_S for s, _ in took)} took longer"
+
+
+@pytest.mark.parametrize("spread", ["anywhere", "on furniture", "in crowds"])
+def test_no_number_of_points_takes_long(spread: str, tmp_path: Path) -> None:
+    """Packs of 84 to 400 points, the most that a description holds: built, or refused in words; no time for more."""
+    layout = read_layout("coachbuilt-rear-lounge")
+    file, text, took = tmp_path / "vehicle.yaml", (SAMPLES / "alder.yaml").read_text().rstrip(), []
+    room = 400 - text.count("  - {kind")
+    for count in (10, 30, 60, 100, 140, 180, 220, 260, 300, room):
+        chance = random.Random(f"{spread} {count}")
+        middles = [chance.choice(layout.furniture).area.centre for _ in range(1 + count // 8)]
+        lines = [text]
+        for n in range(count):
+            x, y = chance.uniform(0, layout.length), chance.uniform(0, layout.width)
+            if spread == "on furniture":
+                area = chance.choice(layout.furniture).area
+                x, y = area.x + chance.random() * area.length, area.y + chance.random() * area.width
+            elif spread == "in crowds":
+                x, y = (c + chance.gauss(0, 120) for c in middles[n % len(middles)])
+            x, y = min(max(x, 50), layout.length - 50), min(max(y, 50), layout.width - 50)
+            lines.append(f"  - {{kind: torch, id: more-{n}, x: {x:.0f} mm, y: {y:.0f} mm, height: low}}")
+        file.write_text("\n".join(lines) + "\n")
+        start = time.process_time()
+        report = build(file, tmp_path / "out", force=True)
+        took.append((time.process_time() - start, count))
+        assert report.outcome == "built" or report.exit_code == 1 and "points are too many" in report.message
+    print(f"\n{spread}:", "; ".join(f"{count} points {seconds:.1f} s" for seconds, count in took))
+    assert max(took)[0] <= LONGEST_S
 
 
 def test_killed_batches_leave_whole_files_only(tmp_path: Path) -> None:
