@@ -10,6 +10,7 @@ from __future__ import annotations
 import heapq
 import math
 from functools import cached_property, lru_cache
+from itertools import product
 
 from msgspec import Struct
 
@@ -25,6 +26,7 @@ _CLEAR_MM = 40  # from furniture: one squeezes past a table, not through a crack
 Cell = tuple[int, int]
 _MOVES = [(1, 0), (0, 1), (1, 1), (1, -1), (2, 1), (2, -1), (1, 2), (1, -2)]
 _MOVES += [(-i, -j) for i, j in _MOVES]
+_REACH = 3  # cells, more than a move is long
 _STEPS = [(i, j, round(math.hypot(i, j) * CELL_MM)) for i, j in _MOVES]
 
 
@@ -95,16 +97,14 @@ def floor_of(layout: Layout, door: Door | None) -> Floor:
 
 def _reached(layout: Layout, free: set[Cell], foot: XY) -> Floor:
     """Those of the free cells that one reaches from the foot of the door."""
-    walls = [segment for p in layout.partitions for segment in _solid(p)]
     start = min(free, key=lambda c: (_off(c, *foot), c))
-    links: dict[Cell, tuple[tuple[Cell, int], ...]] = {}
-    todo = [start]
+    links = _linked(free, [segment for p in layout.partitions for segment in _solid(p)])
+    found, todo = {start}, [start]
     while todo:
-        cell = todo.pop()
-        if cell not in links:
-            links[cell] = tuple(_neighbours(cell, free, walls))
-            todo.extend(other for other, _ in links[cell])
-    return Floor(dict(sorted(links.items())), start)
+        new = {other for other, _ in links[todo.pop()]} - found
+        found |= new
+        todo.extend(new)
+    return Floor({cell: tuple(links[cell]) for cell in sorted(found)}, start)
 
 
 def opening_foot(layout: Layout, opening: Door | Window | Hatch | None, out: float = -300.0) -> XY:
@@ -125,52 +125,66 @@ def free_cells(layout: Layout, *, tables: bool = True) -> set[Cell]:
     wall = layout.wall
     first = layout.bonnet + 200 if layout.bonnet else wall
     passed = _TROD if tables else {*_TROD, "table"}
-    standing = [
-        f.area for f in layout.furniture if not f.hidden and f.top_mm > _LOW_MM and f.kind not in passed
-    ]
-    found = set()
-    for i in range(int(first // CELL_MM), int(layout.length // CELL_MM) + 1):
-        for j in range(int(layout.width // CELL_MM) + 1):
-            x, y = middle((i, j))
-            inside = first <= x <= layout.length - wall and wall <= y <= layout.width - wall
-            if (
-                inside
-                and inside_body(layout, x, y)
-                and not any(a.contains(x, y, _CLEAR_MM) for a in standing)
-            ):
-                found.add((i, j))
+    columns = range(int(first // CELL_MM), int(layout.length // CELL_MM) + 1)
+    rows = range(int(layout.width // CELL_MM) + 1)
+    taken: set[Cell] = set()
+    for piece in layout.furniture:
+        if not piece.hidden and piece.top_mm > _LOW_MM and piece.kind not in passed:
+            a = piece.area
+            along = _within(columns, a.x - _CLEAR_MM, a.x + a.length + _CLEAR_MM)
+            taken.update(product(along, _within(rows, a.y - _CLEAR_MM, a.y + a.width + _CLEAR_MM)))
+    columns_free = _within(columns, first, layout.length - wall)
+    return {
+        cell
+        for cell in product(columns_free, _within(rows, wall, layout.width - wall))
+        if cell not in taken and inside_body(layout, *middle(cell))
+    }
+
+
+def _within(numbers: range, low: float, high: float) -> list[int]:
+    """Those of the numbers of cells whose middle lies between the two, in mm."""
+    return [k for k in numbers if low <= (k + 0.5) * CELL_MM <= high]
+
+
+def _linked(free: set[Cell], walls: list[tuple[XY, XY]]) -> dict[Cell, list[tuple[Cell, int]]]:
+    """The neighbours of each cell, and how far they are; no corner of furniture and no wall is crossed."""
+    near = _near(walls)
+    ahead: dict[Cell, list[tuple[Cell, int]]] = {cell: [] for cell in free}
+    behind: dict[Cell, list[tuple[Cell, int]]] = {cell: [] for cell in free}
+    for i, j, far in _STEPS[: len(_STEPS) // 2]:
+        passed = _passed(i, j)
+        for cell in free:
+            x, y = cell
+            other = (x + i, y + j)
+            if other not in free or any((x + a, y + b) not in free for a, b in passed):
+                continue
+            if cell in near:
+                here, there = middle(cell), middle(other)
+                if any(_cross(here, there, a, b) for a, b in near[cell]):
+                    continue
+            ahead[cell].append((other, far))
+            behind[other].append((cell, far))
+    return {cell: ahead[cell] + behind[cell] for cell in free}
+
+
+def _near(walls: list[tuple[XY, XY]]) -> dict[Cell, list[tuple[XY, XY]]]:
+    """For each cell the walls that come so near that a step could cross them."""
+    found: dict[Cell, list[tuple[XY, XY]]] = {}
+    for wall in walls:
+        (x0, x1), (y0, y1) = (sorted(int(p // CELL_MM) for p in axis) for axis in zip(*wall, strict=True))
+        for i in range(x0 - _REACH, x1 + _REACH + 1):
+            for j in range(y0 - _REACH, y1 + _REACH + 1):
+                found.setdefault((i, j), []).append(wall)
     return found
 
 
-def _neighbours(cell: Cell, free: set[Cell], walls: list[tuple[XY, XY]]) -> list[tuple[Cell, int]]:
-    here = middle(cell)
-    reach = 2 * CELL_MM
-    near = [(a, b) for a, b in walls if _beside(here, a, b, reach)]
-    found = []
-    for i, j, far in _STEPS:
-        other = (cell[0] + i, cell[1] + j)
-        if other not in free or not _clear(cell, i, j, free):
-            continue
-        there = middle(other)
-        if not any(_cross(here, there, a, b) for a, b in near):
-            found.append((other, far))
-    return found
-
-
-def _beside(here: XY, a: XY, b: XY, reach: float) -> bool:
-    """Whether a wall comes so near that a step could cross it."""
-    return all(min(p, q) - reach <= h <= max(p, q) + reach for h, p, q in zip(here, a, b, strict=True))
-
-
-def _clear(cell: Cell, i: int, j: int, free: set[Cell]) -> bool:
-    """No corner of furniture is cut on the way."""
+def _passed(i: int, j: int) -> tuple[Cell, ...]:
+    """The cells, from the first, that a move also touches."""
     if abs(i) + abs(j) == 1:
-        return True
+        return ()
     if abs(i) == abs(j):
-        return (cell[0] + i, cell[1]) in free and (cell[0], cell[1] + j) in free
-    if abs(i) == 2:
-        return (cell[0] + i // 2, cell[1]) in free and (cell[0] + i // 2, cell[1] + j) in free
-    return (cell[0], cell[1] + j // 2) in free and (cell[0] + i, cell[1] + j // 2) in free
+        return (i, 0), (0, j)
+    return ((i // 2, 0), (i // 2, j)) if abs(i) == 2 else ((0, j // 2), (i, j // 2))
 
 
 def _solid(partition: Partition) -> list[tuple[XY, XY]]:
