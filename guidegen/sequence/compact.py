@@ -20,8 +20,9 @@ Order: TypeAlias = list[Doing]
 class Compact:
     """steps: those that are searched, by their index in the problem. Places are numbered from the start, 0.
 
-    before, after: masks of all steps before and after each, through others too. still[s]: a step at
-    one place. between[a][b]: mask of the places that lie on a shortest way from a to b, nearer to a than b.
+    before, after: masks of all steps before and after each, through others too; earlier, later: the same as
+    sets. still[s]: a step at one place. cost[a][b], towards[b][a]: from place a to place b. between[a][b]:
+    mask of the places that lie on a shortest way from a to b, nearer to a than b.
     Raises ValueError when the precedences run in a circle.
     """
 
@@ -29,6 +30,8 @@ class Compact:
         self.problem = problem
         self.before = closed(problem.before)
         self.after = _turned(self.before)
+        self.earlier = [frozenset(bits(mask)) for mask in self.before]
+        self.later = [frozenset(bits(mask)) for mask in self.after]
         self.still = [_is_still(ways) for ways in problem.moves]
         self.steps = _kept(problem, self.before, self.after, self.still)
         ends = (p for s in self.steps for way in problem.moves[s] for p in (way.first, way.last))
@@ -38,8 +41,9 @@ class Compact:
             s: tuple((at[way.first], at[way.last], way.inner) for way in problem.moves[s]) for s in self.steps
         }
         self.cost = [[problem.cost[a][b] for b in self.places] for a in self.places]
+        self.towards = list(zip(*self.cost, strict=True))
         self.end = [problem.end_cost[a] for a in self.places]
-        self.between = _between(self.cost)
+        self.between = _between(self.cost, self.towards)
         self.place_bits = len(self.places).bit_length()
 
     def length(self, order: Order) -> int:
@@ -112,16 +116,15 @@ def _kept(problem: Problem, before: Sequence[int], after: Sequence[int], still: 
     return list(bits(alive))
 
 
-def _between(cost: Sequence[Sequence[int]]) -> list[list[int]]:
+def _between(cost: Sequence[Sequence[int]], towards: Sequence[Sequence[int]]) -> list[list[int]]:
     """Of two places equally far from a, the one with the lower number counts as nearer."""
-    to = list(zip(*cost, strict=True))  # to[b][x]: from x to b
     marks = [1 << x for x in range(len(cost))]
     table = []
     for row in cost:
         found = []
         for b, far in enumerate(row):
             mask = 0
-            for mark, there, on in zip(marks, row, to[b], strict=True):
+            for mark, there, on in zip(marks, row, towards[b], strict=True):
                 if there + on == far:
                     mask |= mark
             mask &= ~marks[b]

@@ -18,31 +18,32 @@ def inserted(problem: Compact, order: Order, step: int, chance: Callable[[], flo
     cost, end = problem.cost, problem.end
     low, high = _room(problem, order, step)
     best, at, chosen = FAR, low, problem.ways[step][0]
+    between, start = order[low : high + 1], order[low - 1][2] if low else 0
     for way in problem.ways[step]:
         first, last, inner = way
-        onward = cost[last]
-        here = order[low - 1][2] if low else 0
-        for k, (_, there, stop, _) in enumerate(order[low : high + 1], low):
-            row = cost[here]
-            added = row[first] + inner + onward[there] - row[there]
-            if added < best and (chance is None or chance() > _BLINK):
-                best, at, chosen = added, k, way
+        towards, onward, here = problem.towards[first], cost[last], start
+        less = best - inner
+        for k, (_, there, stop, _) in enumerate(between, low):
+            added = towards[here] + onward[there] - cost[here][there]
+            if added < less and (chance is None or chance() > _BLINK):
+                less, at, chosen = added, k, way
             here = stop
         if high == len(order):
-            added = cost[here][first] + inner + end[last] - end[here]
-            if added < best:
-                best, at, chosen = added, high, way
+            added = towards[here] + end[last] - end[here]
+            if added < less:
+                less, at, chosen = added, high, way
+        best = less + inner
     order.insert(at, (step, *chosen))
 
 
 def _room(problem: Compact, order: Order, step: int) -> tuple[int, int]:
     """The first and the last position at which the step may be taken in."""
-    before, after = problem.before[step], problem.after[step]
+    earlier, later = problem.earlier[step], problem.later[step]
     low = 0
     for k, (other, _, _, _) in enumerate(order):
-        if before >> other & 1:
+        if other in earlier:
             low = k + 1
-        elif after >> other & 1:
+        elif other in later:
             return low, k
     return low, len(order)
 

@@ -181,7 +181,17 @@ def _finisher(level: Level, lower: Level | None, purse: Purse) -> _Finish:
             price, state = visits[0]
             best = price + finish(state, limit - price)
         else:
-            ways = ranked(visits, limit) if lower else sorted([(p, p, state) for p, state in visits])
+            ways = []  # (lower bound of the rest with the visit, cost of the visit, state), lowest first
+            for price, state in visits:
+                low, left = price, limit - price
+                if lower and left > 0:
+                    value = low_get(state & keep)
+                    if value is not None and (value & 1 or value >> 1 >= left):
+                        low += value >> 1
+                    else:
+                        low += low_finish(state & keep, left)
+                ways.append((low, price, state))
+            ways.sort()
             best, ceiling = FAR, limit
             for low, price, state in ways:
                 if low >= ceiling:
@@ -196,20 +206,5 @@ def _finisher(level: Level, lower: Level | None, purse: Purse) -> _Finish:
                         ceiling = best
         known[key] = best << 1 | (best < limit)
         return best
-
-    def ranked(visits: list[tuple[int, int]], limit: int) -> list[tuple[int, int, int]]:
-        """(lower bound of the rest with the visit, cost of the visit, state), lowest first."""
-        ways = []
-        for price, state in visits:
-            low, left = price, limit - price
-            if left > 0:
-                value = low_get(state & keep)
-                if value is not None and (value & 1 or value >> 1 >= left):
-                    low += value >> 1
-                else:
-                    low += low_finish(state & keep, left)
-            ways.append((low, price, state))
-        ways.sort()
-        return ways
 
     return finish
