@@ -23,47 +23,21 @@ def cheapest_order(problem: Problem, *, exchanges: int = 300_000, budget: int = 
 
     Raises ValueError when the precedences run in a circle or leave no way.
     """
-    reduced, base = _reduced(replace(problem, metric=False))
-    visits = _Steps(reduced)
-    first = search(visits, _nothing, width=_BEAM)
+    reduced, base = _reduced(problem)
+    visits = Visits(reduced)
+    first = search(visits, width=_BEAM)
     if not first.trail:
-        first = search(visits, _nothing, budget=budget)
+        first = search(visits, budget=budget)
     if not first.trail:
         raise ValueError("no order leads to the end")
     steps = visits.unfold(first.trail)
     if first.bound < first.cost:
         steps = exchanged(reduced, steps, budget=exchanges)
     cost = cost_of(reduced, steps)
-    rest = search(visits, _nothing, below=cost, budget=budget)
+    rest = search(visits, below=cost, budget=budget)
     if rest.trail:
         steps = visits.unfold(rest.trail)
     return Ordering(steps, cost_of(problem, steps), base + rest.bound, first.states + rest.states)
-
-
-def _nothing(mask: int, place: int, limit: int) -> int:
-    return 0
-
-
-class _Steps(Visits):
-    """Next steps where every step has one place of its own."""
-
-    def __init__(self, problem: Problem) -> None:
-        super().__init__(problem)
-        self.ready: dict[int, tuple[tuple[int, int], ...]] = {}
-
-    def absorb(self, mask: int, place: int) -> int:
-        return mask
-
-    def after(self, mask: int, place: int) -> list[tuple[int, int, int]]:
-        ready = self.ready.get(mask)
-        if ready is None:
-            ready = self.ready[mask] = tuple(
-                (bit, ways[0].last)
-                for _, bit, before, ways in self.moving
-                if not mask & bit and before & mask == before
-            )
-        row = self.problem.cost[place]
-        return [(row[at], mask | bit, at) for bit, at in ready if row[at] < FAR]
 
 
 def _reduced(problem: Problem) -> tuple[Problem, int]:

@@ -1,16 +1,14 @@
-"""Forward search for the cheapest order, layer by layer, between a lower and an upper bound."""
+"""Forward search for the cheapest order, layer by layer, below a known cost."""
 
 from __future__ import annotations
 
 import heapq
-from collections.abc import Callable
 from typing import TypeAlias
 
 from msgspec import Struct
 
 from guidegen.sequence.ordering import FAR, PLACE_BITS, PLACE_MASK, Visits
 
-Bound: TypeAlias = Callable[[int, int, int], int]  # (steps done, place, limit) → no completion costs less
 Trail: TypeAlias = tuple[tuple[int, int], ...]
 
 
@@ -23,19 +21,19 @@ class Found(Struct, frozen=True):
     states: int
 
 
-def search(visits: Visits, bound: Bound, *, width: int = 0, below: int = FAR, budget: int = 0) -> Found:
+def search(visits: Visits, *, width: int = 0, below: int = FAR, budget: int = 0) -> Found:
     """The best order that costs less than `below`.
 
-    A layer holds the states with equally many steps done; of each only the `width` most promising go
-    on (0: all), and no more than `budget` states are opened (0: any number). What is left out keeps
-    its lower bound, so `bound` of the result always holds.
+    No cost may be negative. A layer holds the states with equally many steps done; of each only the `width`
+    cheapest go on (0: all), and no more than `budget` states are opened (0: any number). What is left out
+    has cost something already, so `bound` of the result always holds.
     """
     problem = visits.problem
-    first = visits.absorb(0, problem.start) << PLACE_BITS | problem.start
+    first = problem.start
     cost: dict[int, int] = {first: 0}
     before: dict[int, int] = {first: -1}
     layers: list[dict[int, int]] = [{} for _ in range(len(problem.moves) + 1)]
-    layers[(first >> PLACE_BITS).bit_count()][first] = bound(first >> PLACE_BITS, problem.start, below)
+    layers[0][first] = 0
     best, best_at, states, left_out = below, -1, 0, FAR
     for layer in layers:
         queue = list(layer.items())
@@ -43,26 +41,23 @@ def search(visits: Visits, bound: Bound, *, width: int = 0, below: int = FAR, bu
             queue = heapq.nsmallest(len(queue), queue, key=lambda item: (item[1], item[0]))
             left_out = min(left_out, queue[width][1])
             del queue[width:]
-        for state, estimate in queue:
-            if estimate >= best:
+        for state, spent in queue:
+            if spent >= best:
                 continue
             if budget and states >= budget:
-                left_out = min(left_out, estimate)
+                left_out = min(left_out, spent)
                 continue
             states += 1
-            mask, place, spent = state >> PLACE_BITS, state & PLACE_MASK, cost[state]
+            mask, place = state >> PLACE_BITS, state & PLACE_MASK
             if mask == visits.full:
                 if spent + problem.end_cost[place] < best:
                     best, best_at = spent + problem.end_cost[place], state
                 continue
             for price, done, at in visits.after(mask, place):
                 key, total = done << PLACE_BITS | at, spent + price
-                if total >= cost.get(key, FAR):
-                    continue
-                guess = total + bound(done, at, best - total)
-                if guess < best:
+                if total < min(best, cost.get(key, FAR)):
                     cost[key], before[key] = total, state
-                    layers[done.bit_count()][key] = guess
+                    layers[done.bit_count()][key] = total
         layer.clear()
     return Found(best, _trail(before, best_at), min(left_out, best), states)
 

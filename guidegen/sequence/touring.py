@@ -64,4 +64,4 @@ def _problem(terrain: Terrain, spots: tuple[int, ...]) -> Problem:
         for spot, row in zip(terrain.spots, cost, strict=True)
     ]
     moves = tuple((Move(spot, spot),) for spot in spots)
-    return Problem(cost, moves, (0,) * len(spots), terrain.outside, end, True)
+    return Problem(cost, moves, (0,) * len(spots), terrain.outside, end)

@@ -57,7 +57,7 @@ def problem_of(plan: Plan, stands: Sequence[Standing], terrain: Terrain) -> Prob
         before[index[reason.after]] |= 1 << index[reason.before]
     end_cost = _end_costs(plan, terrain, cost)
     moves = tuple(s.moves for s in stands)
-    return Problem(cost, moves, tuple(before), _start_spot(plan, terrain), end_cost, True)
+    return Problem(cost, moves, tuple(before), _start_spot(plan, terrain), end_cost)
 
 
 def _end_costs(plan: Plan, terrain: Terrain, cost: list[list[int]]) -> list[int]:

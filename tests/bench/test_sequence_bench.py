@@ -169,7 +169,7 @@ def random_walk_problem(seed: int, steps: int, places: int) -> Problem:
                 cost[i][j] = min(cost[i][j], cost[i][k] + cost[k][j])
     moves = tuple((Move(p, p),) for p in (rng.randrange(places) for _ in range(steps)))
     before = tuple(sum(1 << t for t in range(s) if rng.random() < 2.5 / steps) for s in range(steps))
-    return Problem(cost, moves, before, 0, [0] * places, True)
+    return Problem(cost, moves, before, 0, [0] * places)
 
 
 def asked(what: str, chance: ModuleType) -> list[Problem]:

@@ -25,7 +25,7 @@ def on_a_grid(seed: int, steps: int) -> Problem:
         turned = (Move(a, b, cost[a][b]), Move(b, a, cost[a][b]))
         moves.append(turned if s == 0 and a != b else (Move(a, a),))
     before = tuple(sum(1 << t for t in range(s) if rng.random() < 0.2) for s in range(steps))
-    return Problem(cost, tuple(moves), before, 0, [0] * len(spots), True)
+    return Problem(cost, tuple(moves), before, 0, [0] * len(spots))
 
 
 def allowed(problem: Problem, order: tuple[tuple[int, int], ...]) -> bool:
@@ -82,9 +82,7 @@ def test_settling_walks_no_farther(seed: int) -> None:
 def in_a_row(*places: int) -> Problem:
     """Steps at places a metre apart, without precedences, walked from 0 to the far end."""
     cost = [[abs(a - b) for b in range(6)] for a in range(6)]
-    return Problem(
-        cost, tuple((Move(p, p),) for p in places), (0,) * len(places), 0, [5, 4, 3, 2, 1, 0], True
-    )
+    return Problem(cost, tuple((Move(p, p),) for p in places), (0,) * len(places), 0, [5, 4, 3, 2, 1, 0])
 
 
 def test_where_the_walk_does_not_care_the_order_of_the_data_is_kept() -> None:
@@ -98,7 +96,7 @@ def test_an_order_that_walks_too_far_is_mended() -> None:
 
 
 def test_a_problem_without_steps_has_an_empty_order() -> None:
-    problem = Problem([[0]], (), (), 0, [7], True)
+    problem = Problem([[0]], (), (), 0, [7])
     found = Relaxation(Compact(problem))
     found.grow(10)
     assert (found.best, found.cost, found.bound) == ([], 7, 7)

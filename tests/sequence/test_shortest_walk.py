@@ -25,7 +25,7 @@ def random_problem(seed: int, steps: int, places: int, *, several: int = 1) -> P
         both = (Move(a, b, cost[a][b]), Move(b, a, cost[a][b]))
         moves.append(both if s < several and a != b else (Move(a, a),))
     before = [sum(1 << t for t in range(s) if rng.random() < 1.5 / steps) for s in range(steps)]
-    return Problem(cost, tuple(moves), tuple(before), 0, [row[0] for row in cost], True)
+    return Problem(cost, tuple(moves), tuple(before), 0, [row[0] for row in cost])
 
 
 def best_of_all(problem: Problem) -> int:
@@ -84,4 +84,4 @@ def test_the_same_problem_gives_the_same_order() -> None:
 def test_precedences_in_a_circle_are_refused() -> None:
     problem = random_problem(1, steps=3, places=3)
     with pytest.raises(ValueError, match="circle"):
-        shortest_walk(Problem(problem.cost, problem.moves, (2, 4, 1), 0, problem.end_cost, True), budget=100)
+        shortest_walk(Problem(problem.cost, problem.moves, (2, 4, 1), 0, problem.end_cost), budget=100)

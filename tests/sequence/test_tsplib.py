@@ -57,4 +57,4 @@ def test_a_circle_of_precedences_is_refused() -> None:
     earlier = before[first].bit_length() - 1
     before[earlier] |= 1 << first
     with pytest.raises(ValueError, match="circle"):
-        cheapest_order(type(problem)(problem.cost, problem.moves, tuple(before), 0, problem.end_cost, False))
+        cheapest_order(type(problem)(problem.cost, problem.moves, tuple(before), 0, problem.end_cost))

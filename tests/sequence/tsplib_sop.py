@@ -22,7 +22,7 @@ class Instance:
         cost = [[FAR if c < 0 else c for c in row] for row in self.matrix]
         before = [sum(1 << (j - 1) for j in inner if self.matrix[i][j] == -1) for i in inner]
         moves = tuple((Move(i, i),) for i in inner)
-        return Problem(cost, moves, tuple(before), 0, [row[-1] for row in cost], False)
+        return Problem(cost, moves, tuple(before), 0, [row[-1] for row in cost])
 
     def value(self, nodes: list[int]) -> int:
         """The cost of a whole path, added up from the file; fails when it breaks a precedence."""
