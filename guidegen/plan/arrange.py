@@ -20,8 +20,9 @@ from guidegen.plan.insets import LETTERS, Detail, Shape, detail, levelled
 from guidegen.plan.spreading import CROWDINGS, Crowding, Spread, spread
 from guidegen.plan.strips import Strips, pack
 from guidegen.vehicle.contour import flattened
-from guidegen.vehicle.layout import Layout
+from guidegen.vehicle.layout import Door, Hatch, Layout
 
+_BESIDE_MM, _WITHIN_MM = 150.0, 100.0  # of an opening: so near beside it, so deep in it
 MARKER_MM = 1.1  # radius of a marker with its halo
 # Smaller than these, places within a hand's breadth run together.
 _SCALES = tuple(1 / n for n in (10, 12, 15, 20, 25, 30, 35, 40, 45, 50, 60, 75, 100, 125))
@@ -289,7 +290,7 @@ def _details(
 
 
 def _title(layout: Layout, points: Sequence[Placed]) -> str:
-    """Where most of the points of a crowd are: on a piece of furniture, in a room, on a side."""
+    """Where most of the points of a crowd are: on a piece of furniture, in a room, in a locker, on a side."""
     said = Counter(_where(layout, p) for p in points)
     name = max(said, key=lambda n: (said[n], n))
     return name[:1].upper() + name[1:]
@@ -299,7 +300,27 @@ def _where(layout: Layout, point: Placed) -> str:
     piece, room = layout.piece(point.furniture), layout.room(point.room)
     if point.where == "inside":
         return piece.name if piece else room.name if room else "inside"
-    return {"roof": "roof", "under": "under the floor"}.get(point.where, f"outside, {point.where}")
+    if point.where in ("roof", "under"):
+        return {"roof": "roof", "under": "under the floor"}[point.where]
+    return _opening(layout, point) or f"outside, {point.where}"
+
+
+def _opening(layout: Layout, point: Placed) -> str:
+    """The locker that a point of a side is in, or the locker or door that it is beside; "" if none."""
+    along = point.x if point.where in ("nearside", "offside") else point.y
+    openings: list[Hatch | Door] = [h for h in layout.hatches if h.side == point.where]
+    openings += [d for d in layout.doors if d.side == point.where]
+    apart, name = min(
+        ((max(o.start - along, along - o.start - o.width), o.name) for o in openings),
+        default=(math.inf, ""),
+    )
+    if apart > _BESIDE_MM:
+        return ""
+    deep = {
+        "nearside": point.y, "offside": layout.width - point.y,
+        "front": point.x, "rear": layout.length - point.x,
+    }[point.where]  # fmt: skip
+    return name if apart <= 0 and deep > _WITHIN_MM else f"by the {name}"
 
 
 def _order(

@@ -130,3 +130,21 @@ class TestStrips:
             strips = Strips((0.0, 0.0, total + spare, 160.0), (200.0, 100.0), True)
             found = strips.in_one(details, narrow)
             assert sum(a.width < b.width for a, b in zip(found, details, strict=True)) == changed
+
+
+def test_an_inset_outside_is_named_after_the_locker_or_the_door(alder):
+    titles = {d.title: d.keys for d in smallest_sheet(subject_of(alder))[1].details}
+    gas = alder.layout.hatches[0]
+    assert gas.name == "gas locker"
+    depths = {
+        title: [alder.point(key).y for key in titles[title]] for title in ("Gas locker", "By the gas locker")
+    }
+    assert min(depths["Gas locker"]) > 100.0 >= max(depths["By the gas locker"])
+    for key in (*titles["Gas locker"], *titles["By the gas locker"]):
+        assert gas.start - 150.0 <= alder.point(key).x <= gas.start + gas.width + 150.0
+
+
+def test_an_inset_outside_far_from_every_opening_is_named_after_its_side(alder):
+    walled = replace(alder, layout=replace(alder.layout, hatches=(), doors=()))
+    titles = {d.title for d in smallest_sheet(subject_of(walled))[1].details}
+    assert "Outside, nearside" in titles
