@@ -30,6 +30,8 @@ from guidegen.packs.writing import Writing
 from guidegen.pipeline import Review, context_of, inspect, located
 from guidegen.vehicle.model import Vehicle
 
+_CROWD = 80  # points from which a plan may fail
+
 
 def build(
     vehicle: str | Path,
@@ -117,10 +119,8 @@ def _write(
     """The names of the files written, and notes about what could not be."""
     if beside and review.vehicle and SEQUENCED.intersection(names):
         beside.plan(review.vehicle)
-    if review.vehicle and "training" in names and not all(p.number for p in review.vehicle.points):
-        from guidegen.documents.training import foresee
-
-        foresee(review.vehicle)
+    if review.vehicle and "training" in names:
+        _foresee(review.vehicle)
     context = context_of(review, options)
     documents: dict[str, Made] = {**state.documents}
     notes: list[str] = []
@@ -136,6 +136,17 @@ def _write(
         numbered = numbering_hash(review.vehicle) if review.vehicle else ""
         writing.add(STATE_FILE, state.printed(documents, numbers, numbered).to_bytes())
     return writing.names, (*notes, *_renumbering(context.vehicle, state, pack))
+
+
+def _foresee(vehicle: Vehicle) -> None:
+    """Refuses a crowd before the other documents are made; the numbering follows the same plan.
+
+    Raises SheetTooSmallError as the training sheets do.
+    """
+    if len(vehicle.points) > _CROWD or not all(point.number for point in vehicle.points):
+        from guidegen.documents.training import foresee
+
+        foresee(vehicle)
 
 
 def _renumbering(vehicle: Vehicle, state: State, pack: Path) -> Iterator[str]:

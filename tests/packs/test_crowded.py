@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 from pathlib import Path
 
 import pytest
@@ -18,22 +19,30 @@ from guidegen.vehicle.layout_reading import read_layout
 SAMPLE = Path(__file__).parents[2] / "sample_vehicles" / "alder.yaml"
 
 
-def crowded(folder: Path, count: int) -> Path:
-    """The sample with so many sockets more, anywhere."""
+def crowded(folder: Path, count: int, pinned: bool = False) -> Path:
+    """The sample with so many sockets more, anywhere; pinned: with a number each."""
     chance, layout = random.Random(count), read_layout("coachbuilt-rear-lounge")
     lines = [SAMPLE.read_text().rstrip()]
     for n in range(count):
         x, y = chance.uniform(0.02, 0.98) * layout.length, chance.uniform(0.05, 0.95) * layout.width
         lines.append(f"  - {{kind: socket-12v, id: more-{n}, x: {x:.0f} mm, y: {y:.0f} mm, height: low}}")
-    file = folder / "crowded.yaml"
-    file.write_text("\n".join(lines) + "\n")
+    file, text = folder / "crowded.yaml", "\n".join(lines) + "\n"
+    numbers = iter(range(1, 1000))
+    file.write_text(
+        re.sub(r"^  - \{kind:", lambda _: f"  - {{number: {next(numbers)}, kind:", text, flags=re.MULTILINE)
+        if pinned
+        else text
+    )
     return file
 
 
-def test_a_crowd_is_refused_before_anything_is_made(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.mark.parametrize("pinned", [False, True])
+def test_a_crowd_is_refused_before_anything_is_made(
+    pinned: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     monkeypatch.setattr(building, "make_all", lambda *_: pytest.fail("documents were made"))
     monkeypatch.setattr(building, "context_of", lambda *_: pytest.fail("larger sheets were tried"))
-    report = build(crowded(tmp_path, 150), tmp_path / "out")
+    report = build(crowded(tmp_path, 150, pinned), tmp_path / "out")
     assert (report.outcome, report.exit_code) == ("failed", 1)
     assert "points are too many for a plan on A4" in report.message
     assert "--paper A3" in report.message
