@@ -37,7 +37,8 @@ def test_an_exercise_gives_no_name_away_and_its_answers_give_all(larch, context_
     plan, lines, answers = parts(context)
     assert (lines.name, answers.name) == ("lines", "answers")
     given = {s.item.text for sheet in (*plan.sheets, *lines.sheets) for s in texts_of(sheet)}
-    pieces = {f.name.capitalize() for f in larch.layout.furniture}  # the titles of insets
+    layout = larch.layout
+    pieces = {f.name.capitalize() for f in (*layout.furniture, *layout.hatches)}  # the titles of insets
     assert not (given - pieces) & {p.name for p in larch.points}
     assert {str(p.number) for p in larch.points} <= set(printed(texts_of, lines.sheets).split())
     assert all(p.name in printed(texts_of, answers.sheets) for p in larch.points)

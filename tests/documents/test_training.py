@@ -52,7 +52,8 @@ def test_the_exercise_has_every_number_on_the_plan_and_once_beside_a_line(sheets
 
 def test_the_exercise_gives_no_name_away(sheets, larch, texts_of):
     printed = {s.item.text for sheet in named(sheets, "Exercise") for s in texts_of(sheet)}
-    places = {f.name.capitalize() for f in larch.layout.furniture}  # the titles of insets
+    layout = larch.layout
+    places = {f.name.capitalize() for f in (*layout.furniture, *layout.hatches)}  # the titles of insets
     assert not (printed - places) & {p.name for p in larch.points}
     assert {"Name", "Date"} <= printed
 
