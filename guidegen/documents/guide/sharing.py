@@ -58,6 +58,7 @@ class _Sharing(Struct):
     top: float
     height: float
     known: dict[tuple[str, int], Choice] = field(default_factory=dict)
+    whole: dict[str, tuple[Way, float] | None] = field(default_factory=dict)
 
     def best(self, parts: Parts, odd: int) -> Choice:
         """For these parts, which begin a page of an odd number or not."""
@@ -83,7 +84,7 @@ class _Sharing(Struct):
     def _together(self, parts: Parts, odd: int) -> Iterator[Choice]:
         """A part on a new page, with none or some of those after it."""
         for count in range(1, 1 + min(_MOST_TOGETHER, len(parts))):
-            found = self._way(parts[:count], self.height)
+            found = self._way(parts[:count], self.height) if count > 1 else self._alone(parts[0])
             if found is None:
                 return
             way, used = found
@@ -111,7 +112,13 @@ class _Sharing(Struct):
 
     def _is_whole(self, part: Part) -> bool:
         """Whether a part fits on one page."""
-        return self._way((part,), self.height) is not None
+        return self._alone(part) is not None
+
+    def _alone(self, part: Part) -> tuple[Way, float] | None:
+        """As `_way` says first: it takes a part for higher, if anything, once more is known of its plan."""
+        if part.letter not in self.whole:
+            self.whole[part.letter] = self._way((part,), self.height)
+        return self.whole[part.letter]
 
     def _way(self, parts: Parts, room: float) -> tuple[Way, float] | None:
         """The most generous way in which all parts fit the room, and what they take."""

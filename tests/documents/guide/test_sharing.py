@@ -93,3 +93,19 @@ def test_pages_of_a_large_system_face_each_other_wherever_a_smaller_one_could_go
         waiting = [letter for letter in waiting if letter not in {p.letter for p in group.parts}]
         if isinstance(group.how, Spread) and page % 2:
             assert all(heights[ord(letter) - 65] > 2 for letter in waiting[:2])
+
+
+def test_a_part_that_fits_a_page_stays_one_that_does_though_later_taken_for_higher():
+    """The least height of a part is told anew once its plan is known, and may then be more than the page."""
+
+    class Known(Stub):
+        asked = 0
+
+        def height_mm(self, way, room=0.0):
+            self.asked += 1
+            return super().height_mm(way) if self.asked <= len(WAYS) else 2 * PAGE
+
+    for page in (1, 2):
+        (group,) = share_pages([Known("A", 0.99 * PAGE)], A4_LOOK, page)
+        assert [p.letter for p in group.parts] == ["A"]
+        assert not isinstance(group.how, Spread)
