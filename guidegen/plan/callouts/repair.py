@@ -12,7 +12,7 @@ from math import inf
 from typing import Protocol
 
 REST = 6  # rounds for which a callout that was just looked at stands back
-STALE = 8  # turns of all callouts without fewer conflicts; some repairs that succeed take six, none took so many
+STALE = 8  # turns of all callouts without fewer conflicts; no repair that succeeded took so many
 LEAST_GAIN_MM = 0.2
 DEPTH = 2  # callouts that one moved callout may move on, one by the other
 FAR_MM = 20.0  # detour from which a callout is brought home
