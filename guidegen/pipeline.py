@@ -14,7 +14,7 @@ from guidegen.trade.records import Trade
 from guidegen.vehicle.model import Vehicle
 
 if TYPE_CHECKING:
-    from guidegen.sequence import Known
+    from guidegen.sequence import Sequences
 
 
 class Review(Struct, frozen=True):
@@ -113,7 +113,7 @@ def prepare(path: str | Path, options: Options | None = None) -> Context:
 
 
 def context_of(
-    review: Review, options: Options | None = None, ahead: Callable[[], Known | None] | None = None
+    review: Review, options: Options | None = None, ahead: Callable[[], Sequences | None] | None = None
 ) -> Context:
     """As `prepare`, for a description that was inspected already; ahead: see Context."""
     from guidegen.plan.numbering import numbered

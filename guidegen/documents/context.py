@@ -15,7 +15,7 @@ from guidegen.vehicle.model import Vehicle
 if TYPE_CHECKING:
     from guidegen.numbers.model import NumberSheet
     from guidegen.plan.sheet import PlanOptions
-    from guidegen.sequence import Known
+    from guidegen.sequence import Sequences
     from guidegen.sequence.model import SequenceSet
 
 
@@ -39,7 +39,7 @@ class Context(Struct, frozen=True, dict=True):
     trade: Trade
     findings: tuple[Finding, ...] = ()
     options: Options = field(default=Options())
-    ahead: Callable[[], Known | None] | None = None  # waits for sequences that another process plans
+    ahead: Callable[[], Sequences | None] | None = None  # waits for sequences that another process plans
 
     @cached_property
     def sequences(self) -> SequenceSet:

@@ -82,7 +82,7 @@ def compose(context: Context) -> Document:
     )
 
 
-def foresee(vehicle: Vehicle) -> None:
+def refuse_crowd(vehicle: Vehicle) -> None:
     """Raises SheetTooSmallError where `compose` would, from points that have no numbers yet.
 
     What it takes to find that out is not lost: the numbers follow the same plan.

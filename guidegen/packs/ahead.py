@@ -14,7 +14,7 @@ from guidegen.packs.workers import processors
 if TYPE_CHECKING:
     from multiprocessing.connection import Connection
 
-    from guidegen.sequence import Known
+    from guidegen.sequence import Sequences
     from guidegen.vehicle.model import Vehicle
 
 SEQUENCED = frozenset({"guide", "booklet", "card"})  # the documents that print sequences
@@ -26,7 +26,7 @@ def may_fork() -> bool:
     return sys.platform == "linux" and threading.active_count() == 1
 
 
-def planned(vehicle: Vehicle) -> Known | None:
+def planned(vehicle: Vehicle) -> Sequences | None:
     """The sequences that are printed first; None when there is a fault, which is met again by who asks."""
     try:
         from guidegen.sequence import plan_sequences
@@ -46,7 +46,7 @@ def answered(line: Connection) -> Any:
 
 
 @contextmanager
-def planned_ahead(vehicle: Vehicle | None) -> Iterator[Callable[[], Known | None] | None]:
+def planned_ahead(vehicle: Vehicle | None) -> Iterator[Callable[[], Sequences | None] | None]:
     """Plans in a fork where that is worth one: what it yields, called, waits for the sequences.
 
     None elsewhere, and for points that have their numbers.

@@ -120,7 +120,7 @@ def _write(
     if beside and review.vehicle and SEQUENCED.intersection(names):
         beside.plan(review.vehicle)
     if review.vehicle and "training" in names:
-        _foresee(review.vehicle)
+        _refuse_crowd(review.vehicle)
     context = context_of(review, options)
     documents: dict[str, Made] = {**state.documents}
     notes: list[str] = []
@@ -138,15 +138,15 @@ def _write(
     return writing.names, (*notes, *_renumbering(context.vehicle, state, pack))
 
 
-def _foresee(vehicle: Vehicle) -> None:
+def _refuse_crowd(vehicle: Vehicle) -> None:
     """Refuses a crowd before the other documents are made; the numbering follows the same plan.
 
     Raises SheetTooSmallError as the training sheets do.
     """
     if len(vehicle.points) > _CROWD or not all(point.number for point in vehicle.points):
-        from guidegen.documents.training import foresee
+        from guidegen.documents.training import refuse_crowd
 
-        foresee(vehicle)
+        refuse_crowd(vehicle)
 
 
 def _renumbering(vehicle: Vehicle, state: State, pack: Path) -> Iterator[str]:

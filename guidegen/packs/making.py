@@ -21,7 +21,7 @@ from guidegen.vehicle.model import Vehicle
 if TYPE_CHECKING:
     from multiprocessing.connection import Connection
 
-    from guidegen.sequence import Known
+    from guidegen.sequence import Sequences
 
 # Those that take longest are begun first, so that both processes end at about the same time.
 _LONGEST = ("guide", "booklet", "training", "plan")
@@ -53,12 +53,12 @@ class Helper(Struct):
             self.line.send(vehicle)
             self.asked = True
 
-    def planned(self) -> Known | None:
+    def planned(self) -> Sequences | None:
         """Waits for the sequences; None where nobody asked for them, or they cannot be had."""
         if not self.asked:
             return None
         self.asked = False
-        found: Known | None = answered(self.line)
+        found: Sequences | None = answered(self.line)
         return found
 
     def begin(self, names: Sequence[str], context: Context) -> bool:
@@ -155,7 +155,7 @@ def _work(tasks: int, heap: BinaryIO, theirs: Connection, line: Connection, load
     made: dict[str, Files] = {}
     with suppress(Exception):  # what is amiss is met again, and told, by who makes the document
         load(loaded)
-    known: Known | None = None
+    known: Sequences | None = None
     try:
         while isinstance(task := line.recv(), Vehicle):
             known = planned(task)

@@ -18,14 +18,8 @@ APART_MM = 2.9  # least distance of two markers' centres
 WIDEST_MM = 11.0  # extent of a crowd on the plan
 MOST = 9  # points in a crowd
 NUDGE_MM = 1.7  # the most that a marker is moved from its true place
-_STRAYS = (
-    2.0,
-    3.0,
-    4.0,
-    5.5,
-    8.0,
-    math.inf,
-)  # how many times as far markers are thought to be pushed within a round
+# How many times as far markers are thought to be pushed within a round.
+_STRAYS = (2.0, 3.0, 4.0, 5.5, 8.0, math.inf)
 _FEW = 24  # markers that are all looked at, whether near or not
 
 

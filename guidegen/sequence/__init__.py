@@ -11,7 +11,7 @@ from guidegen.sequence.model import SequenceError as SequenceError
 from guidegen.sequence.model import SequenceSet as SequenceSet
 from guidegen.sequence.model import ShortHelp as ShortHelp
 from guidegen.sequence.output import sequences_json as sequences_json
-from guidegen.sequence.planning import Known as Known
+from guidegen.sequence.planning import Sequences as Sequences
 from guidegen.sequence.planning import plan_sequences as plan_sequences
 from guidegen.sequence.short_help import short_help as short_help
 from guidegen.sequence.why import why as why

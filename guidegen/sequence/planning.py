@@ -18,11 +18,11 @@ from guidegen.sequence.walking import refuse_incomplete, walk
 from guidegen.trade.records import SEQUENCES, SequenceName, Trade
 from guidegen.vehicle.model import Vehicle
 
-Known: TypeAlias = Mapping[SequenceName, PlannedSequence]
+Sequences: TypeAlias = Mapping[SequenceName, PlannedSequence]  # in the variant that is printed first
 
 
 def plan_sequences(
-    vehicle: Vehicle, trade: Trade, *, prove: bool = False, known: Known | None = None
+    vehicle: Vehicle, trade: Trade, *, prove: bool = False, known: Sequences | None = None
 ) -> SequenceSet:
     """Every sequence as it is printed first; other variants are planned when they are asked for.
 

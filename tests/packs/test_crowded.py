@@ -54,11 +54,11 @@ def test_what_is_foreseen_is_what_the_document_says(tmp_path: Path) -> None:
     for count, fits in ((30, True), (110, False)):
         context = prepare(crowded(tmp_path, count))
         if fits:
-            training.foresee(context.vehicle)
+            training.refuse_crowd(context.vehicle)
             assert compose("training", context).sheets
         else:
             with pytest.raises(SheetTooSmallError, match="too many for a plan on A4"):
-                training.foresee(context.vehicle)
+                training.refuse_crowd(context.vehicle)
             with pytest.raises(SheetTooSmallError, match="277 × 162"):
                 compose("training", context)
 

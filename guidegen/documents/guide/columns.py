@@ -143,9 +143,8 @@ def _in_columns(kit: Kit, blocks: Sequence[Block], first: Sequence[Frame], besid
     except DoesNotFit:
         if not first:
             raise
-        return Laid(
-            ((), *_in_columns(kit, blocks, (), beside).pages)
-        )  # the rest of the first page is too low
+        # The rest of the first page is too low.
+        return Laid(((), *_in_columns(kit, blocks, (), beside).pages))
     rest = placed[len(first) :]
     pages = [placed[: len(first)]] if first else []
     pages += [rest[n : n + beside] for n in range(0, len(rest), beside)]

@@ -12,12 +12,11 @@ from guidegen.documents.guide.system_parts import WAYS, Part, Spread, Way
 
 _MOST_TOGETHER = 3
 _FURTHEST = 2  # places by which a system may move forward
+# What counts against a choice: each page, a system that is not seen at one opening, one that waits for each
+# that it lets pass, and a page's emptiness (times its square). Set so that a system either fills three fifths
+# of a page of its own or shares it.
 _PAGE, _AWAY, _TURN, _EMPTY = 4.0, 2.5, 1.0, 40.0
-"""What counts against a choice: each page, a system that is not seen at one opening, one that waits for each
-that it lets pass, and a page's emptiness (times its square). Set so that a system either fills three fifths
-of a page of its own or shares it."""
 _HOPELESS = 1.35  # times the room: parts that are so much too high for it when set generously
-
 
 Parts = tuple[Part, ...]
 
