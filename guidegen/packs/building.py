@@ -12,7 +12,7 @@ from msgspec.structs import replace
 from guidegen.documents.context import Options
 from guidegen.documents.registry import DOCUMENTS
 from guidegen.errors import GuidegenError
-from guidegen.packs.ahead import SEQUENCED
+from guidegen.packs.ahead import SEQUENCED, planned_ahead
 from guidegen.packs.freshness import (
     STATE_FILE,
     Made,
@@ -24,7 +24,7 @@ from guidegen.packs.freshness import (
     read_state,
     settled_hash,
 )
-from guidegen.packs.making import Helper, helper, make_all
+from guidegen.packs.making import make_all
 from guidegen.packs.report import EXIT_FAULT, EXIT_FINDINGS, EXIT_UNREADABLE, Report
 from guidegen.packs.writing import Writing
 from guidegen.pipeline import Review, context_of, inspect, located
@@ -52,8 +52,7 @@ def build(
     source = Path(vehicle)
     names = document_names(only)
     try:
-        with helper(processes, names) as beside:
-            report = _build(source, Path(folder), names, force, options or Options(), beside)
+        report = _build(source, Path(folder), names, force, options or Options(), processes)
     except GuidegenError as error:
         findings = getattr(error, "findings", ())
         report = Report(source, "failed", "", error.exit_code, "" if findings else str(error), findings)
@@ -81,7 +80,7 @@ def document_names(only: Iterable[str]) -> tuple[str, ...]:
 
 
 def _build(
-    source: Path, folder: Path, names: tuple[str, ...], force: bool, options: Options, beside: Helper | None
+    source: Path, folder: Path, names: tuple[str, ...], force: bool, options: Options, processes: int
 ) -> Report:
     review = inspect(source)
     vehicle = review.vehicle
@@ -98,7 +97,7 @@ def _build(
     if not stale:
         return done
     try:
-        written, notes = _write(pack, stale, source, inputs.inputs, state, review, options, beside)
+        written, notes = _write(pack, stale, source, inputs.inputs, state, review, options, processes)
     except GuidegenError as refusal:
         error = located(refusal, source)
         findings = review.findings + getattr(error, "findings", ())
@@ -114,27 +113,27 @@ def _write(
     state: State,
     review: Review,
     options: Options,
-    beside: Helper | None,
+    processes: int,
 ) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """The names of the files written, and notes about what could not be."""
-    if beside and review.vehicle and SEQUENCED.intersection(names):
-        beside.plan(review.vehicle)
-    if review.vehicle and "training" in names:
-        _refuse_crowd(review.vehicle)
-    context = context_of(review, options)
+    sequenced = processes > 1 and SEQUENCED.intersection(names)
     documents: dict[str, Made] = {**state.documents}
     notes: list[str] = []
-    settled = printed_with(settled_hash(context.vehicle, source), options)
-    with Writing(pack) as writing:
-        for made in make_all(names, context, beside):
-            for file, data in made.files.items():
-                writing.add(file, data)
-            notes += made.notes
-            hashes = {file: data_hash(data) for file, data in made.files.items()}
-            documents[made.document] = Made(inputs, hashes, settled)
-        numbers = {point.id: point.number for point in context.vehicle.points}
-        numbered = numbering_hash(review.vehicle) if review.vehicle else ""
-        writing.add(STATE_FILE, state.printed(documents, numbers, numbered).to_bytes())
+    with planned_ahead(review.vehicle if sequenced else None) as ahead:
+        if review.vehicle and "training" in names:
+            _refuse_crowd(review.vehicle)
+        context = context_of(review, options, ahead)
+        settled = printed_with(settled_hash(context.vehicle, source), options)
+        with Writing(pack) as writing:
+            for made in make_all(names, context, processes):
+                for file, data in made.files.items():
+                    writing.add(file, data)
+                notes += made.notes
+                hashes = {file: data_hash(data) for file, data in made.files.items()}
+                documents[made.document] = Made(inputs, hashes, settled)
+            numbers = {point.id: point.number for point in context.vehicle.points}
+            numbered = numbering_hash(review.vehicle) if review.vehicle else ""
+            writing.add(STATE_FILE, state.printed(documents, numbers, numbered).to_bytes())
     return writing.names, (*notes, *_renumbering(context.vehicle, state, pack))
 
 

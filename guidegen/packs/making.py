@@ -5,26 +5,21 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
-from itertools import chain
-from typing import TYPE_CHECKING, BinaryIO
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
-from msgspec.structs import replace
 
 from guidegen.documents.context import Context
 from guidegen.documents.registry import DOCUMENTS, compose
 from guidegen.errors import NothingToPrint
-from guidegen.packs.ahead import answered, may_fork, planned
+from guidegen.packs.ahead import SEQUENCED, answered, may_fork
 from guidegen.packs.rendering import render
-from guidegen.vehicle.model import Vehicle
 
 if TYPE_CHECKING:
     from multiprocessing.connection import Connection
 
-    from guidegen.sequence import Sequences
-
 # Those that take longest are begun first, so that both processes end at about the same time.
-_LONGEST = ("guide", "booklet", "training", "plan")
+_LONGEST = ("guide", "booklet", "plan", "training")
 
 
 class Files(Struct, frozen=True):
@@ -35,87 +30,18 @@ class Files(Struct, frozen=True):
     notes: tuple[str, ...] = ()
 
 
-class Helper(Struct):
-    """A process that has loaded what the documents need and waits for a context.
-
-    It plans the sequences while the first process numbers the plan, then makes the longest document. Both
-    processes take the others from one heap: a pipe of bytes, each the number of a document.
-    """
-
-    tasks: int
-    heap: BinaryIO
-    line: Connection
-    asked: bool = False  # for sequences, which it has not sent yet
-
-    def plan(self, vehicle: Vehicle) -> None:
-        """Asks for the sequences; the points need no numbers yet."""
-        with suppress(OSError):  # a helper that has ended is found out when the work begins
-            self.line.send(vehicle)
-            self.asked = True
-
-    def planned(self) -> Sequences | None:
-        """Waits for the sequences; None where nobody asked for them, or they cannot be had."""
-        if not self.asked:
-            return None
-        self.asked = False
-        found: Sequences | None = answered(self.line)
-        return found
-
-    def begin(self, names: Sequence[str], context: Context) -> bool:
-        """Hands over the work; False when the helper has ended."""
-        try:
-            self.line.send((names, context.vehicle, context.trade, context.findings, context.options))
-            self.heap.write(bytes(range(1, len(names))))
-        except OSError:
-            return False
-        finally:
-            self.heap.close()
-        return True
-
-    def received(self) -> dict[str, Files]:
-        """What the helper made; nothing when it ended early."""
-        return answered(self.line) or {}
-
-
-@contextmanager
-def helper(processes: int, names: Sequence[str]) -> Iterator[Helper | None]:
-    """A helper for these documents where two processes are wanted and the system can fork, else None."""
-    if processes < 2 or len(names) < 2 or not may_fork():
-        yield None
-        return
-    import multiprocessing
-
-    forking = multiprocessing.get_context("fork")
-    tasks, end = os.pipe()
-    heap = os.fdopen(end, "wb", buffering=0)
-    ours, theirs = forking.Pipe()
-    fork = forking.Process(target=_work, args=(tasks, heap, ours, theirs, names), daemon=True)
-    fork.start()
-    theirs.close()
-    try:
-        yield Helper(tasks, heap, ours)
-    finally:
-        fork.kill()
-        fork.join()
-        ours.close()
-        os.close(tasks)
-        heap.close()
-
-
-def make_all(names: Sequence[str], context: Context, beside: Helper | None = None) -> Iterator[Files]:
-    """The documents in the order of their names; with a helper, it makes some of them.
+def make_all(names: Sequence[str], context: Context, processes: int = 1) -> Iterator[Files]:
+    """The documents in the order of their names; two processes make them between them, where they can.
 
     Raises GuidegenError as the documents do.
     """
     made: dict[str, Files] = {}
-    known = beside.planned() if beside else None
-    if known:
-        context = replace(context, ahead=lambda: known)
-    if beside and len(names) > 1 and beside.begin(names, context):
-        turns = by_turns(names)
-        made = {name: make(name, context) for name in (turns[n] for n in _taken(beside.tasks))}
-        made |= beside.received()
-    for name in names:  # what the helper could not make is made here, and its fault is met here
+    if processes > 1 and len(names) > 1 and may_fork():
+        load(names)
+        if SEQUENCED.intersection(names):
+            _ = context.sequences  # which both print
+        made = _made_by_two(by_turns(names), context)
+    for name in names:  # what could not be made is made here, and its fault is met here
         yield made[name] if name in made else make(name, context)
 
 
@@ -134,49 +60,6 @@ def by_turns(names: Sequence[str]) -> tuple[str, ...]:
     return tuple(sorted(names, key=_turn))
 
 
-def _turn(name: str) -> int:
-    return _LONGEST.index(name) if name in _LONGEST else len(_LONGEST)
-
-
-def _taken(tasks: int) -> Iterator[int]:
-    """Numbers of tasks until none is left."""
-    while number := os.read(tasks, 1):
-        yield number[0]
-
-
-def _work(tasks: int, heap: BinaryIO, theirs: Connection, line: Connection, loaded: Sequence[str]) -> None:
-    import signal
-
-    # Closed here, so that both pipes end with the first process.
-    heap.close()
-    theirs.close()
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the first process ends this one
-    first = os.getppid()
-    made: dict[str, Files] = {}
-    with suppress(Exception):  # what is amiss is met again, and told, by who makes the document
-        load(loaded)
-    known: Sequences | None = None
-    try:
-        while isinstance(task := line.recv(), Vehicle):
-            known = planned(task)
-            line.send(known)
-    except (EOFError, OSError):
-        return
-    names, *parts = task
-    vehicle, trade, findings, options = parts
-    context = Context(vehicle, trade, findings, options, lambda: known)
-    turns = by_turns(names)
-    for name in (turns[number] for number in chain((0,), _taken(tasks))):
-        if os.getppid() != first:  # it was killed
-            return
-        try:
-            made[name] = make(name, context)
-        except Exception:
-            break
-    with suppress(OSError):
-        line.send(made)
-
-
 def load(names: Sequence[str]) -> None:
     """Loads what takes time once, modules and typefaces, so that forks of this process have it too."""
     import importlib
@@ -188,3 +71,67 @@ def load(names: Sequence[str]) -> None:
     first_font()
     for name in names:
         importlib.import_module(DOCUMENTS[name].module)
+
+
+def _turn(name: str) -> int:
+    return _LONGEST.index(name) if name in _LONGEST else len(_LONGEST)
+
+
+def _made_by_two(turns: Sequence[str], context: Context) -> dict[str, Files]:
+    """The documents that this process and a helper made, without those of a helper that ended early.
+
+    They take them from one heap: a pipe of bytes, each the number of a document. Raises as `make`.
+    """
+    heap, end = os.pipe()
+    try:
+        os.write(end, bytes(range(len(turns))))
+    finally:
+        os.close(end)  # so that the heap has an end
+    try:
+        with _helper(heap, turns, context) as line:
+            made = {name: make(name, context) for name in _taken(heap, turns)}
+            return made | (answered(line) or {})
+    finally:
+        os.close(heap)
+
+
+@contextmanager
+def _helper(heap: int, turns: Sequence[str], context: Context) -> Iterator[Connection]:
+    """A fork that works off the heap and then sends what it made."""
+    import multiprocessing
+
+    forking = multiprocessing.get_context("fork")
+    ours, theirs = forking.Pipe(duplex=False)
+    fork = forking.Process(target=_work, args=(heap, turns, context, ours, theirs), daemon=True)
+    fork.start()
+    theirs.close()
+    try:
+        yield ours
+    finally:
+        ours.close()
+        fork.kill()
+        fork.join()
+
+
+def _taken(heap: int, turns: Sequence[str]) -> Iterator[str]:
+    """Documents until none is left."""
+    while number := os.read(heap, 1):
+        yield turns[number[0]]
+
+
+def _work(heap: int, turns: Sequence[str], context: Context, theirs: Connection, line: Connection) -> None:
+    import signal
+
+    theirs.close()  # so that the pipe ends with the first process
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the first process ends this one
+    first = os.getppid()
+    made: dict[str, Files] = {}
+    for name in _taken(heap, turns):
+        if os.getppid() != first:  # it was killed
+            return
+        try:
+            made[name] = make(name, context)
+        except Exception:
+            break
+    with suppress(OSError):
+        line.send(made)

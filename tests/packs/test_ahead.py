@@ -12,7 +12,7 @@ from guidegen.documents.context import Context, Options
 from guidegen.documents.registry import DOCUMENTS, compose
 from guidegen.packs import ahead
 from guidegen.packs.ahead import SEQUENCED, planned, planned_ahead
-from guidegen.packs.making import helper, make_all
+from guidegen.packs.making import make_all
 from guidegen.pipeline import context_of, inspect, prepare
 from guidegen.vehicle.model import Vehicle
 
@@ -83,16 +83,14 @@ def test_only_the_documents_named_ask_for_sequences(name: str) -> None:
     assert bool(asked) == (name in SEQUENCED)
 
 
-def test_a_helper_shares_its_sequences(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Both processes print them, one plans them."""
-    review = inspect(SAMPLES / "hazel.yaml")
-    context, names = context_of(review), ("card", "booklet")
-    alone = list(make_all(names, context))
-    with helper(2, names) as beside:
-        assert beside and review.vehicle
-        beside.plan(review.vehicle)
+def test_sequences_planned_ahead_are_those_of_both_processes(monkeypatch: pytest.MonkeyPatch) -> None:
+    review = inspect(SAMPLES / "alder.yaml")
+    names = ("card", "booklet")
+    alone = list(make_all(names, context_of(review)))
+    with planned_ahead(review.vehicle) as found:
+        context = context_of(review, ahead=found)
         monkeypatch.setattr("guidegen.sequence.plan_sequences", _known_alone)
-        assert list(make_all(names, context_of(review), beside)) == alone
+        assert list(make_all(names, context, 2)) == alone
 
 
 def _known_alone(*args: object, known: object = None, **_: object) -> object:

@@ -16,7 +16,7 @@ from guidegen.documents.registry import DOCUMENTS, Entry
 from guidegen.drawing.primitives import Document
 from guidegen.errors import GuidegenError
 from guidegen.packs import making
-from guidegen.packs.making import Files, by_turns, helper, make_all
+from guidegen.packs.making import Files, by_turns, make_all
 from guidegen.pipeline import prepare
 
 pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="forking is not safe here")
@@ -36,8 +36,7 @@ def names() -> list[str]:
 
 
 def made_by_two(context: Context) -> list[Files]:
-    with helper(2, names()) as beside:
-        return list(make_all(names(), context, beside))
+    return list(make_all(names(), context, 2))
 
 
 def test_two_make_what_one_makes_in_the_same_order(context: Context) -> None:
@@ -71,7 +70,7 @@ def test_the_longest_documents_are_begun_first() -> None:
     order = by_turns(tuple(DOCUMENTS))
     assert order[:2] == ("guide", "booklet")
     assert sorted(order) == sorted(DOCUMENTS)
-    assert by_turns(("plan", "booklet", "training")) == ("booklet", "training", "plan")
+    assert by_turns(("training", "card", "plan", "booklet")) == ("booklet", "plan", "training", "card")
 
 
 def test_a_fork_that_dies_loses_nothing(context: Context, tiny_documents: ModuleType) -> None:
@@ -113,24 +112,13 @@ def test_where_forking_is_not_safe_one_process_makes_all(
     context: Context, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(making, "may_fork", lambda: False)
-    with helper(2, names()) as beside:
-        assert beside is None
+    monkeypatch.setattr(making, "_made_by_two", None)
     assert [files.document for files in made_by_two(context)] == names()
 
 
-def test_a_helper_without_work_ends(context: Context) -> None:
-    with helper(2, names()) as beside:
-        assert beside is not None
-        assert multiprocessing.active_children()
+def test_no_helper_is_left(context: Context) -> None:
+    made_by_two(context)
     assert not multiprocessing.active_children()
-
-
-def test_a_helper_that_ended_before_the_work_began_is_not_missed(context: Context) -> None:
-    with helper(2, names()) as beside:
-        (process,) = multiprocessing.active_children()
-        process.kill()
-        process.join()
-        assert list(make_all(names(), context, beside)) == list(make_all(names(), context))
 
 
 def test_no_file_stays_open(context: Context) -> None:
@@ -141,6 +129,4 @@ def test_no_file_stays_open(context: Context) -> None:
     before = opened()
     for _ in range(3):
         made_by_two(context)
-        with helper(2, names()):
-            pass
     assert opened() == before
