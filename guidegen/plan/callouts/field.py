@@ -53,6 +53,8 @@ class RoundField:
         self._grid = _grid(self._ends, self.apart)
         self._spots: dict[int, list[int]] = {}
         self._covered: list[list[int]] = [[] for _ in places]
+        # What each callout met at a place when it was last asked, and where that stood.
+        self._witnesses: dict[int, list[tuple[int, int]]] = {}
 
     def cost(self, i: int) -> float:
         return cost_of(self._rays[i][-1], self._least[i])
@@ -167,6 +169,14 @@ class RoundField:
             total += price(i * count + j if i < j else j * count + i, base)
         if total >= limit:
             return total, met
+        at, key = self._at, place * count + i
+        if witnesses := self._witnesses.get(key):  # most of them still stand there, and spoil the place
+            for j, stood in witnesses:
+                if at[j] == stood and j not in met:
+                    met.append(j)
+                    total += price(i * count + j if i < j else j * count + i, base)
+            if total >= limit:
+                return total, met
         (ax, ay), (ex, ey) = self.sight.places[i], self._ends[place]
         ux, uy = ex - ax, ey - ay
         length = math.hypot(ux, uy)
@@ -200,6 +210,7 @@ class RoundField:
             total += price(i * count + j if i < j else j * count + i, base)
             if total >= limit:
                 break
+        self._witnesses[key] = [(j, at[j]) for j in met]
         return total, met
 
 
