@@ -103,8 +103,15 @@ def wall_line(layout: Layout, side: Side, start: float, end: float, depth: float
 
     Distances run from the front for nearside and offside, from the nearside for front and rear.
     """
+    return _wall_line(layout.outline, side, start, end, depth)
+
+
+@lru_cache(maxsize=512)  # one vehicle is drawn many times, with the same openings
+def _wall_line(
+    corners: tuple[Corner, ...], side: Side, start: float, end: float, depth: float
+) -> tuple[XY, ...]:
     lengthwise = side in ("nearside", "offside")
-    outline = _face_ring(layout.outline, depth)
+    outline = _face_ring(corners, depth)
     along = 0 if lengthwise else 1
     stations = {start, end} | {p[along] for p in outline if start < p[along] < end}
     line = []

@@ -155,16 +155,12 @@ def _even_ports(curve: Offset, apart: float, ring: int) -> tuple[Port, ...]:
 
 def fits(port: Port, width: float, height: float, room: Box, obstacles: Sequence[Box], apart: float) -> bool:
     """Whether a badge at the port lies in the room and stays apart (mm) from every obstacle."""
-    left, top, right, bottom = (
-        port.x - width / 2,
-        port.y - height / 2,
-        port.x + width / 2,
-        port.y + height / 2,
-    )
+    left, top = port.x - width / 2, port.y - height / 2
+    right, bottom = port.x + width / 2, port.y + height / 2
     x, y, w, h = room
     if left < x or top < y or right > x + w or bottom > y + h:
         return False
-    return not any(
-        left < ox + ow + apart and right > ox - apart and top < oy + oh + apart and bottom > oy - apart
-        for ox, oy, ow, oh in obstacles
-    )
+    for ox, oy, ow, oh in obstacles:
+        if left < ox + ow + apart and right > ox - apart and top < oy + oh + apart and bottom > oy - apart:
+            return False
+    return True

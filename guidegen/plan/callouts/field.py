@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from itertools import repeat
 
 from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.boundary import Port
@@ -89,8 +90,8 @@ class RoundField:
             yield choice
 
     def _free_places(self, i: int) -> Iterator[tuple[float, int]]:
-        (ax, ay), hypot, atan2, ends = self.sight.places[i], math.hypot, math.atan2, self._ends
-        away = [hypot(x - ax, y - ay) for x, y in ends]
+        (ax, ay), atan2, ends = self.sight.places[i], math.atan2, self._ends
+        away = list(map(math.dist, repeat((ax, ay)), ends))
         low, least = min(away, default=0.0), self._least[i]
         for first, last in ((0.0, low + NEAR_MM), (low + NEAR_MM, low + WINDOW_MM)):
             for d, k in sorted([(d, k) for k, d in enumerate(away) if first <= d < last]):

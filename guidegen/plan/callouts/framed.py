@@ -43,6 +43,8 @@ class FramedField:
         sizes = sorted({s.badge for s in task.sites}, key=lambda b: (b.width_mm, b.height_mm, b.round))
         self._size = [sizes.index(s.badge) for s in task.sites]
         self._seats = [[self._seated(badge, port) for port in places] for badge in sizes]
+        self._squares = [[(*s.end, *p.normal) for s, p in zip(row, places, strict=True)] for row in self._seats]
+        self._costs: dict[int, list[float]] = {}
         self._near: dict[tuple[int, int], list[Point]] = {}
         self._at = [-1] * self.count
         self._stands: list[Stand] = [(0.0, (), (0.0, 0.0, 0.0, 0.0))] * self.count
@@ -90,9 +92,8 @@ class FramedField:
         end = (port.x, port.y)
         if badge.round:  # the anchor of a corner is not on the circle
             end = (x + w / 2 - port.normal[0] * w / 2, y + h / 2 - port.normal[1] * h / 2)
-        return Seat(
-            box, end, _inside(box, self.task.room) and not any(_overlap(box, block) for block in self._taken)
-        )
+        free = _inside(box, self.task.room) and not any(_overlap(box, block) for block in self._taken)
+        return Seat(box, end, free)
 
     def _crowding(self, i: int, place: int) -> list[Point]:
         """The markers that badge i would be too near to at a place."""
@@ -122,14 +123,21 @@ class FramedField:
 
     def costs(self, i: int) -> list[float]:
         """What callout i costs at each place, were it alone; infinite where it cannot have a leader."""
-        if not self._straight:
-            return [self.standing(i, k)[0] for k in range(len(self.places))]
-        site, hypot, out = self.sites[i], math.hypot, []
-        for stand, port in zip(self._seats[self._size[i]], self.places, strict=True):
-            dx, dy = stand.end[0] - site.x, stand.end[1] - site.y
-            away = dx * port.normal[0] + dy * port.normal[1]
-            out.append(hypot(dx, dy) if away > site.radius_mm else math.inf)
-        return out
+        found = self._costs.get(i)
+        if found is None:
+            found = self._costs[i] = self._straight_costs(i) if self._straight else self._bent_costs(i)
+        return found
+
+    def _bent_costs(self, i: int) -> list[float]:
+        return [self.standing(i, k)[0] for k in range(len(self.places))]
+
+    def _straight_costs(self, i: int) -> list[float]:
+        site, hypot, inf = self.sites[i], math.hypot, math.inf
+        x, y, radius = site.x, site.y, site.radius_mm
+        return [
+            hypot(ex - x, ey - y) if (ex - x) * nx + (ey - y) * ny > radius else inf
+            for ex, ey, nx, ny in self._squares[self._size[i]]
+        ]
 
     def free(self, i: int, place: int) -> bool:
         """Whether the badge fits there and its leader passes no other marker and no obstacle."""

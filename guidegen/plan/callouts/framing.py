@@ -8,7 +8,7 @@ from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.assignment import Matching
 from guidegen.plan.callouts.boundary import Offset, Port, convex_hull
 from guidegen.plan.callouts.framed import FramedField
-from guidegen.plan.callouts.model import Box, Callout, CannotPlace, Placement, Task
+from guidegen.plan.callouts.model import Badge, Box, Callout, CannotPlace, Placement, Task
 from guidegen.plan.callouts.paths import seat
 from guidegen.plan.callouts.repair import Prices, Repair
 
@@ -60,6 +60,7 @@ def _anchors(task: Task, hull: tuple[Point, ...]) -> list[Port]:
     deep = min(s.badge.height_mm for s in task.sites) + task.gap_mm
     found: list[Port] = []
     labels = any(not s.badge.round for s in task.sites)
+    smallest = min((s.badge for s in task.sites), key=lambda b: (b.width_mm, b.height_mm))
     for row in range(ROWS_OF_LABELS if labels else ROWS):
         curve = Offset(hull, task.offset_mm + row * deep)
         ports = curve.ports(STEP_MM, 0.0, row, 1)
@@ -71,7 +72,7 @@ def _anchors(task: Task, hull: tuple[Point, ...]) -> list[Port]:
             if row < ROWS_WITH_FEET
             for f in _feet((s.x, s.y), hull, curve.distance, row)
         ]
-        found += [p for p in ports + feet if _possible(task, p, hull)]
+        found += [p for p in ports + feet if _possible(task.room, p, smallest, hull)]
     return found
 
 
@@ -88,11 +89,10 @@ def _feet(site: Point, hull: tuple[Point, ...], distance: float, row: int) -> li
     return out
 
 
-def _possible(task: Task, port: Port, hull: tuple[Point, ...]) -> bool:
-    """Whether the smallest badge there would be in the room and clear of the hull."""
-    badge = min((s.badge for s in task.sites), key=lambda b: (b.width_mm, b.height_mm))
+def _possible(room: Box, port: Port, badge: Badge, hull: tuple[Point, ...]) -> bool:
+    """Whether the badge there would be in the room and clear of the hull."""
     x, y, w, h = box = seat((port.x, port.y), port.normal, badge)
-    rx, ry, rw, rh = task.room
+    rx, ry, rw, rh = room
     return rx <= x and ry <= y and x + w <= rx + rw and y + h <= ry + rh and clear_of(hull, box)
 
 
@@ -111,18 +111,16 @@ def _first(task: Task, field: FramedField) -> list[int] | None:
     """A cheapest assignment to anchors so far apart that the widest badges would not overlap."""
     widest = max((s.badge for s in task.sites), key=lambda b: b.width_mm)
     apart: list[int] = []
-    boxes: list[Box] = []
+    corners, gap = list[Point](), task.gap_mm
     for k, port in enumerate(field.places):
         box = seat((port.x, port.y), port.normal, widest)
+        left, top, w, h = box
         if not any(
-            box[0] < x + w + task.gap_mm
-            and box[0] + box[2] + task.gap_mm > x
-            and box[1] < y + h + task.gap_mm
-            and box[1] + box[3] + task.gap_mm > y
-            for x, y, w, h in boxes
+            left < x + w + gap and left + w + gap > x and top < y + h + gap and top + h + gap > y
+            for x, y in reversed(corners)
         ):
             apart.append(k)
-            boxes.append(box)
+            corners.append((left, top))
     if len(apart) < field.count:
         spare = [k for k in range(0, len(field.places), 3) if k not in set(apart)]
         apart = sorted(apart + spare[: 2 * field.count])

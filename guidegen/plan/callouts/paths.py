@@ -19,13 +19,10 @@ LEAST_JOG_MM = 1.8  # a shorter first leg would look like a slip of the pen
 def seat(anchor: Point, normal: Point, badge: Badge) -> Box:
     """The box of a badge whose near edge has the anchor in its middle; normal points away from the body."""
     w, h = badge.width_mm, badge.height_mm
-    x = anchor[0] + _share(normal[0]) * w / 2
-    y = anchor[1] + _share(normal[1]) * h / 2
+    across, down = 1.5 * normal[0], 1.5 * normal[1]
+    x = anchor[0] + (1.0 if across > 1.0 else -1.0 if across < -1.0 else across) * w / 2
+    y = anchor[1] + (1.0 if down > 1.0 else -1.0 if down < -1.0 else down) * h / 2
     return (x - w / 2, y - h / 2, w, h)
-
-
-def _share(part: float) -> float:
-    return max(-1.0, min(1.0, 1.5 * part))
 
 
 def leader_path(style: LeaderStyle, site: Site, anchor: Point, normal: Point) -> tuple[Point, ...]:
