@@ -43,7 +43,7 @@ class FramedField:
         sizes = sorted({s.badge for s in task.sites}, key=lambda b: (b.width_mm, b.height_mm, b.round))
         self._size = [sizes.index(s.badge) for s in task.sites]
         self._seats = [[self._seated(badge, port) for port in places] for badge in sizes]
-        self._squares = [[(*s.end, *p.normal) for s, p in zip(row, places, strict=True)] for row in self._seats]
+        self._ends = [[(*s.end, *p.normal) for s, p in zip(row, places, strict=True)] for row in self._seats]
         self._costs: dict[int, list[float]] = {}
         self._near: dict[tuple[int, int], list[Point]] = {}
         self._at = [-1] * self.count
@@ -117,7 +117,7 @@ class FramedField:
     def _free_places(self, i: int) -> Iterator[tuple[float, int]]:
         reach = self.costs(i)
         far = min(reach, default=0.0) + WINDOW_MM
-        for cost, k in sorted((c, k) for k, c in enumerate(reach) if c < far):
+        for cost, k in sorted([(c, k) for k, c in enumerate(reach) if c < far]):
             if self.free(i, k):
                 yield cost, k
 
@@ -136,7 +136,7 @@ class FramedField:
         x, y, radius = site.x, site.y, site.radius_mm
         return [
             hypot(ex - x, ey - y) if (ex - x) * nx + (ey - y) * ny > radius else inf
-            for ex, ey, nx, ny in self._squares[self._size[i]]
+            for ex, ey, nx, ny in self._ends[self._size[i]]
         ]
 
     def free(self, i: int, place: int) -> bool:
