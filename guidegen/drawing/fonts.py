@@ -15,6 +15,7 @@ from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from guidegen.drawing.typography import as_printed
 from guidegen.errors import GuidegenError
 
 if TYPE_CHECKING:
@@ -122,7 +123,8 @@ def fallback_face(weight: Weight) -> Face:
 
 @lru_cache(maxsize=8192)
 def normalise(text: str) -> str:
-    """Composed (Unicode NFC), without what only line breaking needs."""
+    """As it is printed: composed (Unicode NFC), marks curled, without what only line breaking needs."""
+    text = as_printed(text)
     return text if text.isascii() else unicodedata.normalize("NFC", text).translate(_SUBSTITUTES)
 
 

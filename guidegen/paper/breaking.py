@@ -13,15 +13,12 @@ from typing import Any
 
 from msgspec import Struct
 
+from guidegen.drawing.typography import UNITS
+
 NBSP = "\u00a0"
 SOFT_HYPHEN = "\u00ad"
 _SPACES = re.compile(r"[ \t\r\f\v\u2002-\u200a]+")
-# Symbols of units as in ISO 80000, those that SI accepts beside them, and words that follow figures.
-_UNITS = (
-    r"(?:[kmcMµ]?(?:m|g|l|L|A|V|W|Wh|Ah|bar|Hz|Pa|J|s|Ω)(?:[²³23]|/h|/min|/s|/100 km)?|V[~=]|°C|°|%|‰|"
-    r"t|h|min|litres?|metres?|minutes?|seconds?|hours?|days?|kg/h|Liter|Minuten?|Stunden?|Tage?)"
-)
-_NUMBER_UNIT = re.compile(rf"(?<=\d)(\0?) (?=\0?{_UNITS}(?![^\W\d_]))")
+_NUMBER_UNIT = re.compile(rf"(?<=\d)(\0?) (?=\0?{UNITS}(?![^\W\d_]))")
 _NUMBER_TIMES = re.compile(r"(?<=\d) ?([×–]) ?(?=\d)")
 _HYPHEN = re.compile(r"(?<=[^\W\d_]{2}[-‐])(?=[^\W\d_]{3})|(?<=[^\W\d_]{3}/)(?=[^\W\d_]{3})")
 

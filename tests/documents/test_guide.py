@@ -28,6 +28,7 @@ from guidegen.documents.guide.walk_map import _in_lane, _parted, _straightened
 from guidegen.documents.guide.walks import stops_of
 from guidegen.drawing.pdf import write_pdf
 from guidegen.drawing.primitives import Circle, Destination, Link, Rect, Text
+from guidegen.drawing.typography import as_printed
 from guidegen.paper.text import TextStyle
 from guidegen.sequence import plan_sequences
 from guidegen.sequence.planner import make_plan
@@ -75,7 +76,8 @@ def pages_of(data: bytes) -> list[str]:
 
 
 def plain(text: str) -> str:
-    return " ".join(text.replace("\N{NO-BREAK SPACE}", " ").split())
+    """As it is printed, but for the kind of its spaces."""
+    return " ".join(as_printed(text).replace("\N{NO-BREAK SPACE}", " ").split())
 
 
 def chapter(document, title: str) -> list[int]:
@@ -243,8 +245,8 @@ def test_the_index_is_complete_and_in_order_with_number_and_page(document, pages
     }
     for point in larch.points:
         place = plain(point.place)
-        assert f"{point.number} {point.name} {place} {where[point.id]}" in text, point.name
-    found = [text.index(f" {p.number} {p.name} ") for p in sorted(larch.points, key=in_order)]
+        assert f"{point.number} {plain(point.name)} {place} {where[point.id]}" in text, point.name
+    found = [text.index(f" {p.number} {plain(p.name)} ") for p in sorted(larch.points, key=in_order)]
     assert found == sorted(found)
 
 

@@ -18,6 +18,7 @@ from guidegen.documents.numbers_pages import compose_numbers, compose_numbers_bl
 from guidegen.drawing.pdf import write_pdf
 from guidegen.drawing.primitives import Circle, Group, Item, Line, Rect, Text
 from guidegen.drawing.primitives import Path as Outline
+from guidegen.drawing.typography import as_printed
 from guidegen.numbers.model import PayloadRow, PayloadTable
 from guidegen.numbers.power import supplies
 from guidegen.paper.flow import Frame, draw_all, flow
@@ -65,7 +66,8 @@ def words(document) -> str:
 
 
 def squeezed(text: str) -> str:
-    return "".join(text.split())
+    """As it is printed, without white space."""
+    return "".join(as_printed(text).split())
 
 
 def leaves(items: tuple[Item, ...], dx: float = 0.0, dy: float = 0.0) -> Iterator[tuple[Item, float, float]]:
