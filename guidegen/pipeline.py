@@ -120,4 +120,4 @@ def context_of(
     from guidegen.trade.load import load_trade
 
     vehicle, trade = _sound(review), load_trade()
-    return Context(numbered(vehicle), trade, review.findings, options or Options(), ahead)
+    return Context(numbered(vehicle), trade.of(vehicle.facts), review.findings, options or Options(), ahead)

@@ -27,6 +27,7 @@ from guidegen.trade.records import (
     HandedOver,
     Journey,
     Kind,
+    Named,
     Reading,
     Requirement,
     Step,
@@ -40,7 +41,6 @@ from guidegen.trade.records import (
 _FOLDER = Path(__file__).resolve().parent
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _RECORDS: dict[str, type] = {
-    "systems": System,
     "kinds": Kind,
     "requirements": Requirement,
     "cautions": Caution,
@@ -76,6 +76,8 @@ def load_trade() -> Trade:
 def _part(name: str) -> Any:
     """The records of one part, keyed by id or in the order of the file."""
     match name:
+        case "systems":
+            return {key: _system({"id": key, **r}) for key, r in _read("systems.yaml").items()}
         case "steps":
             return tuple(_steps())
         case "symptoms":
@@ -112,6 +114,12 @@ def _record(cls: Any, name: str, fields: dict[str, Any]) -> Any:
 
 def _words(value: Any) -> tuple[str, ...]:
     return (value,) if isinstance(value, str) else tuple(value or ())
+
+
+def _system(fields: dict[str, Any]) -> System:
+    named = tuple(_record(Named, "systems.yaml", n) for n in fields.get("named", ()))
+    plain: System = _record(System, "systems.yaml", {**fields, "named": named})
+    return plain
 
 
 def _symptom(fields: dict[str, Any]) -> Symptom:

@@ -11,11 +11,19 @@ from collections.abc import Callable, Mapping
 from typing import Any, Generic, Literal, TypeAlias, TypeVar
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 When: TypeAlias = tuple[str, ...]
 SequenceName: TypeAlias = Literal["arrive", "leave", "lay-up", "recommission"]
 Signal: TypeAlias = Literal["danger", "warning", "caution", "notice"]
 SEQUENCES: tuple[SequenceName, ...] = ("arrive", "leave", "lay-up", "recommission")
+
+
+class Named(Struct, frozen=True):
+    """A name for vehicles of which the facts hold."""
+
+    name: str
+    when: When
 
 
 class System(Struct, frozen=True):
@@ -28,6 +36,12 @@ class System(Struct, frozen=True):
     shape: str  # of the badge's surround and the marker: one of guidegen.drawing.shapes.SHAPES
     source: str
     outlined: bool = False  # the shape is drawn as an outline, not filled
+    named: tuple[Named, ...] = ()
+
+    def of(self, facts: frozenset[str]) -> System:
+        """The system with the name that is true of a vehicle with these facts."""
+        names = (one.name for one in self.named if holds(one.when, facts))
+        return replace(self, name=next(names, self.name))
 
 
 class Kind(Struct, frozen=True):
@@ -198,6 +212,15 @@ class Trade(Struct, frozen=True, dict=True):
     stickers = _Part[Mapping[str, WarningSticker]]()
     readings = _Part[tuple[Reading, ...]]()
     handed_over = _Part[tuple[HandedOver, ...]]()
+
+    def of(self, facts: frozenset[str]) -> Trade:
+        """The same trade, its systems named as is true of a vehicle with these facts."""
+
+        def read(part: str) -> Any:
+            content = getattr(self, part)
+            return {id: system.of(facts) for id, system in content.items()} if part == "systems" else content
+
+        return Trade(read)
 
 
 def holds(when: When, facts: frozenset[str]) -> bool:
