@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -10,7 +11,7 @@ from msgspec.structs import replace
 from guidegen.documents.card import CardTooFullError, compose
 from guidegen.documents.card_rows import short_place
 from guidegen.documents.context import Context, Options
-from guidegen.drawing.primitives import Group, Item, Text
+from guidegen.drawing.primitives import Group, Item, Rect, Style, Text
 from guidegen.paper.folds import fold
 from guidegen.plan.numbering import numbered
 from guidegen.trade.load import load_trade
@@ -90,6 +91,34 @@ def test_a_caution_stands_before_its_step() -> None:
     _, (front, _) = card_of(SAMPLES[0].with_stem("larch"))
     assert front.index("Use only a dry, undamaged lead") < front.index("push the lead's connector")
     assert front.index("LPG is heavier than air") < front.index("Open the valve of each gas cylinder")
+
+
+@pytest.mark.parametrize("scheme", ["quarter", "slit-booklet", "thirds", "half"])
+def test_every_tick_box_takes_a_ball_pen_in_a_wet_hand(scheme: str) -> None:
+    """3.5 mm from edge to edge, and never one on another (no source)."""
+    context, _ = card_of(SAMPLES[1], scheme)
+    found = 0
+    for sheet in compose(context).sheets:
+        for panel in (item for item in sheet.items if isinstance(item, Group)):
+            boxes = sorted(tick_boxes(panel.items), key=lambda box: (round(box[0]), box[1]))
+            found += len(boxes)
+            assert all(side >= 3.5 for _, _, side in boxes)
+            same = [(a, b) for a, b in pairwise(boxes) if round(a[0]) == round(b[0])]
+            assert all(a[1] + a[2] < b[1] - 0.1 for a, b in same)
+    assert found > 40
+
+
+def tick_boxes(items: tuple[Item, ...]) -> list[tuple[float, float, float]]:
+    """x, y and side of the small squares with ink about nothing, the line included."""
+    found: list[tuple[float, float, float]] = []
+    for item in items:
+        match item:
+            case Rect(style=Style(fill="#ffffff", width_mm=line)) if item.width == item.height < 6:
+                found.append((item.x - line / 2, item.y - line / 2, item.width + line))
+            case Group():
+                dx, dy = item.transform[4:] if item.transform else (0.0, 0.0)
+                found += [(x + dx, y + dy, side) for x, y, side in tick_boxes(item.items)]
+    return found
 
 
 def test_no_step_text_is_smaller_than_eight_and_a_half_points() -> None:
