@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import combinations, product
 
 from msgspec import Struct
@@ -13,12 +13,21 @@ from guidegen.documents.parts import BADGE_MM, badge_width_mm, badges
 from guidegen.drawing.primitives import Circle, Item, Line, Path, Point, Rect, Style, moved
 from guidegen.plan.body import body_polygon
 from guidegen.plan.callouts import Badge, Box, Callout, CannotPlace, Placement, Polygon, Site, Task, place
-from guidegen.plan.elevation import ElevationFrame, draw_elevation, draw_steady, fit_elevation
+from guidegen.plan.elevation import (
+    DRAWBAR_MM,
+    ElevationFrame,
+    draw_elevation,
+    draw_steady,
+    fit_elevation,
+    opening_boxes,
+)
+from guidegen.plan.fittings import Fitting, draw_fittings, fitting
 from guidegen.plan.frame import fit_frame
 from guidegen.plan.markers import INK, LEADER_MM, colour_of, system_mark
 from guidegen.plan.spreading import clusters, nudge
 from guidegen.plan.views import draw_chassis, draw_roof
-from guidegen.vehicle.layout import Side
+from guidegen.vehicle.contour import flattened
+from guidegen.vehicle.layout import Area, Layout, Side
 from guidegen.vehicle.model import ServicePoint
 
 LONG_SIDES: tuple[tuple[Side, str], ...] = (("nearside", "Nearside"), ("offside", "Offside"))
@@ -28,6 +37,7 @@ RING_MM = 12.0
 _NEAR_MM = (2.6, 3.6, 5.0, 8.0)  # markers nearer than this share one leader
 _MARKER_MM = 1.1
 _ROOF_KINDS = ("roof-light", "heater-flue-roof", "solar-panel")
+_EDGE_MM = 150.0  # of the vehicle: nothing is fitted on the rounded edge of its roof
 _BETWEEN_MM = 0.6
 _ON_A_LINE = 4
 _LONGEST_MM = (
@@ -50,6 +60,14 @@ class View(Struct, frozen=True):
     height: float
 
 
+class _Space(Struct, frozen=True):
+    """What the badges of a view stand about: the body, what is kept clear beside it, the drawing's box."""
+
+    body: Polygon
+    clear: tuple[Box, ...]
+    box: Box
+
+
 def nothing_over(shape: Circle | Rect, point: ServicePoint) -> Sequence[Item]:
     return ()
 
@@ -68,17 +86,24 @@ def side_view(
     asked: letters of the systems that are shown, all when empty.
     """
     vehicle, layout = context.vehicle, context.vehicle.layout
-    points = _of(asked, [p for p in vehicle.points if p.where == side])
+    found = [p for p in vehicle.points if p.where == side]
+    points = _of(asked, found)
     if not points:
         return None
     lengthwise = side in ("nearside", "offside")
     box = (RING_MM, RING_MM, width - 2 * RING_MM, layout.height * largest)
     frame = fit_elevation(layout, side, box, vehicle.nearside, largest)
-    at = {p.id: frame.at(p.x if lengthwise else p.y, max(60.0, p.z)) for p in points}
-    steadies = (p for p in points if p.kind == "steady" and lengthwise)
-    legs = [item for p in steadies for item in draw_steady(frame, p.x)]
-    drawn = (*legs, *draw_elevation(layout, side, frame))
-    return _view(context, title, points, drawn, at, _silhouette(frame, layout.height), box, over)
+    at = {p.id: frame.at(p.x if lengthwise else p.y, max(60.0, p.z)) for p in found}
+    steadies = (p for p in points if p.kind == "steady")
+    legs = [item for p in steadies for item in draw_steady(frame, p.x if lengthwise else p.y)]
+    fitted = draw_fittings(
+        _fittings(context, found, at, frame.scale),
+        opening_boxes(layout, side, frame),
+        frame.box(0.0, 0.0, frame.span_mm, layout.height),
+    )
+    drawn = (*legs, *draw_elevation(layout, side, frame), *fitted)
+    bar = (frame.box(-layout.drawbar, 0.0, layout.drawbar, DRAWBAR_MM),) if lengthwise else ()
+    return _view(context, title, points, drawn, at, _Space(_silhouette(layout, frame), bar, box), over)
 
 
 def views_from_above(
@@ -93,26 +118,50 @@ def views_from_above(
     roof = [p for p in vehicle.points if p.where == "roof" or p.kind in _ROOF_KINDS]
     under = [p for p in vehicle.points if p.where == "under"]
     draw: Callable[..., tuple[Item, ...]]
-    for title, draw, found in (
-        ("The roof, from above", draw_roof, roof),
-        ("Under the floor, seen from above", draw_chassis, under),
+    for title, draw, found, openings in (
+        ("The roof, from above", draw_roof, roof, layout.roof),
+        ("Under the floor, seen from above", draw_chassis, under, ()),
     ):
         if points := _of(asked, found):
             box = (RING_MM, RING_MM, width - 2 * RING_MM, (layout.width + 660.0) * largest)
             frame = fit_frame(layout, box, "landscape", vehicle.nearside, largest)
-            at = {p.id: frame.at(p.x, p.y) for p in points}
-            body = body_polygon(layout, frame)
-            yield _view(context, title, points, draw(layout, frame), at, body, box, over)
+            at = {p.id: frame.at(p.x, p.y) for p in found}
+            fitted = draw_fittings(
+                _fittings(context, found, at, frame.scale),
+                [frame.box(opening.area) for opening in openings],
+                frame.box(_roof(layout)),
+            )
+            bar = frame.box(Area(-layout.drawbar, 0.0, layout.drawbar, layout.width))
+            space = _Space(body_polygon(layout, frame), (bar,), box)
+            yield _view(context, title, points, (*draw(layout, frame), *fitted), at, space, over)
+
+
+def _roof(layout: Layout) -> Area:
+    return Area(_EDGE_MM, _EDGE_MM, layout.length - 2 * _EDGE_MM, layout.width - 2 * _EDGE_MM)
+
+
+def _fittings(
+    context: Context, points: Sequence[ServicePoint], at: Mapping[str, Point], scale: float
+) -> list[Fitting]:
+    """What is seen of the points, at their true places."""
+    formed = ((at[p.id], context.trade.kinds[p.kind].form) for p in points)
+    return [
+        fitting(form.shape, place, form.width_mm * scale, form.height_mm * scale)
+        for place, form in formed
+        if form
+    ]
 
 
 def _of(asked: Sequence[str], points: Sequence[ServicePoint]) -> list[ServicePoint]:
     return [p for p in points if not asked or p.system in asked]
 
 
-def _silhouette(frame: ElevationFrame, height: float) -> Polygon:
-    """The box of the body from the ground up."""
-    (x1, y1), (x2, y2) = frame.at(0.0, 0.0), frame.at(frame.span_mm, height)
-    return ((x1, y1), (x2, y1), (x2, y2), (x1, y2))
+def _silhouette(layout: Layout, frame: ElevationFrame) -> Polygon:
+    """The body down to the ground; of a long side with the slope of its front."""
+    ground = [frame.at(frame.span_mm, 0.0), frame.at(0.0, 0.0)]
+    if frame.side in ("nearside", "offside"):
+        return (*(frame.at(*corner) for corner in flattened(layout.profile)), *ground)
+    return (frame.at(0.0, layout.height), frame.at(frame.span_mm, layout.height), *ground)
 
 
 def _view(
@@ -120,14 +169,13 @@ def _view(
     title: str,
     points: Sequence[ServicePoint],
     drawn: Sequence[Item],
-    at: dict[str, Point],
-    body: Polygon,
-    box: Box,
+    at: Mapping[str, Point],
+    space: _Space,
     over: OverBadge,
 ) -> View:
     by_id = {p.id: p for p in points}
-    at = nudge(at)
-    groups, placement = _placement(at, by_id, body, box)
+    at = nudge({p.id: at[p.id] for p in points})
+    groups, placement = _placement(at, by_id, space)
     items = [*drawn]
     for placed in placement.callouts:
         members = sorted((by_id[k] for k in groups[placed.key]), key=lambda p: p.number)
@@ -138,11 +186,13 @@ def _view(
             system = context.trade.systems[point.system]
             items.append(system_mark(system, colour_of(point, context.trade), *at[point.id]))
         items += _badges(context, members, placed.x, placed.y, over)
-    reach = [*_heights(drawn), *(p[1] for p in body)]  # mirrors stand out beyond the body
+    reach = [*_heights(drawn), *(p[1] for p in space.body)]  # mirrors stand out beyond the body
     tops = reach + [c.y - c.height_mm / 2 for c in placement.callouts]
     feet = reach + [c.y + c.height_mm / 2 for c in placement.callouts]
     top, foot = min(tops) - 1.0, max(feet) + 1.0
-    return View(title, tuple(points), (moved(items, 0.0, -top),), box[2] + 2 * RING_MM - 1e-6, foot - top)
+    return View(
+        title, tuple(points), (moved(items, 0.0, -top),), space.box[2] + 2 * RING_MM - 1e-6, foot - top
+    )
 
 
 def _heights(drawn: Sequence[Item]) -> Iterator[float]:
@@ -165,7 +215,7 @@ def _groups(at: dict[str, Point], near_mm: float) -> dict[str, tuple[str, ...]]:
 
 
 def _placement(
-    at: dict[str, Point], by_id: dict[str, ServicePoint], body: Polygon, box: Box
+    at: dict[str, Point], by_id: dict[str, ServicePoint], space: _Space
 ) -> tuple[dict[str, tuple[str, ...]], Placement]:
     """The groups and where their badges stand; more points share a leader where there is no other way.
 
@@ -177,9 +227,10 @@ def _placement(
         sites = tuple(_site(key, [by_id[k] for k in ids], at) for key, ids in sorted(groups.items()))
         found: list[tuple[float, Placement]] = []
         for offset, ring in product(_OFFSETS_MM, _RINGS_MM):
-            room = (0.0, box[1] - ring, box[2] + 2 * RING_MM, box[3] + 2 * ring)
+            room = (0.0, space.box[1] - ring, space.box[2] + 2 * RING_MM, space.box[3] + 2 * ring)
+            task = Task(sites, (space.body,), room, offset_mm=offset, off_badges=space.clear)
             try:
-                placement = place(Task(sites, (body,), room, offset_mm=offset))
+                placement = place(task)
             except CannotPlace as error:
                 last = error
                 continue

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TypeAlias
 
 from msgspec import Struct
 
@@ -19,12 +20,16 @@ from guidegen.plan.pens import (
     Pens,
 )
 from guidegen.plan.strokes import placed
-from guidegen.vehicle.layout import Door, Layout, Side, Wheel
+from guidegen.vehicle.layout import Door, Hatch, Layout, Side, Wheel, Window
+
+Box: TypeAlias = tuple[float, float, float, float]  # x, y of the top left corner, width, height
 
 _SILL_MM = 380.0  # ground to the lower edge of skirts and bumpers
 _BUMPER_MM = 560.0  # ground to its upper edge
 _DOOR_MM = 1860.0  # height of a habitation door
 _CAB_SILL_MM = 500.0
+DRAWBAR_MM = 700.0  # height of what stands on it
+_ARCH_MM = 55.0  # between a tyre and its arch
 
 
 class ElevationFrame(Struct, frozen=True):
@@ -53,10 +58,8 @@ class ElevationFrame(Struct, frozen=True):
     def length(self, mm: float) -> float:
         return mm * self.scale
 
-    def box(
-        self, start: float, bottom: float, width: float, height: float
-    ) -> tuple[float, float, float, float]:
-        """x, y of the top left corner, width and height on the sheet."""
+    def box(self, start: float, bottom: float, width: float, height: float) -> Box:
+        """The box on the sheet."""
         (x1, y1), (x2, y2) = self.at(start, bottom), self.at(start + width, bottom + height)
         return (min(x1, x2), y2, abs(x2 - x1), y1 - y2)
 
@@ -102,25 +105,72 @@ def draw_elevation(
     return tuple(items)
 
 
+def opening_boxes(layout: Layout, side: Side, frame: ElevationFrame) -> tuple[Box, ...]:
+    """The boxes of a side's doors, hatches, windows and wheels on the sheet: nothing else is fitted there."""
+    boxes = [_door_box(layout, door, frame) for door in layout.doors if door.side == side]
+    boxes += [_hatch_box(hatch, frame) for hatch in layout.hatches if hatch.side == side]
+    boxes += [_window_box(window, frame) for window in layout.windows if window.side == side]
+    for wheel in _wheels_of(layout, side):
+        radius = wheel.diameter / 2 + _ARCH_MM
+        boxes.append(frame.box(wheel.x - radius, 0, 2 * radius, wheel.diameter / 2 + radius))
+    return tuple(boxes)
+
+
 def _openings(layout: Layout, side: Side, frame: ElevationFrame, pens: Pens) -> Iterator[Item]:
     for door in (d for d in layout.doors if d.side == side and d.kind != "cab"):
         yield from _door(layout, door, frame, pens)
     for hatch in (h for h in layout.hatches if h.side == side):
-        box = frame.box(hatch.start, hatch.bottom_mm, hatch.width, hatch.top_mm - hatch.bottom_mm)
-        yield Rect(*box, pens.shape(pens.soft, pens.edge, EDGE_MM), frame.length(40))
+        yield from _hatch(_hatch_box(hatch, frame), frame, pens)
     for window in (w for w in layout.windows if w.side == side):
-        box = frame.box(window.start, window.sill_mm, window.width, window.top_mm - window.sill_mm)
-        yield Rect(*box, pens.shape(pens.glass, pens.edge, EDGE_MM), frame.length(70))
+        yield from _window(window, frame, pens)
+
+
+def _hatch_box(hatch: Hatch, frame: ElevationFrame) -> Box:
+    return frame.box(hatch.start, hatch.bottom_mm, hatch.width, hatch.top_mm - hatch.bottom_mm)
+
+
+def _window_box(window: Window, frame: ElevationFrame) -> Box:
+    return frame.box(window.start, window.sill_mm, window.width, window.top_mm - window.sill_mm)
+
+
+def _hatch(box: Box, frame: ElevationFrame, pens: Pens) -> Iterator[Item]:
+    """A locker's door with its hinge along the top (common practice, no source) and its lock below."""
+    x, y, width, height = box
+    yield Rect(*box, pens.shape(pens.soft, pens.edge, EDGE_MM), frame.length(40))
+    ends = ((x + frame.length(60), y), (x + width - frame.length(60), y))
+    yield Line(ends, Style(stroke=pens.edge, width_mm=OUTLINE_MM, round_ends=False))
+    left, foot = x + width / 2 - frame.length(35), y + height - frame.length(60)
+    lock = (left, foot, frame.length(70), frame.length(30))
+    yield Rect(*lock, pens.shape(pens.floor, pens.edge, DETAIL_MM), frame.length(10))
+
+
+def _window(window: Window, frame: ElevationFrame, pens: Pens) -> Iterator[Item]:
+    """The pane in its frame."""
+    x, y, width, height = _window_box(window, frame)
+    rim = frame.length(45)
+    yield Rect(x, y, width, height, pens.shape(pens.glass, pens.edge, EDGE_MM), frame.length(70))
+    pane = (x + rim, y + rim, width - 2 * rim, height - 2 * rim)
+    yield Rect(*pane, Style(stroke=pens.detail, width_mm=DETAIL_MM), frame.length(40))
+
+
+def _door_box(layout: Layout, door: Door, frame: ElevationFrame) -> Box:
+    bottom, top = _door_heights(layout, door)
+    return frame.box(door.start, bottom, door.width, top - bottom)
+
+
+def _door_heights(layout: Layout, door: Door) -> tuple[float, float]:
+    """Lower and upper edge above the ground."""
+    if door.kind == "garage":
+        return 480.0, 1480.0
+    if door.kind == "cab":
+        return _CAB_SILL_MM, _screen(layout)[1][1] - 60
+    bottom = layout.floor - 60
+    return bottom, min(bottom + _DOOR_MM, layout.height - 170)
 
 
 def _door(layout: Layout, door: Door, frame: ElevationFrame, pens: Pens) -> Iterator[Item]:
-    if door.kind == "garage":
-        bottom, top = 480.0, 1480.0
-    else:
-        bottom = layout.floor - 60
-        top = min(bottom + _DOOR_MM, layout.height - 170)
-    box = frame.box(door.start, bottom, door.width, top - bottom)
-    yield Rect(*box, pens.shape(pens.floor, pens.edge, LEAF_MM), frame.length(60))
+    bottom, top = _door_heights(layout, door)
+    yield Rect(*_door_box(layout, door, frame), pens.shape(pens.floor, pens.edge, LEAF_MM), frame.length(60))
     if door.kind != "garage":
         pane = frame.box(door.start + door.width * 0.2, top - 760, door.width * 0.6, 560)
         yield Rect(*pane, pens.shape(pens.glass, pens.edge, DETAIL_MM), frame.length(50))
@@ -131,8 +181,7 @@ def _door(layout: Layout, door: Door, frame: ElevationFrame, pens: Pens) -> Iter
 
 def _wheels(layout: Layout, side: Side, frame: ElevationFrame, pens: Pens) -> Iterator[Item]:
     if side in ("nearside", "offside"):
-        seen = [w for w in layout.wheels if (w.y < layout.width / 2) is (side == "nearside")]
-        for wheel in seen:
+        for wheel in _wheels_of(layout, side):
             yield from _wheel(wheel, frame, pens)
         return
     end = min(layout.wheels, key=lambda w: w.x if side == "front" else -w.x, default=None)
@@ -141,9 +190,15 @@ def _wheels(layout: Layout, side: Side, frame: ElevationFrame, pens: Pens) -> It
         yield Rect(*box, pens.shape(pens.wall, pens.ink, LEAF_MM), frame.length(40))
 
 
+def _wheels_of(layout: Layout, side: Side) -> Iterator[Wheel]:
+    """The wheels on one of the long sides; none on an end."""
+    if side in ("nearside", "offside"):
+        yield from (w for w in layout.wheels if (w.y < layout.width / 2) is (side == "nearside"))
+
+
 def _wheel(wheel: Wheel, frame: ElevationFrame, pens: Pens) -> Iterator[Item]:
     """Tyre and hub under an arch cut out of the skirt."""
-    middle, radius = wheel.diameter / 2, wheel.diameter / 2 + 55
+    middle, radius = wheel.diameter / 2, wheel.diameter / 2 + _ARCH_MM
     rise = radius * 4 / 3
     arch: tuple[Command, ...] = (
         ("M", wheel.x - radius, middle),
@@ -160,13 +215,21 @@ def _wheel(wheel: Wheel, frame: ElevationFrame, pens: Pens) -> Iterator[Item]:
 
 
 def _cab_side(layout: Layout, side: Side, frame: ElevationFrame, pens: Pens) -> Iterator[Item]:
-    """Cab door with its glass behind the windscreen's rake, and a head lamp."""
+    """Windscreen, cab door with its glass and mirror behind the screen's rake, head lamp and bumper."""
     if layout.bonnet <= 0:
         return
     lamp = frame.box(60, 780, 240, 150)
     yield Rect(*lamp, pens.shape(pens.glass, pens.edge, DETAIL_MM), frame.length(60))
     foot, head = _screen(layout)
     slope = (head[0] - foot[0]) / max(1.0, head[1] - foot[1])
+    yield from _front_end(layout, side, frame, pens)
+    screen = (
+        (foot[0] + 20 + 40 * slope, foot[1] + 40, 0),
+        (head[0] + 20 - 70 * slope, head[1] - 70, 0),
+        (head[0] + 150 - 70 * slope, head[1] - 70, 60),
+        (foot[0] + 190 + 40 * slope, foot[1] + 40, 60),
+    )
+    yield Path(placed(outline_path(screen), frame.at), pens.shape(pens.glass, pens.edge, EDGE_MM))
     for door in (d for d in layout.doors if d.kind == "cab" and d.side == side):
         end, belt, top = door.start + door.width, max(foot[1] + 30, 1180.0), head[1] - 60
         post = foot[0] + 200 - foot[1] * slope  # the pillar's x at height 0
@@ -189,6 +252,18 @@ def _cab_side(layout: Layout, side: Side, frame: ElevationFrame, pens: Pens) -> 
         yield Path(placed(outline_path(glass), frame.at), pens.shape(pens.glass, pens.edge, EDGE_MM))
         handle = frame.box(end - 190, belt - 170, 120, 45)
         yield Rect(*handle, pens.shape(pens.soft, pens.edge, DETAIL_MM), frame.length(20))
+        mirror = frame.box(max(door.start + 20, post + 60 + belt * slope), belt - 20, 130, 260)
+        yield Rect(*mirror, pens.shape(pens.wall, pens.edge, EDGE_MM), frame.length(50))
+
+
+def _front_end(layout: Layout, side: Side, frame: ElevationFrame, pens: Pens) -> Iterator[Item]:
+    """The upper edge of the bumper from the front to the arch, and a tail lamp."""
+    first = min(_wheels_of(layout, side), key=lambda w: w.x, default=None)
+    if first is not None:
+        ends = (frame.at(20, _BUMPER_MM), frame.at(first.x - first.diameter / 2 - _ARCH_MM, _BUMPER_MM))
+        yield Line(ends, Style(stroke=pens.edge, width_mm=EDGE_MM))
+    lamp = frame.box(layout.length - 120, 640, 70, 420)
+    yield Rect(*lamp, pens.shape(pens.soft, pens.edge, DETAIL_MM), frame.length(30))
 
 
 def _screen(layout: Layout) -> tuple[tuple[float, float], tuple[float, float]]:

@@ -1,7 +1,7 @@
 """Reads the trade's YAML files, which lie beside this module, into records.
 
 systems.yaml   id: {letter, name, colour, shape, source, outlined}
-kinds.yaml     id: {name, system, symbol, usual: [...], outside, about, says, colour}
+kinds.yaml     id: {name, system, symbol, usual: [...], outside, about, says, colour, form}
 requirements.yaml, steps.yaml, symptoms.yaml   lists of records
 cautions.yaml  id: {signal, text, sign, when, source}
 Steps may be spread over several files steps-*.yaml, one for each sequence; a step that several
@@ -24,6 +24,7 @@ import yaml
 from guidegen.trade.records import (
     Caution,
     Condition,
+    Form,
     HandedOver,
     Journey,
     Kind,
@@ -41,7 +42,6 @@ from guidegen.trade.records import (
 _FOLDER = Path(__file__).resolve().parent
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _RECORDS: dict[str, type] = {
-    "kinds": Kind,
     "requirements": Requirement,
     "cautions": Caution,
     "conditions": Condition,
@@ -78,6 +78,8 @@ def _part(name: str) -> Any:
     match name:
         case "systems":
             return {key: _system({"id": key, **r}) for key, r in _read("systems.yaml").items()}
+        case "kinds":
+            return {key: _kind({"id": key, **r}) for key, r in _read("kinds.yaml").items()}
         case "steps":
             return tuple(_steps())
         case "symptoms":
@@ -119,6 +121,12 @@ def _words(value: Any) -> tuple[str, ...]:
 def _system(fields: dict[str, Any]) -> System:
     named = tuple(_record(Named, "systems.yaml", n) for n in fields.get("named", ()))
     plain: System = _record(System, "systems.yaml", {**fields, "named": named})
+    return plain
+
+
+def _kind(fields: dict[str, Any]) -> Kind:
+    form = {"form": _record(Form, "kinds.yaml", fields["form"])} if "form" in fields else {}
+    plain: Kind = _record(Kind, "kinds.yaml", {**fields, **form})
     return plain
 
 

@@ -44,6 +44,14 @@ class System(Struct, frozen=True):
         return replace(self, name=next(names, self.name))
 
 
+class Form(Struct, frozen=True):
+    """What one sees of a service point from outside: a shape of the usual size."""
+
+    shape: str  # one of guidegen.plan.fittings.SHAPES
+    width_mm: float
+    height_mm: float
+
+
 class Kind(Struct, frozen=True):
     """A kind of service point."""
 
@@ -56,6 +64,7 @@ class Kind(Struct, frozen=True):
     about: str = ""  # one sentence for owners: what it is for
     says: str = ""  # word for what `serves` means: "isolates", "feeds", "controls", "drains", "vents"
     colour: str = ""  # instead of the system's: ISO 3864 fire red, warning yellow (always edged in black)
+    form: Form | None = None  # None: nothing is seen but the point itself
 
 
 class Requirement(Struct, frozen=True):

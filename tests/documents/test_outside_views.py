@@ -7,10 +7,12 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+import shapely
 
 from guidegen.documents.context import Context
 from guidegen.documents.outside_views import LONG_SIDES, side_view, views_from_above
-from guidegen.drawing.primitives import Group, Line, Rect
+from guidegen.documents.parts import BADGE_MM
+from guidegen.drawing.primitives import Circle, Group, Line, Rect
 from guidegen.drawing.primitives import Path as Drawn
 from guidegen.trade.load import load_trade
 from guidegen.vehicle.reading import read_vehicle
@@ -42,6 +44,65 @@ def test_no_leader_runs_right_across_the_vehicle(sample, width):
         leaders = [i for i, _ in flat(view.items) if isinstance(i, Line) and i.style.width_mm == 0.2]
         assert leaders
         assert max(math.dist(line.points[0], line.points[-1]) for line in leaders) <= 45
+
+
+@pytest.mark.parametrize("sample", ["larch"])
+def test_a_crowded_locker_costs_its_leaders_no_more_than_the_way_to_the_roof(sample):
+    """Eight gas points stand in one locker: those in the middle are numbered above the roof."""
+    context = context_of(sample)
+    view = side_view(context, "nearside", "Nearside", A4_MM)
+    leaders = [i for i, _ in flat(view.items) if isinstance(i, Line) and i.style.width_mm == 0.2]
+    lowest = min(p.z for p in view.points if p.kind == "gas-cylinder")
+    to_roof = (context.vehicle.layout.height - lowest) / 50
+    assert max(math.dist(line.points[0], line.points[-1]) for line in leaders) <= to_roof + 2.0
+
+
+@pytest.mark.parametrize("sample", ["bramble", "fern"])
+@pytest.mark.parametrize("width", [A4_MM, A5_MM])
+def test_no_badge_lies_on_the_drawbar(sample, width):
+    context = context_of(sample)
+    for side, title in LONG_SIDES:
+        view = side_view(context, side, title, width)
+        shapes = list(standing(view.items))
+        bar, (dx, dy) = next((i, at) for i, at in shapes if isinstance(i, Line) and i.closed)
+        box = shapely.MultiPoint([(x + dx, y + dy) for x, y in bar.points]).envelope
+        discs = [(i, at) for i, at in shapes if isinstance(i, Circle) and i.style.stroke]
+        badges = [(d, at) for d, at in discs if abs(d.radius - BADGE_MM / 2) < 0.3 and d.style.width_mm > 0.3]
+        assert badges
+        for badge, (dx, dy) in badges:
+            disc = shapely.Point(badge.x + dx, badge.y + dy).buffer(badge.radius)
+            assert not box.intersects(disc)
+
+
+def standing(items, dx=0.0, dy=0.0):
+    """The items of the view in the frame of its drawing, and how far their groups move them."""
+    for item in items:
+        if isinstance(item, Group):
+            right, down = item.transform[4:] if item.transform else (0.0, 0.0)
+            yield from standing(item.items, dx + right, dy + down)
+        else:
+            yield item, (dx, dy)
+
+
+@pytest.mark.parametrize("sample", ["larch", "bramble"])
+def test_vents_flaps_and_fillers_are_drawn_where_the_markers_stand(sample):
+    """The slats of each fridge vent lie about its place."""
+    context = context_of(sample)
+    views = [side_view(context, side, title, A4_MM) for side, title in LONG_SIDES]
+    for view in (v for v in views if any(p.kind.startswith("fridge-vent") for p in v.points)):
+        markers = [(i.x, i.y) for i, _ in flat(view.items) if isinstance(i, Circle) and i.radius == 1.1]
+        vents = [p for p in view.points if p.kind.startswith("fridge-vent")]
+        slats = [
+            i
+            for i, _ in flat(view.items)
+            if isinstance(i, Line) and i.style.width_mm == 0.18 and i.points[0][1] == i.points[1][1]
+        ]
+        held = {
+            (x, y)
+            for x, y in markers
+            if any(abs(s.points[0][1] - y) < 2.5 and s.points[0][0] < x < s.points[1][0] for s in slats)
+        }
+        assert len(held) >= len(vents)
 
 
 @pytest.mark.parametrize("sample", ["alder", "hazel", "juniper"])

@@ -1,0 +1,226 @@
+"""What one sees of service points from outside: vents, flaps, fillers, as plain shapes about their places.
+
+Each is of the usual size of its kind, and smaller where a door, a window or another fitting is beside it: the
+place is true, the shape says what to look for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from typing import TypeAlias
+
+from msgspec import Struct
+
+from guidegen.drawing.primitives import Circle, Item, Line, Point, Rect, Style
+from guidegen.plan.pens import DETAIL_MM, EDGE_MM, LEAF_MM, OUTLINE_MM, PLAIN
+
+Box: TypeAlias = tuple[float, float, float, float]  # x, y of the top left corner, width, height
+
+LEAST_MM = 3.6  # on paper: so much shows of a small fitting round its marker
+_NARROWEST_MM = 2.6  # of what is left of a fitting beside another: less would hide under the marker
+_APART_MM = 0.4
+_JOINED = "cap"
+_ABOUT_MM = 0.6  # from a place to the edge of its own fitting, at least
+_EDGE = Style(fill=PLAIN.floor, stroke=PLAIN.edge, width_mm=EDGE_MM)
+_SOFT = Style(fill=PLAIN.soft, stroke=PLAIN.edge, width_mm=EDGE_MM)
+_GLASS = Style(fill=PLAIN.glass, stroke=PLAIN.edge, width_mm=EDGE_MM)
+_FINE = Style(stroke=PLAIN.edge, width_mm=DETAIL_MM, round_ends=False)
+_BOLD = Style(stroke=PLAIN.edge, width_mm=LEAF_MM, round_ends=False)
+_THICK = Style(stroke=PLAIN.edge, width_mm=OUTLINE_MM, round_ends=False)
+
+
+class Fitting(Struct, frozen=True):
+    """One fitting on the sheet: its places and its box, in mm of the sheet."""
+
+    shape: str  # one of SHAPES
+    places: tuple[Point, ...]
+    box: Box
+
+
+def fitting(shape: str, at: Point, width_mm: float, height_mm: float) -> Fitting:
+    """A fitting about its place, so large on paper; never so small that its marker hides it."""
+    grow = max(1.0, LEAST_MM / max(width_mm, height_mm))
+    width, height = width_mm * grow, height_mm * grow
+    return Fitting(shape, (at,), (at[0] - width / 2, at[1] - height / 2, width, height))
+
+
+def draw_fittings(fittings: Sequence[Fitting], taken: Sequence[Box], room: Box) -> tuple[Item, ...]:
+    """The fittings, within the room, clear of what is drawn there already and of one another.
+
+    Small ones keep their size and larger ones end beside them. What stands within a door, say, is not drawn.
+    """
+    items: list[Item] = []
+    drawn: list[Box] = []
+    for one in sorted(_joined(fittings), key=lambda f: (f.box[2] * f.box[3], f.box)):
+        box: Box | None = _within(one.box, room)
+        for other in (*taken, *drawn):
+            box = box and _beside(box, one.places, other)
+        if box and _shows(box, one.box):
+            drawn.append(box)
+            items += SHAPES[one.shape](box)
+    return tuple(items)
+
+
+def _shows(box: Box, whole: Box) -> bool:
+    """Whether what is left of a fitting still shows round its marker."""
+    return min(box[2:]) > min(_NARROWEST_MM, *whole[2:]) - 1e-6 and max(box[2:]) > LEAST_MM - 1e-6
+
+
+def _joined(fittings: Sequence[Fitting]) -> list[Fitting]:
+    """Caps that would lie on one another as one: two fillers stand behind one flap."""
+    left: list[Fitting] = []
+    for one in fittings:
+        for n, other in enumerate(left):
+            if one.shape == other.shape == _JOINED and _touch(one.box, other.box):
+                left[n] = Fitting(one.shape, (*other.places, *one.places), _about(one.box, other.box))
+                break
+        else:
+            left.append(one)
+    return left
+
+
+def _touch(a: Box, b: Box) -> bool:
+    return (
+        a[0] < b[0] + b[2] + _APART_MM
+        and b[0] < a[0] + a[2] + _APART_MM
+        and a[1] < b[1] + b[3] + _APART_MM
+        and b[1] < a[1] + a[3] + _APART_MM
+    )
+
+
+def _about(a: Box, b: Box) -> Box:
+    x, y = min(a[0], b[0]), min(a[1], b[1])
+    return (x, y, max(a[0] + a[2], b[0] + b[2]) - x, max(a[1] + a[3], b[1] + b[3]) - y)
+
+
+def _within(box: Box, room: Box) -> Box:
+    x, y = max(box[0], room[0]), max(box[1], room[1])
+    right, foot = min(box[0] + box[2], room[0] + room[2]), min(box[1] + box[3], room[1] + room[3])
+    return (x, y, right - x, foot - y)
+
+
+def _beside(box: Box, places: Sequence[Point], other: Box) -> Box | None:
+    """The largest part of the box beside another that holds the places; None where there is none."""
+    if not _touch(box, other):
+        return box
+    x, y, right, foot = box[0], box[1], box[0] + box[2], box[1] + box[3]
+    before, above = other[0] - _APART_MM, other[1] - _APART_MM
+    behind, below = other[0] + other[2] + _APART_MM, other[1] + other[3] + _APART_MM
+    parts = (
+        (x, y, before - x, foot - y),
+        (behind, y, right - behind, foot - y),
+        (x, y, right - x, above - y),
+        (x, below, right - x, foot - below),
+    )
+    holding = [part for part in parts if all(_holds(part, place) for place in places)]
+    return max(holding, key=lambda part: part[2] * part[3], default=None)
+
+
+def _holds(box: Box, place: Point) -> bool:
+    around = [min(_ABOUT_MM, side / 2) for side in box[2:]]
+    return (
+        box[0] + around[0] <= place[0] + 1e-6 <= box[0] + box[2] - around[0] + 2e-6
+        and box[1] + around[1] <= place[1] + 1e-6 <= box[1] + box[3] - around[1] + 2e-6
+    )
+
+
+def _louvres(box: Box) -> Iterator[Item]:
+    """A vent's grille with its slats."""
+    x, y, width, height = box
+    yield Rect(*box, _SOFT, 0.4)
+    count = max(2, round(height / 0.9))
+    for n in range(1, count):
+        level = y + height * n / count
+        yield Line(((x + 0.5, level), (x + width - 0.5, level)), _FINE)
+
+
+def _flap(box: Box) -> Iterator[Item]:
+    """A small door with its hinge along the top and its lock below."""
+    x, y, width, height = box
+    yield Rect(*box, _EDGE, 0.5)
+    yield Line(((x + 0.6, y + 0.1), (x + width - 0.6, y + 0.1)), _THICK)
+    yield Line(((x + width / 2 - 0.4, y + height - 0.55), (x + width / 2 + 0.4, y + height - 0.55)), _BOLD)
+
+
+def _cap(box: Box) -> Iterator[Item]:
+    """A filler's cap with the bar to turn it by."""
+    x, y, width, height = box
+    yield Rect(*box, _SOFT, min(width, height) / 2)
+    yield Line(((x + 0.3, y + height / 2), (x + width - 0.3, y + height / 2)), _THICK)
+
+
+def _cowl(box: Box) -> Iterator[Item]:
+    """A heater's cowl: a plate with a raised rim."""
+    x, y, width, height = box
+    yield Rect(*box, _EDGE, 0.6)
+    yield Rect(x + 0.55, y + 0.55, width - 1.1, height - 1.1, _SOFT, 0.9)
+
+
+def _rings(box: Box) -> Iterator[Item]:
+    """What is round from above: a flue, an aerial."""
+    x, y, width, height = box
+    radius = min(width, height) / 2
+    yield Circle(x + width / 2, y + height / 2, radius, _SOFT)
+    yield Circle(x + width / 2, y + height / 2, radius - 0.45, _EDGE)
+
+
+def _spout(box: Box) -> Iterator[Item]:
+    """A pipe that comes down below the body, with its flange."""
+    x, y, width, height = box
+    yield Rect(x + width * 0.3, y, width * 0.4, height, _SOFT)
+    yield Line(((x + width * 0.12, y + 0.1), (x + width * 0.88, y + 0.1)), _BOLD)
+    yield Line(((x + width * 0.22, y + height), (x + width * 0.78, y + height)), _BOLD)
+
+
+def _grille(box: Box) -> Iterator[Item]:
+    """A small grille, such as that over a drop vent."""
+    x, y, width, height = box
+    yield Rect(*box, _SOFT, 0.3)
+    for n in (1, 2, 3):
+        yield Line(((x + width * n / 4, y), (x + width * n / 4, y + height)), _FINE)
+        yield Line(((x, y + height * n / 4), (x + width, y + height * n / 4)), _FINE)
+
+
+def _panel(box: Box) -> Iterator[Item]:
+    """A solar panel with its cells."""
+    x, y, width, height = box
+    yield Rect(*box, _GLASS, 0.2)
+    columns, rows = max(2, round(width / 3.0)), max(2, round(height / 3.0))
+    for n in range(1, columns):
+        yield Line(((x + width * n / columns, y), (x + width * n / columns, y + height)), _FINE)
+    for n in range(1, rows):
+        yield Line(((x, y + height * n / rows), (x + width, y + height * n / rows)), _FINE)
+
+
+def _bar(box: Box) -> Iterator[Item]:
+    """What is long and low: an awning's case, a lamp."""
+    yield Rect(*box, _SOFT, min(box[2:]) / 3)
+
+
+def _tread(box: Box) -> Iterator[Item]:
+    """A step that pulls out, with its edge."""
+    x, y, width, height = box
+    yield Rect(*box, _SOFT, 0.3)
+    yield Line(((x + 0.3, y + height - 0.45), (x + width - 0.3, y + height - 0.45)), _BOLD)
+
+
+def _frame(box: Box) -> Iterator[Item]:
+    """A roof light in its frame."""
+    x, y, width, height = box
+    yield Rect(*box, _EDGE, 0.6)
+    yield Rect(x + 0.7, y + 0.7, width - 1.4, height - 1.4, _GLASS, 0.4)
+
+
+SHAPES: Mapping[str, Callable[[Box], Iterator[Item]]] = {
+    "louvres": _louvres,
+    "flap": _flap,
+    "cap": _cap,
+    "cowl": _cowl,
+    "rings": _rings,
+    "spout": _spout,
+    "grille": _grille,
+    "panel": _panel,
+    "bar": _bar,
+    "tread": _tread,
+    "frame": _frame,
+}
