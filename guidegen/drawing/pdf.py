@@ -27,6 +27,7 @@ from guidegen.errors import GuidegenError
 Matrix: TypeAlias = tuple[float, float, float, float, float, float]
 
 IDENTITY: Matrix = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
+_SHAPES = (Line, Path, Circle, Rect)
 _FORM_BOX = (-4000.0, -4000.0, 4000.0, 4000.0)  # points: nothing on paper reaches farther
 
 
@@ -37,31 +38,7 @@ def write_pdf(document: Document) -> bytes:
     a glyph, GuidegenError for a link that is neither "#name" nor http(s), ValueError for a link to a
     name that nothing carries.
     """
-    _check_links(document)
     return _Writer(document).written()
-
-
-def _items(items: tuple[Item, ...]) -> list[Item]:
-    """All items, those in groups included."""
-    found: list[Item] = []
-    for item in items:
-        found.append(item)
-        if isinstance(item, Group):
-            found.extend(_items(item.items))
-    return found
-
-
-def _check_links(document: Document) -> None:
-    everything = [item for sheet in document.sheets for item in _items(sheet.items)]
-    names = {item.name for item in everything if isinstance(item, Destination)}
-    for item in everything:
-        if not isinstance(item, Link):
-            continue
-        if item.target.startswith("#"):
-            if item.target[1:] not in names:
-                raise ValueError(f"link to {item.target}, which is nowhere in the document")
-        elif not item.target.startswith(("http://", "https://")):
-            raise GuidegenError(f"A link must start with http:// or https://, and {item.target!r} does not")
 
 
 def _times(outer: Matrix, inner: Matrix) -> Matrix:
@@ -84,6 +61,7 @@ class _Writer:
         from reportlab.pdfgen.canvas import Canvas
 
         from guidegen.drawing.pdf_fonts import FontBook, first_font
+        from guidegen.drawing.pdf_links import InnerLinks
 
         rl_config.useA85 = 0
         self._document = document
@@ -99,6 +77,8 @@ class _Writer:
         self._fonts = FontBook(canvas._doc)
         self._repeated = repeated(document)
         self._forms: dict[int, str] = {}
+        self._links = InnerLinks(canvas)
+        self._names: set[str] = set()
         self._level = -1
         self._form: Any = None
         self._describe()
@@ -115,6 +95,7 @@ class _Writer:
     def written(self) -> bytes:
         for sheet in self._document.sheets:
             self._page(sheet)
+        self._links.check(self._names)
         self._canvas.save()
         return self._file.getvalue()
 
@@ -147,7 +128,7 @@ class _Writer:
             paint = painters.get(type(item))
             if paint is None:
                 self._arrange(item, matrix)
-            elif isinstance(item, Line | Path | Circle | Rect) and item.style.fill_opacity < 1:
+            elif isinstance(item, _SHAPES) and item.style.fill_opacity < 1:
                 self._through(item, paint)
             else:
                 paint(item)
@@ -252,17 +233,18 @@ class _Writer:
         return (min(xs), min(ys), max(xs), max(ys))
 
     def _link(self, link: Link, matrix: Matrix) -> None:
-        from guidegen.drawing.pdf_links import add_inner_link
-
         box = self._page_box(matrix, link)
         if link.target.startswith("#"):
-            add_inner_link(self._canvas, link.target[1:], box)
-        else:
+            self._links.add(link.target[1:], box)
+        elif link.target.startswith(("http://", "https://")):
             self._canvas.linkURL(link.target, box, relative=0)
+        else:
+            raise GuidegenError(f"A link must start with http:// or https://, and {link.target!r} does not")
 
     def _destination(self, destination: Destination, matrix: Matrix) -> None:
         from guidegen.drawing.pdf_content import PT_PER_MM
 
+        self._names.add(destination.name)
         y = matrix[3] * destination.y + matrix[5]
         top = (self._height_mm - y) * PT_PER_MM
         self._canvas.bookmarkPage(destination.name, fit="XYZ", left=0, top=top, zoom=0)

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import cache
 from io import BytesIO
+from itertools import groupby
+from operator import itemgetter
 from typing import Any
 
 from reportlab.lib.rl_accel import escapePDF
@@ -89,12 +92,25 @@ def first_font() -> str:
     return str(font.fontName)
 
 
+class _Codes(dict[str, tuple[str, str]]):
+    """Each character's font resource ("/F1+0") and its code in a literal string, given out as it is met."""
+
+    def __init__(self, font: TTFont, doc: Any) -> None:
+        super().__init__()
+        self._font, self._doc = font, doc
+
+    def __missing__(self, character: str) -> tuple[str, str]:
+        ((subset, code),) = self._font.splitString(character, self._doc)
+        found = self[character] = (self._font.getSubsetInternalName(subset, self._doc), escapePDF(code))
+        return found
+
+
 class FontBook:
     """The fonts of one document; texts that come again are coded once."""
 
     def __init__(self, doc: Any) -> None:
         self._doc = doc
-        self._fonts: dict[Face, TTFont] = {}
+        self._codes: dict[Face, _Codes] = {}
         self._coded: dict[tuple[str, Weight], tuple[tuple[str, str], ...]] = {}
 
     def coded(self, text: str, weight: Weight) -> tuple[tuple[str, str], ...]:
@@ -105,16 +121,15 @@ class FontBook:
             found = self._coded[key] = tuple(self._code(text, weight))
         return found
 
-    def _code(self, text: str, weight: Weight) -> list[tuple[str, str]]:
-        coded = []
+    def _code(self, text: str, weight: Weight) -> Iterator[tuple[str, str]]:
         for face, part in runs(text, weight):
-            font = self._font(face)
-            for subset, codes in font.splitString(part, self._doc):
-                coded.append((font.getSubsetInternalName(subset, self._doc), f"({escapePDF(codes)})"))
-        return coded
+            coded = map(self._codes_of(face).__getitem__, part)
+            for name, same in groupby(coded, key=itemgetter(0)):
+                yield name, f"({''.join(code for _, code in same)})"
 
-    def _font(self, face: Face) -> TTFont:
-        font = self._fonts.get(face)
-        if font is None:
-            font = self._fonts[face] = _embeddable(face) if face.variation else _shared(face)
-        return font
+    def _codes_of(self, face: Face) -> _Codes:
+        codes = self._codes.get(face)
+        if codes is None:
+            font = _embeddable(face) if face.variation else _shared(face)
+            codes = self._codes[face] = _Codes(font, self._doc)
+        return codes

@@ -9,21 +9,49 @@ from reportlab.pdfbase.pdfdoc import PDFObject, format, pdfdocEnc
 _LINK = "<< /Type /Annot /Subtype /Link /Border [ 0 0 0 ] /Rect [ %.3f %.3f %.3f %.3f ] /Dest "
 
 
+class _Place(PDFObject):  # type: ignore[misc]
+    """An explicit destination (ISO 32000-1, clause 12.3.2.2), written out once for all that lead there."""
+
+    def __init__(self, destination: Any) -> None:
+        self._destination = destination
+        self._written = b""
+
+    def format(self, document: Any) -> bytes:
+        if not self._written:
+            self._written = format(self._destination, document)
+        return self._written
+
+
 class InnerLink(PDFObject):  # type: ignore[misc]
     """A link annotation to a named place (ISO 32000-1, clause 12.5.6.5); box in points.
 
     reportlab's own checks every key of every annotation anew, which takes a third of the writing.
     """
 
-    def __init__(self, box: tuple[float, float, float, float], destination: Any) -> None:
-        self._box, self._destination = box, destination
+    def __init__(self, box: tuple[float, float, float, float], place: _Place) -> None:
+        self._box, self._place = box, place
 
     def format(self, document: Any) -> bytes:
-        destination: bytes = format(self._destination, document)
         head: bytes = pdfdocEnc(_LINK % self._box)
-        return head + destination + b" >>"
+        return head + self._place.format(document) + b" >>"
 
 
-def add_inner_link(canvas: Any, target: str, box: tuple[float, float, float, float]) -> None:
-    """Put the link on the canvas's page; its place may be named later in the document."""
-    canvas._addAnnotation(InnerLink(box, canvas._bookmarkReference(target)))
+class InnerLinks:
+    """The links within one document."""
+
+    def __init__(self, canvas: Any) -> None:
+        self._canvas = canvas
+        self._places: dict[str, _Place] = {}
+
+    def add(self, target: str, box: tuple[float, float, float, float]) -> None:
+        """Put a link on the current page; its place may be named later in the document."""
+        place = self._places.get(target)
+        if place is None:
+            place = self._places[target] = _Place(self._canvas._bookmarkReference(target))
+        self._canvas._addAnnotation(InnerLink(box, place))
+
+    def check(self, names: set[str]) -> None:
+        """Raises ValueError for a link to a place that has none of the names."""
+        for target in self._places:
+            if target not in names:
+                raise ValueError(f"link to #{target}, which is nowhere in the document")

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from guidegen.drawing.primitives import Circle, Document, Group, Item, Line, Path, Rect
 
+_SHAPES = (Line, Path, Circle, Rect)
 LEAST_SHAPES = 40
 """A drawing of fewer shapes is written out each time."""
 
@@ -36,6 +37,6 @@ def _only_shapes(items: tuple[Item, ...]) -> bool:
     return all(
         _only_shapes(item.items)
         if isinstance(item, Group)
-        else isinstance(item, Line | Path | Circle | Rect) and item.style.fill_opacity >= 1
+        else isinstance(item, _SHAPES) and item.style.fill_opacity >= 1
         for item in items
     )
