@@ -62,18 +62,20 @@ class _Writer:
 
         from guidegen.drawing.pdf_fonts import FontBook, first_font
         from guidegen.drawing.pdf_links import InnerLinks
+        from guidegen.drawing.pdf_streams import Deflate
 
         rl_config.useA85 = 0
         self._document = document
         self._file = BytesIO()
         canvas = self._canvas = Canvas(
             self._file,
-            pageCompression=1,
+            pageCompression=0,  # which would be reportlab's own
             invariant=1,
             pdfVersion=(1, 7),
             initialFontName=first_font(),
             lang=document.language,
         )
+        canvas._doc.defaultStreamFilters = (Deflate(),)
         self._fonts = FontBook(canvas._doc)
         self._repeated = repeated(document)
         self._forms: dict[int, str] = {}

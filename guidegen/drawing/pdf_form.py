@@ -15,7 +15,6 @@ from reportlab.pdfbase.pdfdoc import (
     PDFStream,
     PDFString,
     PDFTrueTypeFont,
-    PDFZCompress,
 )
 from reportlab.pdfbase.ttfonts import TTFontFace
 
@@ -148,7 +147,6 @@ class Form:
                 }
             ),
             operators,
-            [PDFZCompress],
         )
         return self._doc.Reference(stream)
 
@@ -179,7 +177,7 @@ def _whole_font(doc: Any) -> PDFTrueTypeFont:
     file = primary_face("regular").path
     face = TTFontFace(str(file))
     data = file.read_bytes()
-    program = PDFStream(PDFDictionary({"Length1": len(data)}), data, [PDFZCompress])
+    program = PDFStream(PDFDictionary({"Length1": len(data)}), data)
     name = PDFName(face.name.decode("ascii"))
     characters = [ord(bytes([code]).decode("cp1252", "replace")) for code in range(32, 256)]
     font = PDFTrueTypeFont()

@@ -1,0 +1,16 @@
+"""How the streams of a PDF are compressed: operators, typefaces, forms."""
+
+from __future__ import annotations
+
+import zlib
+
+from reportlab.pdfbase.pdfdoc import PDFStreamFilterZCompress
+
+_EFFORT = 4  # of zlib, 1 to 9: two fifths of the time of the usual 6, and files 2 % larger
+
+
+class Deflate(PDFStreamFilterZCompress):  # type: ignore[misc]
+    """The FlateDecode filter (ISO 32000-1, clause 7.4.4)."""
+
+    def encode(self, content: str | bytes) -> bytes:
+        return zlib.compress(content.encode() if isinstance(content, str) else content, _EFFORT)
