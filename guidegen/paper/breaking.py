@@ -86,32 +86,36 @@ def best_breaks(atoms: Sequence[Atom], width_mm: float) -> list[int] | None:
         starts.append(starts[-1] + atom.width + atom.glue)
     if starts[-1] - atoms[-1].glue <= limit:
         return [count]
-    best: list[tuple[int, float, int]] = [(0, 0.0, 0)]  # lines, cost and where the last line starts
-    for end in range(1, count + 1):
+    # Of the best way to set the atoms up to each end: lines (0 for none), cost and where the last one starts.
+    lines, costs, last_starts = [0], [0.0], [0]
+    for end, atom in enumerate(atoms, 1):
         final = end == count
-        atom = atoms[end - 1]
-        choice: tuple[int, float, int] | None = None
+        foot, glue, hyphen = starts[end], atom.glue, 0.0 if final else atom.hyphen_width
+        fewest, least, best = 0, 0.0, 0
         for start in range(end - 1, -1, -1):
-            used = starts[end] - starts[start] - atom.glue + (0.0 if final else atom.hyphen_width)
+            used = foot - starts[start] - glue + hyphen
             if used > limit:
                 break
-            lines, cost, _ = best[start]
-            if lines < 0:
+            number = lines[start] + 1
+            if (start and number == 1) or (fewest and number > fewest):
                 continue
-            empty = 1 - used / width_mm
+            cost = costs[start]
             if final:
                 cost += _last_line_penalty(atoms, start)
             else:
+                empty = 1 - used / width_mm
                 cost += empty * empty + atom.penalty
-            if choice is None or (lines + 1, cost) < choice[:2]:
-                choice = (lines + 1, cost, start)
-        best.append(choice or (-1, 0.0, 0))
-    if best[count][0] < 0:
+            if not fewest or number < fewest or cost < least:
+                fewest, least, best = number, cost, start
+        lines.append(fewest)
+        costs.append(least)
+        last_starts.append(best)
+    if not lines[count]:
         return None
     ends, end = [], count
     while end:
         ends.append(end)
-        end = best[end][2]
+        end = last_starts[end]
     return ends[::-1]
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Self
 
 from msgspec import Struct
@@ -172,8 +172,9 @@ class Row(Block, frozen=True, kw_only=True, dict=True):
         return tuple(0.0 if baseline is None else lowest - baseline for baseline in baselines)
 
 
+@lru_cache(maxsize=1024)  # the rows of a table ask for the same
 def share_widths(
-    fixed_mm: Sequence[float | None], shares: Sequence[float], gap_mm: float, width_mm: float
+    fixed_mm: tuple[float | None, ...], shares: tuple[float, ...], gap_mm: float, width_mm: float
 ) -> tuple[float, ...]:
     """Widths of columns: the fixed ones as they are, the others by their share of what is left."""
     left = width_mm - gap_mm * (len(fixed_mm) - 1) - sum(width or 0.0 for width in fixed_mm)
