@@ -22,9 +22,10 @@ _BOX_STEP_MM = BOX_MM + 1.7
 _BOXES_MM = 3 * BOX_MM + 2 * 1.7
 _READING_MM = 14.0
 _GAP_MM = 1.8
-_PAD_MM, _CLOSE_PAD_MM = 0.8, 0.45
+PAD_MM, CLOSE_PAD_MM, INLINE_PAD_MM = 0.8, 0.6, 0.45  # over and under a row
 _CELL_MM, _CELL_GAP_MM = 14.0, 1.5
 _LEAST_ROW_MM = LINE_MM  # room to write by hand
+_OVER_PAD_MM = 0.8
 _YES = {"yes", "true", "ok"}
 
 
@@ -41,13 +42,13 @@ class CheckRow(Block, frozen=True, kw_only=True):
     field: str  # what the names of its fields begin with
     colour: Colour = INK
     inline: bool = False  # the place runs on behind the name
+    pad_mm: float = PAD_MM
     keep_together: bool = True
 
     def height_mm(self, width_mm: float) -> float:
         name, place = self._lines(width_mm)
         below = height_mm(place) if self.place else _LEAST_ROW_MM
-        pad = _CLOSE_PAD_MM if self.inline else _PAD_MM
-        return max(_LEAST_ROW_MM, height_mm(name) + below + 2 * pad)
+        return max(_LEAST_ROW_MM, height_mm(name) + below + 2 * self.pad_mm)
 
     def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
         return tuple(self._items(x, y, width_mm))
@@ -69,10 +70,10 @@ class CheckRow(Block, frozen=True, kw_only=True):
     def _items(self, x: float, y: float, width_mm: float) -> Iterator[Item]:
         name, place = self._lines(width_mm)
         room, height = self._text_mm(width_mm), self.height_mm(width_mm)
-        yield _rule(x, y + height, width_mm)
-        middle = y + _PAD_MM + max(_NAME.line_mm, BADGE_MM) / 2
+        yield _rule(x, y + height, width_mm - _READING_MM - _GAP_MM)
+        middle = y + self.pad_mm + max(_NAME.line_mm, BADGE_MM) / 2
         shift = max(0.0, badge_width_mm(self.number) - BADGE_MM) / 2
-        left, top = x + _LEFT_MM + shift, y + _PAD_MM
+        left, top = x + _LEFT_MM + shift, y + self.pad_mm
         if self.inline:
             top = y + (height - height_mm(name) - height_mm(place)) / 2
             middle = y + height / 2
@@ -83,7 +84,7 @@ class CheckRow(Block, frozen=True, kw_only=True):
         else:
             word = "Place"
             start = _PLACE.width_mm(word) + 1.5
-            foot = y + height - _PAD_MM - 0.4
+            foot = y + height - self.pad_mm - 0.4
             yield Text(left, foot - 0.6, word, _PLACE.size_pt, colour=INK)
             yield from writing(left + start, foot - LINE_MM, room - start, LINE_MM, f"{self.field}-place")
         at = x + _LEFT_MM + room + _GAP_MM
@@ -104,11 +105,11 @@ class ReadingRow(Block, frozen=True, kw_only=True):
     usual: str
     values: tuple[str, ...]
     tick: bool
+    over: str = ""  # a line over the row, of this reading and those that follow
     keep_together: bool = True
 
     def height_mm(self, width_mm: float) -> float:
-        name, usual = self._lines(width_mm)
-        return max(_LEAST_ROW_MM, height_mm(name) + height_mm(usual) + 0.8)
+        return self._over_mm() + self._row_mm(width_mm)
 
     def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
         return tuple(self._items(x, y, width_mm))
@@ -120,6 +121,13 @@ class ReadingRow(Block, frozen=True, kw_only=True):
     @property
     def field(self) -> str:
         return "reading-" + "-".join(self.title.lower().replace(",", "").split())
+
+    def _over_mm(self) -> float:
+        return _PLACE.line_mm + 2 * _OVER_PAD_MM if self.over else 0.0
+
+    def _row_mm(self, width_mm: float) -> float:
+        name, usual = self._lines(width_mm)
+        return max(_LEAST_ROW_MM, height_mm(name) + height_mm(usual) + 0.8)
 
     def _text_mm(self, width_mm: float) -> float:
         return width_mm - 3 * (_CELL_MM + _CELL_GAP_MM) - 0.5
@@ -143,8 +151,11 @@ class ReadingRow(Block, frozen=True, kw_only=True):
 
     def _items(self, x: float, y: float, width_mm: float) -> Iterator[Item]:
         name, usual = self._lines(width_mm)
-        height = self.height_mm(width_mm)
-        yield _rule(x, y + height, width_mm)
+        if self.over:
+            yield from draw_lines(wrap(self.over, width_mm, _PLACE), x, y + _OVER_PAD_MM, width_mm)
+            y += self._over_mm()
+        height = self._row_mm(width_mm)
+        yield _rule(x, y + height, width_mm if self.tick else self._text_mm(width_mm))
         top = y + (height - height_mm(name) - height_mm(usual)) / 2
         yield from draw_lines(name, x, top, width_mm)
         yield from draw_lines(usual, x, top + height_mm(name), width_mm)

@@ -10,7 +10,16 @@ from itertools import count
 
 from msgspec import Struct
 
-from guidegen.documents.check_rows import COLUMN_HEADS_MM, CheckRow, ReadingRow, ReadingsHead, column_heads
+from guidegen.documents.check_rows import (
+    CLOSE_PAD_MM,
+    COLUMN_HEADS_MM,
+    INLINE_PAD_MM,
+    PAD_MM,
+    CheckRow,
+    ReadingRow,
+    ReadingsHead,
+    column_heads,
+)
 from guidegen.documents.context import Context
 from guidegen.documents.form_page import SIDE_MM, FormPage, page_of
 from guidegen.documents.handed_over import thing_rows
@@ -33,10 +42,22 @@ _HEADING = TextStyle(11.0, "bold", INK)
 _COLUMNS = 2
 _CONTINUED = Paragraph(text="Remarks, continued", style=_HEADING)
 _LEAST_REMARKS = 4
+_FEW = 6
 _NOTE = (
-    "Tick box 1, 2 or 3 when the point is where it is written and was tried. What fails goes under Remarks."
+    "Tick box 1, 2 or 3 when the point is where the sheet says and is in order. "
+    "What fails goes under Remarks."
 )
 _GAS = "Gas: copy what a competent gas engineer measured."
+
+
+class _Rows(Struct, frozen=True):
+    """How the rows of the points are set."""
+
+    inline: bool = False
+    pad_mm: float = PAD_MM
+
+
+_CLOSE, _INLINE = _Rows(pad_mm=CLOSE_PAD_MM), _Rows(inline=True, pad_mm=INLINE_PAD_MM)
 
 
 class _Page(Struct, frozen=True):
@@ -50,10 +71,7 @@ def compose(context: Context) -> Document:
     page = page_of(context, "Check sheet", A4, _NOTE)
     signing = _signing(context)
     first = signing.height_mm(page.width) + 3.0
-    pages = _laid_out(page, first, tuple(_blocks(context, inline=False)))
-    if len(pages) > 2:
-        closer = _laid_out(page, first, tuple(_blocks(context, inline=True)))
-        pages = closer if len(closer) < len(pages) else pages
+    pages = _shortest(context, page, first)
     sheets = []
     for number, one in enumerate(pages, 1):
         items: list[Item] = list(signing.draw(SIDE_MM, page.top(), page.width)) if number == 1 else []
@@ -66,6 +84,27 @@ def compose(context: Context) -> Document:
         author=vehicle.dealer.name if vehicle.dealer else "",
         subject="Every service point with three checks, and the readings",
     )
+
+
+def _shortest(context: Context, page: FormPage, first: float) -> list[_Page]:
+    """On two sides where they hold it; else on as few, none of which begins with the last few points.
+
+    The rows move closer for that only, and a place runs on behind its name only where it saves a side.
+    """
+    best = roomy = _laid_out(page, first, tuple(_blocks(context, _Rows())))
+    if len(roomy) > 2:
+        close = _laid_out(page, first, tuple(_blocks(context, _CLOSE)))
+        inline = _laid_out(page, first, tuple(_blocks(context, _INLINE)))
+        best = min((roomy, close, inline), key=lambda pages: (len(pages), _few_points_over(pages)))
+        if best is inline and len(inline) == len(close):
+            best = close
+    return best
+
+
+def _few_points_over(pages: Sequence[_Page]) -> bool:
+    """Whether a page after the first begins with a handful of points at most."""
+    many = (sum(isinstance(one.block, CheckRow) for column in p.placed for one in column) for p in pages[1:])
+    return any(0 < points <= _FEW for points in many)
 
 
 def _check(context: Context, name: str) -> Check | None:
@@ -127,8 +166,8 @@ def _column(frame: Frame, placed: Sequence[Placed], last: bool) -> Iterator[Item
             yield from Lines(count=spare, field=name).draw(frame.x, foot, frame.width)
 
 
-def _blocks(context: Context, inline: bool) -> Iterator[Block]:
-    yield from _points(context, inline)
+def _blocks(context: Context, rows: _Rows) -> Iterator[Block]:
+    yield from _points(context, rows)
     yield from _readings(context)
     head = Heading(text="Goes out with the vehicle", style=_HEADING, space_after_mm=1.5)
     things = tuple(thing_rows(context, field="out"))
@@ -136,7 +175,7 @@ def _blocks(context: Context, inline: bool) -> Iterator[Block]:
     yield from _remarks(context)
 
 
-def _points(context: Context, inline: bool) -> Iterator[Block]:
+def _points(context: Context, rows: _Rows) -> Iterator[Block]:
     vehicle, trade = context.vehicle, context.trade
     for point in sorted(vehicle.points, key=lambda p: p.number):
         yield CheckRow(
@@ -145,7 +184,8 @@ def _points(context: Context, inline: bool) -> Iterator[Block]:
             place=point.place,
             field=point.id,
             colour=colour_of(point, trade),
-            inline=inline,
+            inline=rows.inline,
+            pad_mm=rows.pad_mm,
         )
     for number, item in enumerate(vehicle.to_locate, 1):
         yield CheckRow(number="?", title=item.name, place="", field=f"to-locate-{number}", colour=INK)
@@ -153,8 +193,6 @@ def _points(context: Context, inline: bool) -> Iterator[Block]:
 
 def _readings(context: Context) -> Iterator[Block]:
     yield ReadingsHead(text="Readings", style=_HEADING)
-    if any(reading.group == "Gas" for reading in readings_of(context.vehicle.facts, context.trade)):
-        yield Paragraph(text=_GAS, style=TextStyle(8.5, colour=INK, leading=1.2), keep_with_next=True)
     yield from _reading_rows(context)
 
 
@@ -162,6 +200,7 @@ def _reading_rows(context: Context) -> Iterator[ReadingRow]:
     """The readings the vehicle asks for, then others that its file has; with what is known of them."""
     asked = readings_of(context.vehicle.facts, context.trade)
     known = [dict(check.readings) if (check := _check(context, name)) else {} for name in CHECKS]
+    gas = next((reading for reading in asked if reading.group == "Gas"), None)
     for reading in asked:
         values = []
         for readings in known:
@@ -170,7 +209,13 @@ def _reading_rows(context: Context) -> Iterator[ReadingRow]:
         also = f"; {reading.also} … {reading.also_unit}" if reading.also else ""
         tick = reading.answer and not reading.unit
         usual = "" if tick else usual_words(reading) + also
-        yield ReadingRow(title=reading.name, usual=usual, values=tuple(values), tick=tick)
+        yield ReadingRow(
+            title=reading.name,
+            usual=usual,
+            values=tuple(values),
+            tick=tick,
+            over=_GAS if reading is gas else "",
+        )
     for name in dict.fromkeys(key for readings in known for key in readings):
         values = [str(readings.get(name, "")) for readings in known]
         yield ReadingRow(title=name, usual="", values=tuple(values), tick=False)

@@ -19,7 +19,7 @@ from guidegen.vehicle.model import ServicePoint
 
 KEY = TextStyle(8.5, colour=INK, leading=1.2, language="en")
 _NAMED_MM = 8.0
-_MOST_PITCH_MM = 10.0
+_MOST_PITCH_MM = 13.0
 _COLUMN_MM = 58.0  # of a key, before it is enlarged
 _STEP, _LARGEST = 0.05, 36  # of enlarging: by this, so many times at most
 
@@ -94,10 +94,15 @@ def answer_sheets(
         yield page.sheet((items,), number, len(pages) + first - 1)
 
 
-def enlarged(rows: Sequence[Block], frame: Frame, most: int) -> tuple[list[list[Placed]], float] | None:
-    """The rows in columns, ready to be enlarged as often as `most` pages of one frame still hold them."""
+def enlarged(
+    rows: Sequence[Block], frame: Frame, most: int, steps: int = _LARGEST
+) -> tuple[list[list[Placed]], float] | None:
+    """The rows in columns, ready to be enlarged as often as `most` pages of one frame still hold them.
+
+    steps: how many steps larger at most. None where one step is too much.
+    """
     found: tuple[list[list[Placed]], float] | None = None
-    too_large, fits = _LARGEST + 1, 0
+    too_large, fits = steps + 1, 0
     while too_large - fits > 1:
         middle = (too_large + fits) // 2
         times = 1.0 + middle * _STEP

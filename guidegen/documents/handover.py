@@ -242,9 +242,9 @@ def _signature_blocks(context: Context, copy: str, pages: int, spare: int = 0) -
 def _statement(vehicle: Vehicle, pages: int) -> str:
     ticked = f"pages 1 to {pages}" if pages > 1 else "page 1"
     return (
-        f"On the day below the owner was shown {len(vehicle.points)} service points of this vehicle, as "
-        f"ticked on {ticked}, and was given the things ticked here, with the guide, the card and the "
-        "makers' handbooks. The makers' handbooks and local rules come before the guide."
+        f"On the day below the owner was shown the service points of this vehicle ({len(vehicle.points)} in "
+        f"all), as ticked on {ticked}, and was given the things ticked here, with the guide, the card and "
+        "the makers' handbooks. The makers' handbooks and local rules come before the guide."
     )
 
 

@@ -7,7 +7,7 @@ its names are not too long, of name. What cannot be set raises DoesNotFit.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import product
+from itertools import chain, product
 from typing import TypeAlias
 
 from msgspec import Struct, structs
@@ -34,8 +34,31 @@ _NAMES_SHARE = 0.4  # of the height, for the names of a set
 _MOST = 0.9  # of a set's names fit in its size of type
 _OVER_NAME_MM = 0.6
 _GAP_MM = 1.6
-_WARNING_PT = (14.0, 13.0, 12.0, 11.0, 10.0, 9.0, 8.5, 8.0, 7.5, 7.0)
+_WARNING_PT = (
+    18.0,
+    16.0,
+    14.0,
+    13.0,
+    12.0,
+    11.0,
+    10.0,
+    9.0,
+    8.5,
+)  # none smaller: warnings are read without glasses
 WRITE_LINE_MM = 7.0
+
+
+class _Setting(Struct, frozen=True):
+    """How a warning stands on its label."""
+
+    hanging: bool = True  # its lines begin beside the sign, else below it at the left
+    pad_mm: float = 1.4
+    sign_mm: float = 15.0  # at most
+    title_times: float = 1.2  # the size of the lines
+
+
+_ROOMY = (_Setting(), _Setting(hanging=False))
+_CLOSE = (_Setting(pad_mm=1.0, sign_mm=8.5, title_times=1.1),)
 
 
 class NumberSticker(Struct, frozen=True):
@@ -184,12 +207,12 @@ def _system_column(
 def draw_warning(sticker: WarningSticker, lines: Sequence[str], box: Box) -> tuple[Item, ...]:
     """Sign, signal word, title and lines on a bordered ground, in the largest size that fits the box.
 
-    Raises DoesNotFit when they do not fit at 7 pt.
+    Raises DoesNotFit when they do not fit at 8.5 pt.
     """
     last: DoesNotFit | None = None
-    for size, hanging in product(_WARNING_PT, (True, False)):
+    for size, setting in chain(product(_WARNING_PT, _ROOMY), product(_WARNING_PT, _CLOSE)):
         try:
-            return _warning(sticker, lines, box, size, hanging)
+            return _warning(sticker, lines, box, size, setting)
         except DoesNotFit as error:
             last = error
     assert last is not None
@@ -197,18 +220,18 @@ def draw_warning(sticker: WarningSticker, lines: Sequence[str], box: Box) -> tup
 
 
 def _warning(
-    sticker: WarningSticker, lines: Sequence[str], box: Box, size: float, hanging: bool
+    sticker: WarningSticker, lines: Sequence[str], box: Box, size: float, setting: _Setting
 ) -> tuple[Item, ...]:
-    """In one size; the lines hang beside the sign, or begin below it at the left."""
+    """In one size and setting."""
     x, y, width, height = box
-    pad = 1.4
+    pad, hanging = setting.pad_mm, setting.hanging
     ground = WHITE if sticker.signal == "notice" else CAUTION_GROUND
     panel = Rect(x, y, width, height, Style(fill=ground, stroke=BLACK, width_mm=0.35), radius=0.8)
-    sign_mm = min(15.0, 0.42 * height, 0.2 * width) if sticker.sign else 0.0
+    sign_mm = min(setting.sign_mm, 0.42 * height, 0.2 * width) if sticker.sign else 0.0
     left = x + pad + (sign_mm + 1.6 if sign_mm else 0.0)
     inner = x + width - pad - left
     word = signal_word(sticker.signal, max(7.0, size - 1))
-    title = balance(sticker.title, inner, TextStyle(size * 1.2, "bold", leading=1.12))
+    title = balance(sticker.title, inner, TextStyle(size * setting.title_times, "bold", leading=1.12))
     items: list[Item] = [panel, moved(word.items, left, y + pad)]
     if sign_mm:
         items.append(symbol(sticker.sign, x + pad, y + pad, sign_mm))

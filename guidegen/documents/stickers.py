@@ -15,10 +15,11 @@ from guidegen.documents.parts import INK
 from guidegen.documents.sticker_labels import Box, NumberSticker, draw_number, draw_warning, number_look
 from guidegen.drawing.primitives import WHITE, Circle, Document, Item, Rect, Sheet, Style, Text
 from guidegen.errors import GuidegenError, NothingToPrint
+from guidegen.paper.blocks import draw_lines
 from guidegen.paper.labels import LabelSheet, grid, label_sheet, positions
 from guidegen.paper.marks import BAR_CAPTION, BAR_MM, NOTE_STYLE, check_bar
 from guidegen.paper.sheets import EDGE_MM
-from guidegen.paper.text import DoesNotFit, fit_size
+from guidegen.paper.text import DoesNotFit, TextStyle, fit_size, height_mm, wrap
 from guidegen.trade.records import WarningSticker, holds
 from guidegen.vehicle.model import ServicePoint
 
@@ -158,7 +159,10 @@ def _small_print(note: str, width: float, height: float, below: float, above: fl
 
 def _tag_sheets(context: Context, tags: Sequence[_Warning]) -> Iterator[Sheet]:
     sheet = grid("tags", 2, 4, (92.0, 62.0), (4.0, 4.0), top=20.0)
-    note = "Print on plain paper or card at 100 %, cut out along the dashes, cover with clear film."
+    note = (
+        f"Tags: {context.vehicle.name}. "
+        "Print on plain paper or card at 100 %, cut out along the dashes, cover with clear film."
+    )
     pages: dict[int, list[Item]] = {}
     for place, tag in zip(positions(sheet), tags, strict=False):
         items = pages.setdefault(place.sheet, [])
@@ -170,7 +174,8 @@ def _tag_sheets(context: Context, tags: Sequence[_Warning]) -> Iterator[Sheet]:
             y, height = y + 2 * _HOLE_MM + 1.5, height - 2 * _HOLE_MM - 1.5
         items += draw_warning(tag.sticker, tag.lines, (x, y, width, height))
     for number, items in pages.items():
-        head = Text(sheet.left_mm, 14.0, note, 8.5, colour=INK)
         width, height = sheet.sheet.width_mm, sheet.sheet.height_mm
+        lines = wrap(note, width - 2 * sheet.left_mm, TextStyle(8.5, colour=INK))
+        head = draw_lines(lines, sheet.left_mm, sheet.top_mm - 3.0 - height_mm(lines), width)
         title = f"Tags {number + 1}: {context.vehicle.name}"
-        yield Sheet(width, height, (head, *items, *_small_print("", width, height, 10.0, 0.0)), title)
+        yield Sheet(width, height, (*head, *items, *_small_print("", width, height, 10.0, 0.0)), title)

@@ -27,12 +27,14 @@ from guidegen.plan.numbering import NUMBERING_BOX, subject_of
 from guidegen.trade.records import System
 from guidegen.vehicle.model import ServicePoint, Vehicle
 
+_TO_DO = "Write the name of each number on its line on the {}."
 _SHEET = A4.landscape
 _WALL = A3.landscape
 _COLUMNS, _KEY_COLUMN_MM = 3, 62.0
 _WALL_COLUMNS = 6
 _ENLARGED = 2**0.5  # from A4 to A3
 _OVER_KEY_MM = 3.0
+_KEY_STEPS = 16  # of enlarging, at most, a key on the sheet of its plan
 
 
 class _Kit(Struct, frozen=True, dict=True):
@@ -97,9 +99,12 @@ def refuse_crowd(vehicle: Vehicle) -> None:
         ) from error
 
 
-def _page(kit: _Kit, title: str, paper: Paper, note: str = "", *, two_sided: bool = True) -> FormPage:
-    """The pages of a sheet; no owner is named where others learn."""
-    page = page_of(kit.context, title, paper, note, two_sided)
+def _page(kit: _Kit, title: str, paper: Paper, note: str = "") -> FormPage:
+    """The pages of a sheet, on one side: the plan lies beside what belongs to it.
+
+    No owner is named where others learn.
+    """
+    page = page_of(kit.context, title, paper, note, two_sided=False)
     return replace(page, facts=tuple(fact for fact in page.facts if fact != kit.context.vehicle.owner))
 
 
@@ -107,9 +112,10 @@ def _page(kit: _Kit, title: str, paper: Paper, note: str = "", *, two_sided: boo
 
 
 def _exercise(kit: _Kit, found: Arrangement) -> Iterator[Sheet]:
-    note = "Write the name of each number on the lines of the next pages."
-    page = _page(kit, "Exercise", _SHEET, note)
+    page = _page(kit, "Exercise", _SHEET, _TO_DO.format("next page"))
     lines = tuple(line_sheets(kit.context, kit.points, page, _COLUMNS, 2))
+    if len(lines) > 1:
+        page = replace(page, note=_TO_DO.format("next pages"))
     yield page.sheet(kit.plan(found), 1, len(lines) + 1)
     yield from lines
 
@@ -138,7 +144,7 @@ def _system(kit: _Kit, found: Arrangement, system: System) -> Iterator[Sheet]:
     """
     own = tuple(p for p in kit.points if p.system == system.letter)
     title = system.name[:1].upper() + system.name[1:]
-    page = _page(kit, title, _SHEET, two_sided=False)
+    page = _page(kit, title, _SHEET)
     frame = page.frames()[0]
     shown = only(found, {p.id for p in own})
     top, foot = _extent(shown)
@@ -156,7 +162,15 @@ def _system(kit: _Kit, found: Arrangement, system: System) -> Iterator[Sheet]:
 
 
 def _key_in_one(rows: Sequence[Block], rooms: Sequence[Frame]) -> tuple[Item, ...]:
-    """The key at the foot of the first room that holds it; nothing where none does."""
+    """The key at the foot of the room that holds it largest; nothing where none does."""
+    found = [
+        (larger[1], room, larger[0]) for room in rooms if (larger := enlarged(rows, room, 1, _KEY_STEPS))
+    ]
+    if found:
+        times, room, (placed,) = max(found, key=lambda one: one[0])
+        foot = times * max(one.y + one.height for one in placed)
+        drop = room.y + room.height - foot
+        return (Group(draw_all(placed), transform=(times, 0.0, 0.0, times, 0.0, drop)),)
     for room in rooms:
         key = Columns(blocks=tuple(rows), count=max(1, int(room.width // _KEY_COLUMN_MM)))
         high = key.height_mm(room.width)
@@ -214,7 +228,7 @@ def _rooms(found: Arrangement, frame: Frame, shift: float) -> Iterator[Frame]:
 
 def _wall(kit: _Kit, found: Arrangement) -> Iterator[Sheet]:
     """The diagram of A4 enlarged to A3, and beside it the key in letters to be read from afar."""
-    page = _page(kit, "Wall", _WALL, two_sided=False)
+    page = _page(kit, "Wall", _WALL)
     pages = tuple(_wall_keys(kit, page))
     total = len(pages) + 1
     x, y, width, height = NUMBERING_BOX

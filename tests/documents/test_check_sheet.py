@@ -74,6 +74,22 @@ def test_two_sides_hold_what_an_ordinary_vehicle_has(vehicles_by_chance, context
     assert len(compose(context_of(ordinary)).sheets) == 2
 
 
+@pytest.mark.parametrize("path", sorted(SAMPLES.glob("*.yaml")), ids=lambda path: path.stem)
+def test_no_page_begins_with_the_last_few_points(path, context_of, fields_of):
+    vehicle = read_vehicle(path)
+    boxes = {f"{p.id}-sale" for p in vehicle.points}
+    of_points = Counter(s.sheet for s in fields_of(compose(context_of(vehicle))) if s.item.name in boxes)
+    assert of_points.total() == len(vehicle.points)
+    assert all(points > 3 for sheet, points in of_points.items() if sheet > 0)
+
+
+def test_what_gas_engineers_measured_stands_over_its_readings(sheet, texts_of):
+    found = texts_of(sheet)
+    note = next(s for s in found if "competent gas engineer" in s.item.text)
+    below = [s for s in found if s.sheet == note.sheet and s.box[0] == note.box[0] and s.box[1] > note.box[1]]
+    assert min(below, key=lambda s: s.box[1]).item.text == "Gas pressure"
+
+
 def test_readings_of_the_file_are_filled_in(sheet, fields_of):
     values = {s.item.name: s.item.value for s in fields_of(sheet)}
     assert values["reading-leisure-battery-at-rest-first"] == "12.7 V"

@@ -12,6 +12,7 @@ from guidegen.drawing.fonts import cap_height_mm
 from guidegen.errors import GuidegenError
 from guidegen.paper.labels import label_sheet, label_sheet_names, positions
 from guidegen.paper.text import DoesNotFit
+from guidegen.trade.load import load_trade
 
 # The labels of a4-24 measured from its own figures: 3 × 64 + 2 × 2.5 wide and 8 × 33.9 high, in the middle.
 A4_24_LEFT, A4_24_TOP = (210 - 197) / 2, (297 - 271.2) / 2
@@ -109,6 +110,19 @@ def test_points_and_warnings_are_chosen_by_id_or_number(larch, context_of, texts
 def test_one_keep_clear_sticker_for_each_drop_vent(larch, context_of, texts_of):
     printed = Counter(s.item.text for s in texts_of(compose(context_of(larch))))
     assert printed["Drop vent, keep clear"] == len(larch.of_kind("gas-drop-vent")) == 4
+
+
+@pytest.mark.parametrize("sheet", label_sheet_names())
+def test_warnings_are_read_without_glasses(larch, context_of, texts_of, sheet):
+    """8.5 pt at least, as the steps of the card; 7.5 pt for the signal word alone, which is bold."""
+    names = tuple(load_trade().stickers)
+    found = texts_of(compose(context_of(larch, sticker_sheet=sheet, sticker_points=names)))
+    signals = {"DANGER", "WARNING", "CAUTION", "NOTICE"}
+    words = [s for s in found if s.item.text[0].isalnum() and s.box[1] > 20 and s.box[3] < 285]
+    printed = " ".join(s.item.text for s in words)
+    assert "Connect in this order" in printed and "Drop vent" in printed
+    assert min(s.item.size_pt for s in words if s.item.text not in signals) >= 8.5
+    assert min(s.item.size_pt for s in words if s.item.text in signals) >= 7.5
 
 
 def test_hook_up_stickers_keep_the_order_of_the_user_instruction(larch, context_of, texts_of):

@@ -130,6 +130,21 @@ def test_a_number_stands_at_the_same_place_on_every_sheet(sheets, larch, seen):
         assert len(shifts) == 1 and shifts.pop()[0] == 0, "the whole plan is moved up at most"
 
 
+def test_a_short_key_is_large_under_its_plan(few, context_of, texts_of):
+    """12 pt: capitals of 1/200 of 0.5 m, the width of a table, are 2.5 mm (common practice, no source)."""
+    names = {p.name for p in few.points}
+    others = ("Exercise", "Answers", "Wall")
+    pages = [s for s in compose(context_of(few)).sheets if not s.title.startswith(others)]
+    sizes = [s.item.size_pt * s.scale for sheet in pages for s in texts_of(sheet) if s.item.text in names]
+    assert sizes and min(sizes) >= 12
+
+
+def test_all_of_it_is_printed_on_one_side(sheets, texts_of):
+    """The plan lies beside the lines and the key that belong to it."""
+    for sheet in sheets:
+        assert any("on one side" in s.item.text for s in texts_of(sheet))
+
+
 def test_the_wall_sheets_are_a3_with_large_type(sheets, larch, seen, texts_of):
     plan, *keys = named(sheets, "Wall")
     for sheet in (plan, *keys):
