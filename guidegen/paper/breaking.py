@@ -21,6 +21,7 @@ _SPACES = re.compile(r"[ \t\r\f\v\u2002-\u200a]+")
 _NUMBER_UNIT = re.compile(rf"(?<=\d)(\0?) (?=\0?{UNITS}(?![^\W\d_]))")
 _NUMBER_TIMES = re.compile(r"(?<=\d) ?([×–]) ?(?=\d)")
 _HYPHEN = re.compile(r"(?<=[^\W\d_]{2}[-‐])(?=[^\W\d_]{3})|(?<=[^\W\d_]{3}/)(?=[^\W\d_]{3})")
+_AT_SIGNS = re.compile(f"[-‐/{SOFT_HYPHEN}]")  # within words, where lines may break
 
 AT_HYPHEN, HYPHENATED, WIDOW, LONE_WORD, SHORT_WORD_AT_END = 0.02, 0.15, 0.5, 0.15, 0.004
 WIDOW_LETTERS = 8
@@ -149,7 +150,9 @@ def _parts(
     word: list[tuple[str, int]], measure: Measure, language: str, width_mm: float
 ) -> list[tuple[tuple[tuple[str, int], ...], str, float]]:
     """The word cut at its own hyphens and, when asked, where it may be hyphenated."""
-    text = "".join(part for part, _ in word)
+    text = word[0][0] if len(word) == 1 else "".join(part for part, _ in word)
+    if not language and not _AT_SIGNS.search(text):  # by far the most
+        return [(tuple(word), "", 0.0)]
     cuts = {found.start(): ("", AT_HYPHEN) for found in _HYPHEN.finditer(text)}
     cuts |= {at + 1: ("-", AT_HYPHEN) for at, letter in enumerate(text) if letter == SOFT_HYPHEN}
     if language and " " not in text:

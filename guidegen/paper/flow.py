@@ -113,12 +113,24 @@ def flow_balanced(blocks: Sequence[Block], frames: Sequence[Frame]) -> tuple[tup
     low, high = 0.0, max((_foot(page) for page in best), default=0.0)
     while high - low > 0.25:
         middle = (low + high) / 2
-        try:
-            best = _flow(blocks, [_shortened(frame, min(middle, tallest)) for frame in frames], _refused)
-            high = min(middle, max((_foot(page) for page in best), default=0.0))
-        except DoesNotFit:
+        found = _all_in(blocks, [_shortened(frame, min(middle, tallest)) for frame in frames])
+        if found is None:
             low = middle
+        else:
+            best, high = found, min(middle, max((_foot(page) for page in found), default=0.0))
     return best
+
+
+def _all_in(blocks: Sequence[Block], frames: Sequence[Frame]) -> tuple[tuple[Placed, ...], ...] | None:
+    """The blocks in the frames, one tuple for each frame used; None when some are left over."""
+    pages: list[tuple[Placed, ...]] = []
+    rest = tuple(blocks)
+    for frame in frames:
+        if not rest:
+            break
+        placed, rest = fill(rest, frame)
+        pages.append(placed)
+    return None if rest else tuple(pages)
 
 
 def evened(columns: Sequence[tuple[Placed, ...]], frames: Sequence[Frame]) -> tuple[tuple[Placed, ...], ...]:

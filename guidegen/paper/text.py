@@ -83,6 +83,7 @@ class Span(Struct, frozen=True):
 
 
 Words: TypeAlias = str | tuple[Span, ...]
+_Look: TypeAlias = tuple[Weight, Colour, str]  # and where it leads
 
 
 class Run(Struct, frozen=True):
@@ -260,8 +261,8 @@ def _wrap_paragraph(spans: tuple[Span, ...], width_mm: float, style: TextStyle) 
         raise too_wide(
             word, width_mm, replace(style, weight=spans[widest.pieces[0][1]].weight or style.weight)
         )
-    starts = [0, *ends[:-1]]
-    return [_line(atoms[a:b], spans, style, last=b == len(atoms)) for a, b in zip(starts, ends, strict=True)]
+    starts, looks = [0, *ends[:-1]], tuple(_look(span, style) for span in spans)
+    return [_line(atoms[a:b], looks, style, last=b == len(atoms)) for a, b in zip(starts, ends, strict=True)]
 
 
 @lru_cache(maxsize=4096)
@@ -280,7 +281,7 @@ def _loose(atoms: Sequence[Atom], ends: Sequence[int], width_mm: float) -> bool:
     return any(width < 0.6 * width_mm for width in used[:-1])
 
 
-def _line(atoms: Sequence[Atom], spans: tuple[Span, ...], style: TextStyle, last: bool) -> TextLine:
+def _line(atoms: Sequence[Atom], looks: tuple[_Look, ...], style: TextStyle, last: bool) -> TextLine:
     pieces: list[tuple[str, int]] = []
     for number, atom in enumerate(atoms):
         pieces += atom.pieces
@@ -290,7 +291,7 @@ def _line(atoms: Sequence[Atom], spans: tuple[Span, ...], style: TextStyle, last
             pieces += [(atom.hyphen, atom.pieces[-1][1])] if atom.hyphen else []
     runs: list[Run] = []
     x = 0.0
-    for (weight, colour, target), group in groupby(pieces, key=lambda piece: _look(spans[piece[1]], style)):
+    for (weight, colour, target), group in groupby(pieces, key=lambda piece: looks[piece[1]]):
         text = "".join(part for part, _ in group)
         width = text_width_mm(text, style.size_pt, weight)
         runs.append(Run(x, width, text, weight, colour, target))
@@ -299,5 +300,5 @@ def _line(atoms: Sequence[Atom], spans: tuple[Span, ...], style: TextStyle, last
     return TextLine(tuple(runs), x, style, ending)
 
 
-def _look(span: Span, style: TextStyle) -> tuple[Weight, Colour, str]:
+def _look(span: Span, style: TextStyle) -> _Look:
     return span.weight or style.weight, span.colour or style.colour, span.target
