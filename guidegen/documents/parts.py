@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from functools import cached_property
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.drawing.fonts import cap_height_mm
 from guidegen.drawing.primitives import (
@@ -221,7 +222,7 @@ class CautionBox(Block, frozen=True, kw_only=True, dict=True):
         ground = _NOTICE_GROUND if self.signal == "notice" else CAUTION_GROUND
         return Boxed(
             blocks=(Row(cells=tuple(cells), gap=self.gap_mm),),
-            style=Style(fill=ground, stroke=BLACK, width_mm=self.edge_mm),
+            style=replace(edge_of(self.signal, self.edge_mm, self.padding_mm / 2), fill=ground),
             padding_mm=self.padding_mm,
             radius_mm=self.radius_mm,
         )
@@ -239,6 +240,13 @@ class CautionBox(Block, frozen=True, kw_only=True, dict=True):
     def _words(self) -> Block:
         head = signal_word(self.signal, self.style.size_pt)
         return Stack(blocks=(head, Paragraph(text=self.text, style=self.style)), keep_together=True)
+
+
+def edge_of(signal: Signal, width_mm: float = 0.35, heavy_mm: float = 0.8) -> Style:
+    """The border of a caution; that of a danger is heavy, so that it stands out in a grey print as well."""
+    if signal == "danger":
+        return Style(stroke=SIGNAL_COLOURS[signal].ground, width_mm=heavy_mm)
+    return Style(stroke=BLACK, width_mm=width_mm)
 
 
 def signal_word(signal: Signal, size_pt: float = SMALL_PT) -> Drawing:

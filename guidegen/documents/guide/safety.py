@@ -18,16 +18,18 @@ from guidegen.documents.guide.pages import (
     title_block,
 )
 from guidegen.documents.guide.plans import FloorPlan, floor_plan, in_groups
-from guidegen.documents.guide.using import applying, caution_blocks, numbered_row
-from guidegen.documents.guide.whole import key_rows, listed
+from guidegen.documents.guide.using import applying, numbered_row
+from guidegen.documents.guide.whole import key_rows
+from guidegen.documents.signal_panel import Message, SignalPanel
 from guidegen.drawing.fonts import text_width_mm
 from guidegen.drawing.primitives import Item, moved
 from guidegen.paper.blocks import Block, Heading, Paragraph
 from guidegen.paper.containers import closer
-from guidegen.paper.flow import draw_all
-from guidegen.paper.text import Span
+from guidegen.paper.flow import Frame, draw_all, fill, stack_height_mm
+from guidegen.paper.text import Span, TextStyle
 from guidegen.plan.callouts import Badge
 from guidegen.plan.errors import SheetTooSmallError
+from guidegen.trade.records import Signal, holds
 from guidegen.trade.uses import load_uses
 from guidegen.vehicle.layout import Layout, Side
 from guidegen.vehicle.model import ServicePoint, Where
@@ -35,6 +37,7 @@ from guidegen.vehicle.model import ServicePoint, Where
 _TITLE = "Safety first"
 _EXIT = "Way out"
 _BELOW_PLAN_MM = 3.0
+_ABOVE_PANEL_MM = 4.0
 _LEAST_PLAN_MM = 58.0
 _NARROWEST_MM = 30.0  # a telephone number that is longer may break
 _TRIMMED_MM = 7.0  # by which a plan with badges at both sides is lower than the room to arrange it
@@ -57,23 +60,44 @@ _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
 
 
 def safety_chapter(kit: Kit) -> Chapter:
-    """Dangers and warnings, then the plan of ways out: on one page where both fit, else on the next."""
-    head, top = headed(kit, title_block(kit, "safety", _TITLE), *_with_signal(kit, "danger"))
-    fire, warnings = (*_fire(kit), *_calls(kit)), tuple(_with_signal(kit, "warning"))
-    label = (label_block(kit, "Warnings"),) if warnings else ()
-    laid = paired(kit, fire, (*label, *warnings), top) or in_columns(
-        kit, (*fire, *label, *listed(kit, warnings)), kit.look.split(kit.look.columns, top)
-    )
-    first = laid.drawn(*head)
-    if len(first) == 1 and (below := _plan_below(kit, laid.foot)):
-        return Chapter("safety", _TITLE, ((*first[0], *below),))
+    """Dangers and warnings, then the plan of ways out: on one page where both fit, else on the next.
+
+    What room that leaves on the first goes to the cautions, which stand before their steps as well.
+    """
+    large, small = (_first_page(kit, style) for style in (kit.look.label, kit.look.body))
+    for first, foot in (large, small):
+        if len(first) == 1 and (below := _plan_below(kit, foot)):
+            return Chapter("safety", _TITLE, ((*first[0], *below),))
+    first, foot = large
+    low = Frame(0.0, foot + _ABOVE_PANEL_MM, kit.look.width, kit.look.bottom - foot - _ABOVE_PANEL_MM)
+    cautions = tuple(_with_signal(kit, "caution", kit.look.body, kit.look.columns))
+    if cautions and stack_height_mm(cautions, low.width) <= low.height:
+        first[-1] = (*first[-1], *draw_all(fill(cautions, low)[0]))
     return Chapter("safety", _TITLE, (*first, *_plan_pages(kit)))
 
 
-def _with_signal(kit: Kit, signal: str) -> Iterator[Block]:
-    ids = [id for id, c in kit.context.trade.cautions.items() if c.signal == signal]
-    for box in caution_blocks(kit, ids):
-        yield replace(box, keep_with_next=False)
+def _first_page(kit: Kit, style: TextStyle) -> tuple[list[tuple[Item, ...]], float]:
+    """Dangers in that style, what to do in a fire, warnings; and where they end. Rarely more than a page."""
+    head, top = headed(kit, title_block(kit, "safety", _TITLE), *_with_signal(kit, "danger", style))
+    fire, warnings = (*_fire(kit), *_calls(kit)), tuple(_with_signal(kit, "warning", kit.look.body))
+    laid = paired(kit, fire, warnings, top) or in_columns(
+        kit, (*fire, *warnings), kit.look.split(kit.look.columns, top)
+    )
+    return laid.drawn(*head), laid.foot
+
+
+def _with_signal(kit: Kit, signal: Signal, style: TextStyle, columns: int = 1) -> Iterator[Block]:
+    """One panel of all cautions with that signal word that hold for the vehicle."""
+    facts, known = kit.context.vehicle.facts, kit.context.trade.cautions.values()
+    messages = tuple(Message(c.text, c.sign) for c in known if c.signal == signal and holds(c.when, facts))
+    if messages:
+        yield SignalPanel(
+            signal=signal,
+            messages=messages,
+            style=replace(style, weight="regular"),
+            columns=columns,
+            space_before_mm=_ABOVE_PANEL_MM,
+        )
 
 
 def _fire(kit: Kit) -> Iterator[Block]:
