@@ -7,6 +7,7 @@ import math
 import re
 from functools import lru_cache
 from typing import TYPE_CHECKING, TypeAlias
+from xml.etree import ElementTree
 
 from guidegen.drawing.fonts import MM_PER_PT, OUTLINE_UNITS, normalise, text_width_mm
 from guidegen.drawing.primitives import (
@@ -94,6 +95,19 @@ def _text_matrix(text: Text) -> str:
     return f"matrix({' '.join(parts)})"
 
 
+class _Element:
+    """An element in a drawing of svgwrite's, whose own take twice as long to make."""
+
+    def __init__(self, tag: str, attributes: Attributes) -> None:
+        self._tag, self._attributes = tag, attributes
+        self.elements: list[_Element | BaseElement] = []
+
+    def get_xml(self) -> ElementTree.Element:
+        xml = ElementTree.Element(self._tag, dict(sorted(self._attributes.items())))
+        xml.extend([element.get_xml() for element in self.elements])
+        return xml
+
+
 class _Writer:
     def __init__(self, sheet: Sheet) -> None:
         import svgwrite
@@ -125,14 +139,6 @@ class _Writer:
             root.elements.remove(root.defs)
         return f'<?xml version="1.0" encoding="UTF-8"?>\n{root.tostring()}\n'
 
-    def _element(self, tag: str, attributes: Attributes) -> BaseElement:
-        from svgwrite.base import BaseElement
-
-        element = BaseElement(factory=self._root)
-        element.elementname = tag
-        element.attribs = attributes
-        return element
-
     def _labelled(self, tag: str, name: str, text: str) -> BaseElement:
         from svgwrite.base import Desc, Title
 
@@ -140,7 +146,7 @@ class _Writer:
         element.xml.set("id", name)
         return element
 
-    def _drawn(self, items: tuple[Item, ...]) -> list[BaseElement]:
+    def _drawn(self, items: tuple[Item, ...]) -> list[_Element]:
         found = []
         for item in items:
             element = self._one(item)
@@ -148,10 +154,10 @@ class _Writer:
                 found.append(element)
         return found
 
-    def _one(self, item: Item) -> BaseElement | None:
+    def _one(self, item: Item) -> _Element | None:
         if isinstance(item, Text):
             return self._text(item)
-        if isinstance(item, Line | Path | Circle | Rect):
+        if isinstance(item, (Line, Path, Circle, Rect)):
             return self._shape(item)
         if isinstance(item, Group):
             return self._group(item)
@@ -159,27 +165,27 @@ class _Writer:
             return self._picture(item)
         return None
 
-    def _shape(self, shape: Line | Path | Circle | Rect) -> BaseElement:
+    def _shape(self, shape: Line | Path | Circle | Rect) -> _Element:
         even_odd = isinstance(shape, Path) and shape.even_odd
         attributes = {**_paint(shape.style, even_odd)}
         if shape.css:
             attributes["class"] = shape.css
         if isinstance(shape, Line):
             attributes["points"] = " ".join(f"{_number(x)},{_number(y)}" for x, y in shape.points)
-            return self._element("polygon" if shape.closed else "polyline", attributes)
+            return _Element("polygon" if shape.closed else "polyline", attributes)
         if isinstance(shape, Path):
             attributes["d"] = _path_data(shape)
-            return self._element("path", attributes)
+            return _Element("path", attributes)
         if isinstance(shape, Circle):
             attributes |= {"cx": _number(shape.x), "cy": _number(shape.y), "r": _number(shape.radius)}
-            return self._element("circle", attributes)
+            return _Element("circle", attributes)
         attributes |= {"x": _number(shape.x), "y": _number(shape.y)}
         attributes |= {"width": _number(shape.width), "height": _number(shape.height)}
         if shape.radius > 0:
             attributes["rx"] = _number(min(shape.radius, shape.width / 2, shape.height / 2))
-        return self._element("rect", attributes)
+        return _Element("rect", attributes)
 
-    def _text(self, text: Text) -> BaseElement | None:
+    def _text(self, text: Text) -> _Element | None:
         from guidegen.drawing.outlines import text_outline
 
         outline = text_outline(text.text, text.weight)
@@ -194,9 +200,9 @@ class _Writer:
         }
         if text.css:
             attributes["class"] = text.css
-        return self._element("path", attributes)
+        return _Element("path", attributes)
 
-    def _group(self, group: Group) -> BaseElement:
+    def _group(self, group: Group) -> _Element:
         attributes = {name: _plain(value) for name, value in group.attributes}
         if group.css:
             attributes["class"] = group.css
@@ -209,7 +215,7 @@ class _Writer:
                 attributes["transform"] = f"matrix({four} {_number(e)} {_number(f)})"
         if group.clip is not None:
             attributes["clip-path"] = f"url(#{self._clip(group.clip)})"
-        element = self._element("g", attributes)
+        element = _Element("g", attributes)
         if group.title:
             from svgwrite.base import Title
 
@@ -224,13 +230,13 @@ class _Writer:
         name = self._clips.get(box)
         if name is None:
             name = self._clips[box] = f"clip-{len(self._clips) + 1}"
-            path = self._element("clipPath", {"id": name})
+            path = _Element("clipPath", {"id": name})
             sides = zip(("x", "y", "width", "height"), map(_number, box), strict=True)
-            path.elements.append(self._element("rect", dict(sides)))
+            path.elements.append(_Element("rect", dict(sides)))
             self._root.defs.elements.append(path)
         return name
 
-    def _picture(self, picture: Picture) -> BaseElement:
+    def _picture(self, picture: Picture) -> _Element:
         kind = "png" if picture.data.startswith(_PNG_SIGNATURE) else "jpeg"
         data = base64.b64encode(picture.data).decode("ascii")
         attributes = {
@@ -243,4 +249,4 @@ class _Writer:
         }
         if picture.description:
             attributes |= {"role": "img", "aria-label": _plain(picture.description)}
-        return self._element("image", attributes)
+        return _Element("image", attributes)
