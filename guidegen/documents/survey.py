@@ -6,7 +6,7 @@ What is written on it is typed into the description as it stands: `grid: F3, hei
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import count
+from itertools import chain, count
 
 from msgspec import Struct
 
@@ -16,12 +16,14 @@ from guidegen.documents.parts import INK
 from guidegen.documents.survey_plan import draw_heights, draw_survey_plan
 from guidegen.documents.survey_rows import (
     HEADS_MM,
+    KNOWN_HEADS_MM,
     ROW_MM,
     SIDES,
     Columns,
     KnownRow,
     MissingRow,
     column_heads,
+    known_heads,
 )
 from guidegen.documents.writing import Blank, BlankRow
 from guidegen.drawing.primitives import Document, Item, Sheet
@@ -44,6 +46,7 @@ _SHEET = A4.landscape
 _TEXT = TextStyle(9.0, colour=INK, leading=1.25)
 _HEIGHTS_MM = 44.0  # of the picture of the heights
 _LEAST_BLANK = 3
+_OVER_HEADS_MM = 3.0
 _KIND_OF_BODY = {"panel-van": "campervan", "caravan": "caravan"}
 
 
@@ -95,10 +98,10 @@ def _anything(trade: Trade) -> Iterator[ToLocate]:
 
 def _document(subject: _Subject, page: FormPage, author: str) -> Document:
     columns = Columns(subject.anything)
-    pages = _rows_on_pages(subject, page, columns)
+    pages = _pages_of_rows(subject, page, columns)
     total = len(pages) + 1
     sheets = [page.sheet(tuple(_plan_page(subject, page)), 1, total)]
-    sheets += [_list_page(page, columns, *one, total) for one in pages]
+    sheets += [_list_page(page, columns, number, parts, total) for number, parts in enumerate(pages, 2)]
     return Document(
         tuple(sheets),
         title=f"Survey sheet: {page.name}",
@@ -147,25 +150,55 @@ def _how_to(subject: _Subject) -> Iterator[Block]:
 # The list
 
 
-def _rows_on_pages(
-    subject: _Subject, page: FormPage, columns: Columns
-) -> list[tuple[int, Frame, tuple[Placed, ...]]]:
-    """The rows page by page, the last page filled up with blank ones."""
+class _Part(Struct, frozen=True):
+    """Rows of one kind under their heads."""
+
+    frame: Frame
+    placed: tuple[Placed, ...]
+    boxes: bool  # rows to fill in, with boxes to tick
+
+
+def _pages_of_rows(subject: _Subject, page: FormPage, columns: Columns) -> list[tuple[_Part, ...]]:
+    """The known points, then what is to be found and blank rows to the foot of the last page."""
     frames: list[Frame] = []
-
-    def supply() -> Iterator[Frame]:
-        for number in count(2):
-            frames.extend(page.frames(number, 1, HEADS_MM))
-            yield frames[-1]
-
+    known = flow(tuple(_known_rows(subject, columns)), _supply(page, frames, 2, KNOWN_HEADS_MM))
+    listed = zip(frames, known, strict=False)
+    pages: list[tuple[_Part, ...]] = [
+        (_Part(frame, tuple(placed), False),) for frame, placed in listed if placed
+    ]
+    rest = _rest(pages[-1][0]) if pages else None
+    first = [rest] if rest else []
     blank = MissingRow(columns=columns, mark="", title="")
-    rows = (*_known_rows(subject, columns), *_missing_rows(subject, columns), *[blank] * _LEAST_BLANK)
-    placed = flow(rows, supply())
-    last = placed[-1][-1]
-    foot, bottom = last.y + last.height, frames[-1].y + frames[-1].height
-    more = int((bottom - foot) / ROW_MM)
-    full = [*placed[:-1], (*placed[-1], *(_below(last, blank, n) for n in range(more)))]
-    return list(zip(range(2, len(full) + 2), frames, full, strict=False))
+    rows = (*_missing_rows(subject, columns), *[blank] * _LEAST_BLANK)
+    more = [*first]
+    asked = flow(rows, chain(first, _supply(page, more, 2 + len(pages), HEADS_MM)))
+    parts = [_Part(frame, tuple(placed), True) for frame, placed in zip(more, asked, strict=False)]
+    parts[-1] = _filled(parts[-1], blank)
+    if rest:
+        pages[-1] = (*pages[-1], *(part for part in parts[:1] if part.placed))
+    return [*pages, *((part,) for part in parts[len(first) :])]
+
+
+def _supply(page: FormPage, made: list[Frame], number: int, heads: float) -> Iterator[Frame]:
+    """A frame for each page from that number on, noted in `made`."""
+    for at in count(number):
+        made.extend(page.frames(at, 1, heads))
+        yield made[-1]
+
+
+def _rest(part: _Part) -> Frame | None:
+    """What rows to fill in may take under known ones; None where it is too little."""
+    frame, last = part.frame, part.placed[-1]
+    top = last.y + last.height + _OVER_HEADS_MM + HEADS_MM
+    room = frame.y + frame.height - top
+    return Frame(frame.x, top, frame.width, room) if room >= _LEAST_BLANK * ROW_MM else None
+
+
+def _filled(part: _Part, blank: MissingRow) -> _Part:
+    """With blank rows to the foot of its frame."""
+    last, frame = part.placed[-1], part.frame
+    more = int((frame.y + frame.height - last.y - last.height) / ROW_MM)
+    return _Part(frame, (*part.placed, *(_below(last, blank, n) for n in range(more))), True)
 
 
 def _below(last: Placed, blank: MissingRow, n: int) -> Placed:
@@ -194,7 +227,9 @@ def _known_rows(subject: _Subject, columns: Columns) -> Iterator[KnownRow]:
         )
 
 
-def _list_page(
-    page: FormPage, columns: Columns, number: int, frame: Frame, placed: Sequence[Placed], total: int
-) -> Sheet:
-    return page.sheet((*column_heads(columns, frame), *draw_all(placed)), number, total)
+def _list_page(page: FormPage, columns: Columns, number: int, parts: Sequence[_Part], total: int) -> Sheet:
+    items: list[Item] = []
+    for part in parts:
+        heads = column_heads if part.boxes else known_heads
+        items += (*heads(columns, part.frame), *draw_all(part.placed))
+    return page.sheet(items, number, total)

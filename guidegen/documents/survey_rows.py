@@ -20,6 +20,7 @@ from guidegen.vehicle.model import HEIGHTS
 
 SIDES = ("inside", "nearside", "offside", "front", "rear")
 HEADS_MM = 22.0  # of the words over the boxes, set upright
+KNOWN_HEADS_MM = 5.0
 ROW_MM, KNOWN_ROW_MM = 9.0, 6.6
 _NAME = TextStyle(8.5, "bold", INK, 1.15, "en")
 _KIND = TextStyle(7.5, "regular", INK, 1.15, "en")
@@ -165,6 +166,16 @@ def column_heads(columns: Columns, frame: Frame) -> Iterator[Item]:
     yield Text(frame.x + columns.sides, group, "on:", 8.0, "bold", INK)
     yield Text(frame.x + columns.heights, group, "height:", 8.0, "bold", INK)
     yield Text(frame.x + columns.remarks, foot, "Place; remarks, note:", 8.0, "bold", INK)
+
+
+def known_heads(columns: Columns, frame: Frame) -> Iterator[Item]:
+    """The words over points that the file places already."""
+    foot = frame.y - 1.8
+    yield Text(frame.x + _MARK_MM, foot, "Known already", 8.0, "bold", INK)
+    yield Text(frame.x + columns.square + _SQUARE_MM / 2, foot, "grid:", 8.0, "bold", INK, "middle")
+    yield Text(frame.x + columns.sides, foot, "on:", 8.0, "bold", INK)
+    yield Text(frame.x + columns.heights, foot, "height:", 8.0, "bold", INK)
+    yield Text(frame.x + columns.remarks, foot, "Place", 8.0, "bold", INK)
 
 
 def _upright(words: Sequence[str], x: float, foot: float) -> Iterator[Item]:

@@ -70,6 +70,15 @@ def test_all_words_for_heights_and_sides_head_a_column(few, context_of, texts_of
         assert words[word] >= 1
 
 
+def test_words_for_heights_stand_over_boxes_and_nowhere_else(larch, few, context_of, texts_of, seen):
+    for vehicle in (larch, few):
+        for sheet in compose(context_of(vehicle)).sheets[1:]:
+            heads = [s for s in texts_of(sheet) if s.item.turn_deg and s.item.text == "under-floor"]
+            circles = [s for s in seen(sheet) if getattr(s.item, "css", "") == "open"]
+            assert len(heads) == bool(circles)
+            assert all(c.dy + c.item.y > head.item.y for c in circles for head in heads)
+
+
 def test_a_known_point_is_printed_with_words_that_lead_back_to_its_square(larch, context_of, texts_of):
     """What stands in its row, typed as `grid`, `on` and `height`, resolves to the same square and height."""
     document, trade = compose(context_of(larch)), load_trade()
