@@ -244,7 +244,7 @@ def _statement(vehicle: Vehicle, pages: int) -> str:
     return (
         f"On the day below the owner was shown the service points of this vehicle ({len(vehicle.points)} in "
         f"all), as ticked on {ticked}, and was given the things ticked here, with the guide, the card and "
-        "the makers' handbooks. The makers' handbooks and local rules come before the guide."
+        "the makers' handbooks. Those handbooks and local rules come before the guide."
     )
 
 
