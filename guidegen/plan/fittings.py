@@ -17,7 +17,7 @@ from guidegen.plan.pens import DETAIL_MM, EDGE_MM, LEAF_MM, OUTLINE_MM, PLAIN
 Box: TypeAlias = tuple[float, float, float, float]  # x, y of the top left corner, width, height
 
 LEAST_MM = 3.6  # on paper: so much shows of a small fitting round its marker
-_NARROWEST_MM = 2.6  # of what is left of a fitting beside another: less would hide under the marker
+_NARROWEST_MM, _LONGER_MM = 2.4, 3.0  # of what is left beside another: less would hide under the marker
 _APART_MM = 0.4
 _JOINED = "cap"
 _ABOUT_MM = 0.6  # from a place to the edge of its own fitting, at least
@@ -63,7 +63,7 @@ def draw_fittings(fittings: Sequence[Fitting], taken: Sequence[Box], room: Box) 
 
 def _shows(box: Box, whole: Box) -> bool:
     """Whether what is left of a fitting still shows round its marker."""
-    return min(box[2:]) > min(_NARROWEST_MM, *whole[2:]) - 1e-6 and max(box[2:]) > LEAST_MM - 1e-6
+    return min(box[2:]) > min(_NARROWEST_MM, *whole[2:]) - 1e-6 and max(box[2:]) > _LONGER_MM - 1e-6
 
 
 def _joined(fittings: Sequence[Fitting]) -> list[Fitting]:
