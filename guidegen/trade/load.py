@@ -1,7 +1,7 @@
 """Reads the trade's YAML files, which lie beside this module, into records.
 
 systems.yaml   id: {letter, name, colour, shape, source, outlined}
-kinds.yaml     id: {name, system, symbol, usual: [...], outside, about, says, colour, form}
+kinds.yaml     id: {name, system, symbol, usual: [...], outside, about, says, colour, form: shape width x height}
 requirements.yaml, steps.yaml, symptoms.yaml   lists of records
 cautions.yaml  id: {signal, text, sign, when, source}
 Steps may be spread over several files steps-*.yaml, one for each sequence; a step that several
@@ -125,9 +125,19 @@ def _system(fields: dict[str, Any]) -> System:
 
 
 def _kind(fields: dict[str, Any]) -> Kind:
-    form = {"form": _record(Form, "kinds.yaml", fields["form"])} if "form" in fields else {}
+    form = {"form": _form(fields["form"], fields["id"])} if "form" in fields else {}
     plain: Kind = _record(Kind, "kinds.yaml", {**fields, **form})
     return plain
+
+
+def _form(words: str, id: str) -> Form:
+    """Such as "flap 220 x 200"."""
+    try:
+        shape, width, _, height = words.split()
+        return Form(shape, float(width), float(height))
+    except ValueError as error:
+        message = f"kinds.yaml: record {id}: a form is written as flap 220 x 200, not {words}"
+        raise ValueError(message) from error
 
 
 def _symptom(fields: dict[str, Any]) -> Symptom:

@@ -13,7 +13,7 @@ from guidegen.drawing.primitives import Circle, Line, Rect
 from guidegen.plan.elevation import fit_elevation, opening_boxes
 from guidegen.plan.fittings import LEAST_MM, SHAPES, Box, draw_fittings, fitting
 from guidegen.plan.pens import PLAIN
-from guidegen.trade.load import load_trade
+from guidegen.trade.load import _kind, load_trade
 from guidegen.vehicle.reading import read_vehicle
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_vehicles").glob("*.yaml"))
@@ -98,6 +98,11 @@ def test_every_form_of_a_kind_is_one_that_can_be_drawn() -> None:
     forms = [kind.form for kind in load_trade().kinds.values() if kind.form]
     assert {form.shape for form in forms} == set(SHAPES)
     assert all(min(f.width_mm, f.height_mm) >= 50 and max(f.width_mm, f.height_mm) <= 3000 for f in forms)
+
+
+def test_a_form_that_cannot_be_read_names_its_kind() -> None:
+    with pytest.raises(ValueError, match="kinds.yaml: record vent: .* not louvres 480"):
+        _kind({"id": "vent", "form": "louvres 480"})
 
 
 @pytest.mark.parametrize("shape", SHAPES)
