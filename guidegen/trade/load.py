@@ -1,7 +1,7 @@
 """Reads the trade's YAML files, which lie beside this module, into records.
 
 systems.yaml   id: {letter, name, colour, shape, source, outlined}
-kinds.yaml     id: {name, system, symbol, usual: [...], outside, about, says, colour, form: shape width x height}
+kinds.yaml     id: {name, system, symbol, usual: [...], outside, about, says, colour, form: shape and size}
 requirements.yaml, steps.yaml, symptoms.yaml   lists of records
 cautions.yaml  id: {signal, text, sign, when, source}
 Steps may be spread over several files steps-*.yaml, one for each sequence; a step that several
