@@ -20,7 +20,7 @@ class Look(Struct, frozen=True):
 
     body: TextStyle = TextStyle(10, colour=INK, leading=1.3)
     label: TextStyle = TextStyle(8.5, colour=INK, leading=1.2)
-    small: TextStyle = TextStyle(7.5, colour=SOFT_INK, leading=1.25)
+    small: TextStyle = TextStyle(8.5, colour=SOFT_INK, leading=1.18)
 
     @property
     def big(self) -> TextStyle:
@@ -30,7 +30,7 @@ class Look(Struct, frozen=True):
 BOOKLET = Look(  # as the text beside it
     TextStyle(8.5, colour=INK, leading=1.3),
     TextStyle(8, colour=INK, leading=1.2),
-    TextStyle(7.5, colour=SOFT_INK, leading=1.25),
+    TextStyle(8, colour=SOFT_INK, leading=1.25),
 )
 LARGE_PRINT = Look(
     TextStyle(14, colour=INK, leading=1.3),

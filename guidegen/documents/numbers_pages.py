@@ -263,13 +263,13 @@ class _Maker(Struct, frozen=True):
                 text=(Span(f"{n.title}: ", "bold"), Span(f"{n.formula}.")),
                 style=self.look.small,
                 keep_together=True,
-                space_after_mm=0.6,
+                space_after_mm=0.5,
             )
             for n in numbers
         ]
         if lines:
             style = TextStyle(self.look.body.size_pt, "bold", self.look.body.colour)
-            yield Heading(text="How it was worked out", style=style, space_before_mm=6.0)
+            yield Heading(text="How it was worked out", style=style, space_before_mm=4.0)
             whole = len(lines) <= _MOST_KEPT
             yield Panels(
                 panels=tuple(lines),
@@ -289,10 +289,10 @@ class _Maker(Struct, frozen=True):
 
     @property
     def _alike(self) -> frozenset[str]:
-        """Numbers worked out as another one, shown once: all supplies but the last, all gas hours but one."""
-        supplies = [n.id for n in self.sheet.of("power")]
+        """Worked out as another one, shown once: supplies and warm-ups but the last, gas hours but one."""
+        supplies, warm_ups = ([n.id for n in self.sheet.of(subject)] for subject in ("power", "hot-water"))
         hours = [n.id for n in self.sheet.of("gas") if n.id.startswith("gas.hours.")]
-        return frozenset((*supplies[:-1], *hours[1:]))
+        return frozenset((*supplies[:-1], *warm_ups[:-1], *hours[1:]))
 
 
 def compose_numbers_blocks(context: Context, frame: Frame | None = None) -> tuple[Block, ...]:

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import re
 
-# Symbols of units as in ISO 80000, those that SI accepts beside them, and words that follow figures.
+# Symbols of units as in ISO 80000, others beside them, and words that follow figures.
 UNITS = (
     r"(?:[kmcMµ]?(?:m|g|l|L|A|V|W|Wh|Ah|bar|Hz|Pa|J|s|Ω)(?:[²³23]|/h|/min|/s|/100 km)?|V[~=]|°C|°|%|‰|"
-    r"t|h|min|litres?|metres?|minutes?|seconds?|hours?|days?|kg/h|Liter|Minuten?|Stunden?|Tage?)"
+    r"t|h|min|atm|litres?|metres?|minutes?|seconds?|hours?|days?|kg/h|Liter|Minuten?|Stunden?|Tage?)"
 )
 _ADDRESS = re.compile(r"(\S*(?:://|www\.|@)\S*)")
 _RANGE = re.compile(
