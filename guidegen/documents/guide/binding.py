@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import TypeAlias
 
 from guidegen.documents.guide.pages import Bound, Kit
 from guidegen.documents.parts import SOFT_INK
-from guidegen.drawing.primitives import Destination, Item, Line, Sheet, Style, Text, moved
-from guidegen.paper.text import TextStyle
+from guidegen.drawing.fonts import cap_height_mm
+from guidegen.drawing.primitives import Anchor, Destination, Item, Line, Sheet, Style, Text, moved
+from guidegen.paper.text import BODY_PT, SMALLEST_PT, DoesNotFit, TextLine, TextStyle, balance
 
+Lines: TypeAlias = tuple[TextLine, ...]
+
+_BETWEEN_HEADS_MM, _CLEAR_MM = 6.0, 5.5  # and from the sheet's edge
 BETWEEN = " · "  # the titles of chapters that share a page
 
 
@@ -44,46 +49,68 @@ def _furniture(kit: Kit, number: int, title: str) -> Iterator[Item]:
     """The running head, vehicle inside and chapter outside, and the page number at the outer foot."""
     look, width = kit.look, kit.look.width
     odd = number % 2 == 1
-    room = (width - 6.0) / 2
-    names = (kit.context.vehicle.name, title)
-    for text, side, weight in zip(names, (odd, not odd), ("regular", "bold"), strict=True):
-        style = TextStyle(look.running.size_pt, "bold" if weight == "bold" else "regular", SOFT_INK)
-        shown = _shortened(text, room, style)
-        x, anchor = (0.0, "start") if side else (width, "end")
-        yield Text(
-            x,
-            look.head,
-            shown,
-            style.size_pt,
-            style.weight,
-            SOFT_INK,
-            "start" if anchor == "start" else "end",
-        )
+    name, chapter = _heads(kit, title)
+    for lines, left in ((name, odd), (chapter, not odd)):
+        for line, text in enumerate(reversed(lines)):
+            y = look.head - line * text.style.line_mm
+            yield from text.draw(0.0 if left else width, y, "start" if left else "end")
     y = look.head + 2.2
     yield Line(((0.0, y), (width, y)), Style(stroke=SOFT_INK, width_mm=0.18))
     figure = look.body.size_pt
     yield Text(
         width if odd else 0.0, look.foot, str(number), figure, "bold", SOFT_INK, "end" if odd else "start"
     )
-    dealer = kit.context.vehicle.dealer
-    if dealer:
-        said = "   ".join(word for word in (dealer.name, dealer.phone) if word)
-        shown = _shortened(said, width - 14.0, look.running)
-        yield Text(
-            0.0 if odd else width,
-            look.foot,
-            shown,
-            look.running.size_pt,
-            "regular",
-            SOFT_INK,
-            "start" if odd else "end",
-        )
+    said, style = _firm(kit, width - 14.0)
+    side: Anchor = "start" if odd else "end"
+    yield Text(0.0 if odd else width, look.foot, said, style.size_pt, "regular", SOFT_INK, side)
+
+
+def _heads(kit: Kit, title: str) -> tuple[Lines, Lines]:
+    """Vehicle and chapter, whole: side by side, else on lines above, else smaller as well.
+
+    Neither is smaller in large print. Where they do not fit even so the chapter stands alone.
+    """
+    look, room = kit.look, kit.look.width - _BETWEEN_HEADS_MM
+    texts = (kit.context.vehicle.name, title)
+    for size in sorted({look.running.size_pt, *_smaller(look.running)}, reverse=True):
+        style = look.running.at(size)
+        styles = (style, style.bold)
+        wide = [s.width_mm(text) for s, text in zip(styles, texts, strict=True)]
+        short = min(*wide, room / 2)
+        rooms = [short if w == min(wide) else room - short for w in wide]
+        try:
+            found = [
+                balance(text, round(w + 0.01, 4), s) for text, w, s in zip(texts, rooms, styles, strict=True)
+            ]
+        except DoesNotFit:
+            continue
+        highest = (look.head - _CLEAR_MM - cap_height_mm(size)) / style.line_mm
+        if max(map(len, found)) - 1 <= highest:
+            return found[0], found[1]
+    return (), balance(title, look.width, look.running.bold)
+
+
+def _smaller(style: TextStyle) -> tuple[float, ...]:
+    """Sizes in which running heads and feet may be set where their own is too large."""
+    return (SMALLEST_PT,) if style.size_pt < BODY_PT else ()
+
+
+def _firm(kit: Kit, room_mm: float) -> tuple[str, TextStyle]:
+    """The dealer's name and telephone, else smaller, else the one of them that fits."""
+    dealer, style = kit.context.vehicle.dealer, kit.look.running
+    if not dealer:
+        return "", style
+    both = "   ".join(word for word in (dealer.name, dealer.phone) if word)
+    styles = [style, *(style.at(size) for size in _smaller(style))]
+    for said in filter(None, (both, dealer.phone, dealer.name)):
+        for one in styles:
+            if one.width_mm(said) <= room_mm:
+                return said, one
+    return _shortened(both, room_mm, style), style
 
 
 def _shortened(text: str, room_mm: float, style: TextStyle) -> str:
     """A running head as long as there is room: it repeats what stands in full elsewhere."""
-    if style.width_mm(text) <= room_mm:
-        return text
     while text and style.width_mm(text.rstrip() + "…") > room_mm:
         text = text[:-1]
     return text.rstrip() + "…"
