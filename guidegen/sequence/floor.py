@@ -14,7 +14,7 @@ from itertools import product
 
 from msgspec import Struct
 
-from guidegen.vehicle.layout import XY, Door, Hatch, Layout, Partition, Window
+from guidegen.vehicle.layout import XY, Area, Door, Hatch, Layout, Partition, Window
 from guidegen.vehicle.outline import inside_body
 
 CELL_MM = 150
@@ -36,8 +36,10 @@ class Floor(Struct, frozen=True, dict=True):
     links: dict[Cell, tuple[tuple[Cell, int], ...]]
     door: Cell
 
-    def nearest(self, x: float, y: float) -> Cell:
-        """The cell from which one reaches the place."""
+    def nearest(self, x: float, y: float, room: Area | None = None) -> Cell:
+        """The cell from which one reaches the place: in its room, if any is, as walls stand between."""
+        if room and (cells := [c for c in self.links if room.contains(*middle(c))]):
+            return min(cells, key=lambda c: (_off(c, x, y), c))
         i, j = int(x // CELL_MM), int(y // CELL_MM)
         for r in range(_NEAR_CELLS):
             square = ((a, b) for a in range(i - r, i + r + 1) for b in range(j - r, j + r + 1))

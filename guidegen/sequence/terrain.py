@@ -52,7 +52,7 @@ class Terrain:
 
     def spot_of(self, point: ServicePoint) -> int:
         if point.where == "inside" or (point.where == "roof" and point.kind in _FROM_BELOW):
-            return self._within(*self._reach(point))
+            return self._within(*self._reach(point), point.room)
         side = point.where if point.where in ("front", "rear", "nearside", "offside") else ""
         return self._near(Spot("outside", mark=self._mark(point.x, point.y, side)))
 
@@ -67,7 +67,7 @@ class Terrain:
             return (self._near(Spot("post", mark=self._mark(*corner))),)
         found: list[int] = []
         if stop in ("taps", "hot-taps"):
-            found = [self._within(*_front(f)) for f in self.layout.furniture if f.kind in _TAPS]
+            found = [self._within(*_front(f), f.room) for f in self.layout.furniture if f.kind in _TAPS]
         elif stop == "windows":
             found = [self._within(*opening_foot(self.layout, w)) for w in self.layout.windows if w.opens]
         elif stop == "lockers":
@@ -78,8 +78,10 @@ class Terrain:
         usual = self.outside if stop in ("outside", "lockers") else self.inside
         return tuple(dict.fromkeys(found)) or (usual,)
 
-    def _within(self, x: float, y: float) -> int:
-        return self._near(Spot("inside", cell=self.floor.nearest(x, y)))
+    def _within(self, x: float, y: float, room: str = "") -> int:
+        """A spot inside from which one reaches the place; room: the id of its room, if known."""
+        found = self.layout.room(room)
+        return self._near(Spot("inside", cell=self.floor.nearest(x, y, found.area if found else None)))
 
     def _mark(self, x: float, y: float, side: str = "") -> int:
         return round(self.ring.along(x, y, side)) % self._around
@@ -106,11 +108,25 @@ class Terrain:
         return self.spots.index(spot)
 
     def _near(self, spot: Spot) -> int:
-        """A known spot within a step or two, else a new one."""
+        """A known spot within a step or two, else a new one; none in another room."""
         for k, known in enumerate(self.spots):
-            if known.ground == spot.ground and k != self.seat and self._walk(known, spot) <= _SAME_MM:
+            if (
+                known.ground == spot.ground
+                and k != self.seat
+                and not self._parted(known, spot)
+                and self._walk(known, spot) <= _SAME_MM
+            ):
                 return k
         return self._add(spot)
+
+    def _parted(self, one: Spot, other: Spot) -> bool:
+        """Whether two spots are in two rooms; some floor is in none."""
+        rooms = {self._room(s) for s in (one, other) if s.ground == "inside"} - {""}
+        return len(rooms) > 1
+
+    def _room(self, spot: Spot) -> str:
+        at = middle(spot.cell)
+        return next((room.id for room in self.layout.rooms if room.area.contains(*at)), "")
 
     # Distances
 

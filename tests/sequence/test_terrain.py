@@ -200,3 +200,27 @@ def test_what_sits_in_the_roof_is_handled_from_inside(vehicles_by_chance: Module
             assert terrain.spots[terrain.spot_of(point)].ground == "inside"
             found += 1
     assert found
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_a_point_is_reached_from_its_own_room(seed: int, vehicles_by_chance: ModuleType) -> None:
+    """Never through the wall of another: what lies under the bed is not handled from the washroom."""
+    vehicle = vehicles_by_chance.random_vehicle(seed)
+    terrain = Terrain(vehicle.layout)
+    areas = {room.id: room.area for room in vehicle.layout.rooms}
+    cells = [middle(cell) for cell in terrain.floor.links]
+    for point in (p for p in vehicle.points if p.where == "inside" and p.room):
+        at = middle(terrain.spots[terrain.spot_of(point)].cell)
+        around = {id for id, area in areas.items() if area.contains(*at)}
+        own = areas[point.room]
+        if any(own.contains(*cell) for cell in cells):
+            assert not around or point.room in around or _meet(own, [areas[id] for id in around])
+
+
+def _meet(own: Area, others: list[Area]) -> bool:
+    """Whether rooms overlap, as a washroom does with the floor before its door."""
+    return any(_box(own).intersection(_box(other)).area > 0 for other in others)
+
+
+def _box(area: Area) -> Polygon:
+    return box(area.x, area.y, area.x + area.length, area.y + area.width)
