@@ -14,6 +14,7 @@ from guidegen.paper.sheets import on_grid
 from guidegen.paper.text import DoesNotFit
 
 _SLACK_MM = 1e-6
+_FEWEST = 3  # blocks at the head of a column before the next heading: fewer look left over
 
 
 class Frame(Struct, frozen=True):
@@ -142,7 +143,10 @@ def evened(columns: Sequence[tuple[Placed, ...]], frames: Sequence[Frame]) -> tu
 
 
 def best_cut(blocks: Sequence[Block], width_mm: float) -> tuple[int, float]:
-    """How many blocks belong in the first of two columns that end alike, and the height of the higher."""
+    """How many blocks belong in the first of two columns that end alike, and the height of the higher.
+
+    No column begins with one or two blocks and then a heading, where it can begin otherwise.
+    """
     heights = [block.height_mm(width_mm) for block in blocks]
     gaps = [gap_mm(above, below) for above, below in pairwise(blocks)]
     foot = list(accumulate((h + g for h, g in zip(heights, (0.0, *gaps), strict=False)), initial=0.0))
@@ -151,7 +155,14 @@ def best_cut(blocks: Sequence[Block], width_mm: float) -> tuple[int, float]:
     def height(cut: int) -> float:
         return max(foot[cut], foot[-1] - foot[cut] - gaps[cut - 1])
 
-    return min(((n, height(n)) for n in cuts), key=lambda one: one[1], default=(len(blocks), foot[-1]))
+    def leaves_few(cut: int) -> bool:
+        if isinstance(blocks[cut], Heading):
+            return False
+        return any(isinstance(block, Heading) for block in blocks[cut + 1 : cut + _FEWEST])
+
+    found = ((leaves_few(n), height(n), n) for n in cuts)
+    _, highest, cut = min(found, default=(False, foot[-1], len(blocks)))
+    return cut, highest
 
 
 def fill(blocks: Sequence[Block], frame: Frame) -> tuple[tuple[Placed, ...], tuple[Block, ...]]:

@@ -12,7 +12,7 @@ from msgspec.structs import replace
 from guidegen.drawing.primitives import Destination, Group, Line, Rect, Style, Text
 from guidegen.paper.blocks import Block, Drawing, Heading, Paragraph, Rule, SetLines, Spacer
 from guidegen.paper.containers import Boxed, Cell, Columns, KeepTogether, Row, Stack
-from guidegen.paper.flow import Frame, draw_all, evened, fill, flow, flow_balanced, stack_height_mm
+from guidegen.paper.flow import Frame, best_cut, draw_all, evened, fill, flow, flow_balanced, stack_height_mm
 from guidegen.paper.table import Column, Table
 from guidegen.paper.text import DoesNotFit, TextStyle
 
@@ -200,6 +200,20 @@ def test_two_columns_of_a_last_page_end_alike_and_lose_nothing():
     left, right = evened([fill(blocks, frames[0])[0], ()], frames)
     assert [one.block for one in (*left, *right)] == blocks
     assert abs(len(left) - len(right)) <= 1 and {one.x for one in right} == {45}
+
+
+def test_no_column_begins_with_a_block_or_two_and_then_a_heading():
+    """No widows above a heading (common practice in typography, no source), though the columns end less alike."""
+    rows = [Paragraph(text=f"{n} row", style=TextStyle(10), keep_together=True) for n in range(16)]
+    heading = Heading(text="Where it is", style=TextStyle(10, "bold"))
+    for first, cut in (
+        (9, 9),
+        (10, 10),
+        (12, 9),
+    ):  # rows before the heading; of all blocks in the first column
+        blocks = [*rows[:first], heading, *rows[first:]]
+        assert best_cut(blocks, 80.0)[0] == cut
+    assert best_cut([rows[0], heading], 80.0)[0] == 1
 
 
 def test_columns_are_evened_but_a_heading_stays_with_its_text():

@@ -92,11 +92,11 @@ def floor_plan(
             lambda: made(_trimmed(kit, arranged, narrow=True)),
         )
 
-    return made(_trimmed(kit, arranged) if orientation == "landscape" else arranged)
+    return made(_trimmed(kit, arranged))
 
 
 def _trimmed(kit: Kit, found: Arrangement, narrow: bool = False) -> Arrangement:
-    """A lying plan without the room for badges above or below the body where there are none."""
+    """A plan without the room for badges above or below the body where there are none."""
     left, top, right, bottom = kit.outer(found.frame)
     clear = _CLEAR_MM
     boxes = [(left - clear, top - clear, right - left + 2 * clear, bottom - top + 2 * clear)]

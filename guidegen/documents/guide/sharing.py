@@ -123,6 +123,8 @@ class _Sharing(Struct):
         """The most generous way in which all parts fit the room, and what they take."""
         parted = (len(parts) - 1) * PARTED_MM
         for way in WAYS:
+            if way.tall and (len(parts) > 1 or room < self.height):
+                continue  # it takes a page of its own
             if len(parts) > 1 and way.plan and way.shares:
                 continue  # small plans stand beside their lists where pages are shared
             used, possible = parted, True

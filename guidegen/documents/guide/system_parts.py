@@ -28,7 +28,9 @@ from guidegen.drawing.primitives import Item, moved
 from guidegen.paper.blocks import Block
 from guidegen.paper.containers import closer
 from guidegen.paper.flow import Frame, Placed, draw_all, fill, stack_height_mm
+from guidegen.paper.text import DoesNotFit
 from guidegen.plan.errors import SheetTooSmallError
+from guidegen.plan.frame import Orientation
 from guidegen.vehicle.model import ServicePoint
 
 BELOW_HEAD_MM, BELOW_PLAN_MM = 4.0, 5.0
@@ -38,6 +40,9 @@ _SMALLER = (1.0, 1.2, 1.45)  # ratios of plans by their size, in times that of t
 _SMALLEST, _SMALLEST_A5 = 75, 100  # ratios of the smallest plans on which one still finds one's way
 _AROUND_PLAN_MM = 18.0  # at least, for the words at both sides and the badges at one
 _LEAST_LIST = 5.4  # mm of width of a list beside a plan, for each pt of its size
+_TALL = (0.55, 0.485)  # of the width, for an upright plan beside all text
+_FREEST = 1.5  # times the white in that text, so that it ends where the plan does
+_SHORTEST = 0.6  # of that plan's height: a text that is lower still looks lost beside it
 _WHERE = "Where it is"
 
 
@@ -50,9 +55,11 @@ class Way(NamedTuple):
     # beside the plan
     in_order: bool  # or one after the other, in columns that end alike
     cost: float  # against the others
+    tall: bool = False  # the plan stands upright, as high as the page, and all text beside it
 
 
 WAYS = (
+    Way(0, 1.0, (), False, 3.0, tall=True),
     Way(0, 1.0, SHARES[:1], False, 0.0),
     Way(0, 1.0, SHARES, False, 0.3),
     Way(0, CLOSER[0], SHARES, True, 1.5),
@@ -92,7 +99,7 @@ class Body(Struct, frozen=True):
 
     @property
     def height(self) -> float:
-        return max((one.y + one.height for one in self.text), default=self.plan.height)
+        return max((self.plan.height, *(one.y + one.height for one in self.text)))
 
     def draw(self, y: float) -> tuple[Item, ...]:
         placed = (replace(one, y=one.y + y) for one in self.text)
@@ -140,7 +147,7 @@ class Part(Struct, frozen=True, dict=True):
 
         Where it is clearly more than the room there is, only what it is at least.
         """
-        if way not in self._bodies and (least := self._least_mm(way)) > room:
+        if way not in self._bodies and not way.tall and (least := self._least_mm(way)) > room:
             return least
         body = self._set(way)
         return self.head_mm + body.height if body else None
@@ -170,8 +177,46 @@ class Part(Struct, frozen=True, dict=True):
 
     def _set(self, way: Way) -> Body | None:
         if way not in self._bodies:
-            self._bodies[way] = self._below_plan(way) if way.shares else self._beside_plan(way)
+            self._bodies[way] = (
+                self._beside_tall()
+                if way.tall
+                else self._below_plan(way)
+                if way.shares
+                else self._beside_plan(way)
+            )
         return self._bodies[way]
+
+    def _beside_tall(self) -> Body | None:
+        """All text beside an upright plan, with more white where it is shorter; None where it is not as high.
+
+        The widest plan beside which the text fits; it is told first whether it does.
+        """
+        look, room = self.kit.look, self.kit.look.height - self.head_mm
+        if not look.lying:
+            return None
+        text = (*self.text.how, *self.right)
+        share = next((one for one in _TALL if self._height_beside(text, one) <= room), None)
+        if share is None:
+            return None
+        try:
+            plan = self._floor_plan(room, share, "portrait")
+        except SheetTooSmallError:
+            return None
+        frame = Frame(plan.width + look.gutter, 0.0, look.width - plan.width - look.gutter, room)
+        low, high = (stack_height_mm(closer(text, white), frame.width) for white in (1.0, _FREEST))
+        if high < _SHORTEST * plan.height:
+            return None
+        more = max(0.0, min(1.0, (plan.height - low) / (high - low)))
+        placed, _ = fill(closer(text, 1.0 + more * (_FREEST - 1.0)), frame)
+        return Body(plan, 0.0, placed)
+
+    def _height_beside(self, text: Sequence[Block], share: float) -> float:
+        """Of the text beside an upright plan that takes a share of the width."""
+        look = self.kit.look
+        try:
+            return stack_height_mm(text, look.width * (1 - share) - look.gutter)
+        except DoesNotFit:
+            return math.inf
 
     def _below_plan(self, way: Way) -> Body | None:
         plan = self.plan(way.plan)
@@ -339,6 +384,10 @@ class Part(Struct, frozen=True, dict=True):
         except SheetTooSmallError:
             return largest
 
-    def _floor_plan(self, height: float) -> FloorPlan:
+    def _floor_plan(
+        self, height: float, share: float = 1.0, orientation: Orientation = "landscape"
+    ) -> FloorPlan:
+        """A plan of so high a room and that share of the page's width."""
         others = [p for p in self.kit.context.vehicle.points if p not in self.points]
-        return floor_plan(self.kit, self.points, self.kit.look.width, height, "landscape", ghosts=others)
+        width = share * self.kit.look.width
+        return floor_plan(self.kit, self.points, width, height, orientation, ghosts=others)

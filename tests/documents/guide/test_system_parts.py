@@ -1,0 +1,69 @@
+"""How one system is set: a short one all beside a tall plan, which is larger than one across the page."""
+
+from __future__ import annotations
+
+import pytest
+
+from guidegen.documents.guide.look import A4_LOOK, LARGE_LOOK
+from guidegen.documents.guide.pages import Kit, label_block, title_block
+from guidegen.documents.guide.rows import anchored
+from guidegen.documents.guide.system_parts import WAYS, Part, Text
+from guidegen.documents.guide.whole import key_rows
+from guidegen.paper.blocks import Paragraph
+from guidegen.paper.flow import stack_height_mm
+
+TALL = WAYS[0]
+
+
+def part_of(context, letter, sentences, look=A4_LOOK):
+    kit = Kit(context, look)
+    points = tuple(p for p in context.vehicle.points if p.system == letter)
+    how = tuple(
+        Paragraph(text="Open it a little.", style=look.body, space_after_mm=2.0) for _ in range(sentences)
+    )
+    where = tuple(anchored(row, f"row-{n}") for n, row in enumerate(key_rows(kit, points)))
+    return Part(
+        kit,
+        letter,
+        letter,
+        points,
+        (title_block(kit, "air", "Air"),),
+        Text((label_block(kit, "How to use it"), *how), where, ()),
+    )
+
+
+@pytest.fixture(scope="module")
+def context(larch, context_of):
+    return context_of(larch)
+
+
+def test_a_short_system_stands_beside_a_tall_plan_larger_than_one_across_the_page(context):
+    part = part_of(context, "V", 8)
+    body = part._set(TALL)
+    assert body is not None and body.plan.ratio < part.plan(0).ratio
+    assert body.plan.height > 0.7 * A4_LOOK.height
+    for one in body.text:
+        assert one.x >= body.plan.width
+        assert one.x + one.width <= A4_LOOK.width + 1e-6
+        assert one.y + one.height <= A4_LOOK.height - part.head_mm
+    assert [one.block.name for one in body.text] == [block.name for block in (*part.text.how, *part.right)]
+
+
+def test_text_beside_a_tall_plan_ends_where_the_plan_does_as_far_as_more_white_can(context):
+    part = part_of(context, "V", 13)
+    body = part._set(TALL)
+    column = A4_LOOK.width - body.plan.width - A4_LOOK.gutter
+    unhurried = stack_height_mm((*part.text.how, *part.right), column)
+    foot = max(one.y + one.height for one in body.text)
+    assert unhurried < foot <= body.plan.height + 1e-6
+    assert foot == pytest.approx(body.plan.height, abs=1.0)
+
+
+@pytest.mark.parametrize("sentences", [0, 60], ids=["lost beside it", "higher than the page"])
+def test_no_tall_plan_where_the_text_is_much_lower_or_higher(context, sentences):
+    part = part_of(context, "V", sentences)
+    assert part.height_mm(TALL) is None
+
+
+def test_no_tall_plan_beside_large_print(context):
+    assert part_of(context, "V", 3, LARGE_LOOK).height_mm(TALL) is None
