@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 from msgspec import Struct, field
@@ -83,7 +84,7 @@ class _Sharing(Struct):
     def _together(self, parts: Parts, odd: int) -> Iterator[Choice]:
         """A part on a new page, with none or some of those after it."""
         for count in range(1, 1 + min(_MOST_TOGETHER, len(parts))):
-            found = self._way(parts[:count], self.height) if count > 1 else self._alone(parts[0])
+            found = self._shared(parts[:count]) if count > 1 else self._alone(parts[0])
             if found is None:
                 return
             way, used = found
@@ -106,6 +107,14 @@ class _Sharing(Struct):
             group = Group(rest[:count], way, after=True)
             yield self.best(rest[count:], side).behind(cost + worse, own, group)
 
+    def _shared(self, parts: Parts) -> tuple[Way, float] | None:
+        """As `_way` says of a page, but for ways that cost more than a page for each of the parts."""
+        alone = [found for part in parts if (found := self._alone(part))]
+        if len(alone) < len(parts):
+            return None
+        apart = sum(_PAGE + way.cost + self._emptiness(used) for way, used in alone) + _AWAY
+        return self._way(parts, self.height, (apart - _PAGE) / len(parts))
+
     def _emptiness(self, used: float) -> float:
         return _EMPTY * (1 - used / self.height) ** 2
 
@@ -119,17 +128,21 @@ class _Sharing(Struct):
             self.whole[part.letter] = self._way((part,), self.height)
         return self.whole[part.letter]
 
-    def _way(self, parts: Parts, room: float) -> tuple[Way, float] | None:
-        """The most generous way in which all parts fit the room, and what they take."""
+    def _way(self, parts: Parts, room: float, dearest: float = math.inf) -> tuple[Way, float] | None:
+        """The most generous way in which all parts fit the room, and what they take.
+
+        dearest: what a way may cost.
+        """
         parted = (len(parts) - 1) * PARTED_MM
         for way in WAYS:
-            if way.tall and (len(parts) > 1 or room < self.height):
-                continue  # it takes a page of its own
+            if way.cost > dearest or way.tall and (len(parts) > 1 or room < self.height):
+                continue  # a tall plan takes a page of its own
             if len(parts) > 1 and way.plan and way.shares:
                 continue  # small plans stand beside their lists where pages are shared
             used, possible = parted, True
+            least = sum(part.height_mm(way, 0.0) or 0.0 for part in parts[1:])  # without arranging a plan
             for part in parts:
-                height = part.height_mm(way, room - used)
+                height = part.height_mm(way, room - used - (0.0 if used > parted else least))
                 used, possible = used + (height or 0.0), possible and height is not None
             if possible and used <= room:
                 return way, used

@@ -40,7 +40,7 @@ _SMALLER = (1.0, 1.2, 1.45)  # ratios of plans by their size, in times that of t
 _SMALLEST, _SMALLEST_A5 = 75, 100  # ratios of the smallest plans on which one still finds one's way
 _AROUND_PLAN_MM = 18.0  # at least, for the words at both sides and the badges at one
 _LEAST_LIST = 5.4  # mm of width of a list beside a plan, for each pt of its size
-_TALL = (0.55, 0.485)  # of the width, for an upright plan beside all text
+_WIDE = 0.55  # of the width, for an upright plan beside text that half of it would hold too
 _FREEST = 1.5  # times the white in that text, so that it ends where the plan does
 _SHORTEST = 0.6  # of that plan's height: a text that is lower still looks lost beside it
 _WHERE = "Where it is"
@@ -194,29 +194,32 @@ class Part(Struct, frozen=True, dict=True):
         look, room = self.kit.look, self.kit.look.height - self.head_mm
         if not look.lying:
             return None
-        text = (*self.text.how, *self.right)
-        share = next((one for one in _TALL if self._height_beside(text, one) <= room), None)
-        if share is None:
-            return None
+        text, half = (*self.text.how, *self.right), look.split(2)[0].width
         try:
-            plan = self._floor_plan(room, share, "portrait")
-        except SheetTooSmallError:
+            low = stack_height_mm(text, half)
+        except DoesNotFit:
             return None
-        frame = Frame(plan.width + look.gutter, 0.0, look.width - plan.width - look.gutter, room)
-        low, high = (stack_height_mm(closer(text, white), frame.width) for white in (1.0, _FREEST))
-        if high < _SHORTEST * plan.height:
+        if low > room:
             return None
-        more = max(0.0, min(1.0, (plan.height - low) / (high - low)))
-        placed, _ = fill(closer(text, 1.0 + more * (_FREEST - 1.0)), frame)
-        return Body(plan, 0.0, placed)
+        wide = _WIDE * look.width
+        fits = low * half <= room * (look.width - wide - look.gutter)
+        return self._beside_upright(text, wide if fits else half, room)
 
-    def _height_beside(self, text: Sequence[Block], share: float) -> float:
-        """Of the text beside an upright plan that takes a share of the width."""
+    def _beside_upright(self, text: Sequence[Block], width: float, room: float) -> Body | None:
+        """Text beside an upright plan that is at most so wide, both no higher than the room."""
         look = self.kit.look
         try:
-            return stack_height_mm(text, look.width * (1 - share) - look.gutter)
-        except DoesNotFit:
-            return math.inf
+            plan = self._floor_plan(room, width, "portrait")
+            frame = Frame(plan.width + look.gutter, 0.0, look.width - plan.width - look.gutter, room)
+            freest = closer(text, _FREEST)
+            low, high = (stack_height_mm(blocks, frame.width) for blocks in (text, freest))
+        except (DoesNotFit, SheetTooSmallError):
+            return None
+        if low > room or high < _SHORTEST * plan.height:
+            return None
+        more = max(0.0, (plan.height - low) / (high - low))
+        placed, over = fill(closer(text, 1.0 + more * (_FREEST - 1.0)) if more < 1.0 else freest, frame)
+        return None if over else Body(plan, 0.0, placed)
 
     def _below_plan(self, way: Way) -> Body | None:
         plan = self.plan(way.plan)
@@ -385,9 +388,9 @@ class Part(Struct, frozen=True, dict=True):
             return largest
 
     def _floor_plan(
-        self, height: float, share: float = 1.0, orientation: Orientation = "landscape"
+        self, height: float, width: float = 0.0, orientation: Orientation = "landscape"
     ) -> FloorPlan:
-        """A plan of so high a room and that share of the page's width."""
+        """A plan of so high a room, as wide as the page or at most so wide."""
         others = [p for p in self.kit.context.vehicle.points if p not in self.points]
-        width = share * self.kit.look.width
-        return floor_plan(self.kit, self.points, width, height, orientation, ghosts=others)
+        wide = width or self.kit.look.width
+        return floor_plan(self.kit, self.points, wide, height, orientation, ghosts=others)
