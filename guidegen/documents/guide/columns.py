@@ -55,7 +55,7 @@ def in_columns(kit: Kit, blocks: Sequence[Block], first: Sequence[Frame] = (), c
     """
     beside = count or kit.look.columns
     laid = _saved(kit, blocks, first, beside)
-    return _parted(kit, blocks, first, laid, _LONELY) if beside == 1 else laid
+    return _parted(kit, blocks, first, laid, ENOUGH) if beside == 1 else laid
 
 
 def flowed(kit: Kit, blocks: Sequence[Block], at: float = 0.0, least: float = _LONELY) -> Laid:

@@ -46,7 +46,7 @@ class Choice(Struct, frozen=True):
 def share_pages(parts: Sequence[Part], look: Look, page: int) -> tuple[Group, ...]:
     """All parts on pages of the look, the first of them on a new page of that number.
 
-    In their order; but one of several pages waits for another where only so its pages face each other.
+    In their order; but one waits for another where only so the pages of one of several face each other.
     """
     return _Sharing(look.top, look.height).best(tuple(parts), page % 2).groups
 
@@ -70,14 +70,18 @@ class _Sharing(Struct):
         return self.known[key]
 
     def _choices(self, parts: Parts, odd: int) -> Iterator[Choice]:
-        if self._is_whole(parts[0]):
-            return self._together(parts, odd)
-        others = (n for n in range(1, min(1 + _FURTHEST, len(parts))) if self._is_whole(parts[n]))
-        other = next(others, 0) if odd else 0
-        return self._turned(parts, odd, other) if other else self._spread(parts, odd)
+        whole = self._is_whole(parts[0])
+        others = (n for n in range(1, min(1 + _FURTHEST, len(parts))) if self._is_whole(parts[n]) != whole)
+        other = next(others, 0) if bool(odd) != whole else 0
+        if whole:
+            yield from self._together(parts, odd)
+        if other:
+            yield from self._turned(parts, odd, other)
+        elif not whole:
+            yield from self._spread(parts, odd)
 
     def _turned(self, parts: Parts, odd: int, other: int) -> Iterator[Choice]:
-        """A part over several pages waits for another, so that its pages face each other."""
+        """A part waits for another: so that the pages of one of them that takes several face each other."""
         order = (parts[other], *parts[:other], *parts[other + 1 :])
         yield self.best(order, odd).behind(other * _TURN)
 

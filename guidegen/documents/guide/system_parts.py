@@ -192,7 +192,7 @@ class Part(Struct, frozen=True, dict=True):
         The widest plan beside which the text fits; it is told first whether it does.
         """
         look, room = self.kit.look, self.kit.look.height - self.head_mm
-        if not look.lying:
+        if not (look.lying and look.beside):
             return None
         text, half = (*self.text.how, *self.right), look.split(2)[0].width
         try:

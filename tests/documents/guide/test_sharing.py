@@ -62,6 +62,7 @@ def test_a_system_of_two_pages_waits_for_the_next_where_only_so_they_face_each_o
     assert shared(2, 3.0, 0.9, 0.9)[0] == "A"
     assert shared(3, 3.0, 0.9, 0.9)[:2] == ["B", "A"]
     assert shared(3, 3.0, 3.0) == ["A", "B"]  # nothing to wait for
+    assert shared(2, 0.9, 3.0, 3.0) == ["B", "C", "A"]  # none turns its page, as two would behind a small one
 
 
 @settings(max_examples=150, deadline=None)

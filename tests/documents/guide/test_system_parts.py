@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from guidegen.documents.guide.look import A4_LOOK, LARGE_LOOK
+from guidegen.documents.guide.look import A4_LOOK, A5_LOOK, LARGE_LOOK
 from guidegen.documents.guide.pages import Kit, label_block, title_block
 from guidegen.documents.guide.rows import anchored
 from guidegen.documents.guide.system_parts import WAYS, Part, Text
@@ -65,5 +65,6 @@ def test_no_tall_plan_where_the_text_is_much_lower_or_higher(context, sentences)
     assert part.height_mm(TALL) is None
 
 
-def test_no_tall_plan_beside_large_print(context):
-    assert part_of(context, "V", 3, LARGE_LOOK).height_mm(TALL) is None
+@pytest.mark.parametrize("look", [LARGE_LOOK, A5_LOOK], ids=["large print", "A5"])
+def test_no_tall_plan_where_half_of_the_width_holds_a_small_one_only(context, look):
+    assert part_of(context, "V", 8, look).height_mm(TALL) is None
