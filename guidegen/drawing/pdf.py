@@ -22,6 +22,7 @@ from guidegen.drawing.primitives import (
     Sheet,
     Text,
 )
+from guidegen.drawing.typography import as_printed
 from guidegen.errors import GuidegenError
 
 Matrix: TypeAlias = tuple[float, float, float, float, float, float]
@@ -87,7 +88,7 @@ class _Writer:
 
     def _describe(self) -> None:
         canvas, document = self._canvas, self._document
-        canvas.setTitle(document.title)
+        canvas.setTitle(as_printed(document.title))
         canvas.setAuthor(document.author)
         canvas.setSubject(document.subject)
         canvas.setKeywords(", ".join(document.keywords))
@@ -252,7 +253,7 @@ class _Writer:
         self._canvas.bookmarkPage(destination.name, fit="XYZ", left=0, top=top, zoom=0)
         if destination.level >= 0:
             self._level = min(destination.level, self._level + 1)  # no level may be left out
-            self._canvas.addOutlineEntry(destination.title, destination.name, self._level)
+            self._canvas.addOutlineEntry(as_printed(destination.title), destination.name, self._level)
 
     def _field(self, field: FormField, matrix: Matrix) -> None:
         from guidegen.drawing.pdf_form import Form

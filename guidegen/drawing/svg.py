@@ -22,6 +22,7 @@ from guidegen.drawing.primitives import (
     Style,
     Text,
 )
+from guidegen.drawing.typography import as_printed
 
 if TYPE_CHECKING:
     from svgwrite.base import BaseElement
@@ -55,6 +56,11 @@ def _factor(value: float) -> str:
 def _plain(text: str) -> str:
     """Without the characters that XML cannot carry."""
     return _NOT_XML.sub("", text)
+
+
+def _wording(text: str) -> str:
+    """What is read to people, with the marks of printed text."""
+    return _plain(as_printed(text))
 
 
 @lru_cache(maxsize=1024)
@@ -142,7 +148,7 @@ class _Writer:
     def _labelled(self, tag: str, name: str, text: str) -> BaseElement:
         from svgwrite.base import Desc, Title
 
-        element = Title(_plain(text)) if tag == "title" else Desc(_plain(text))
+        element = Title(_wording(text)) if tag == "title" else Desc(_wording(text))
         element.xml.set("id", name)
         return element
 
@@ -220,8 +226,8 @@ class _Writer:
             from svgwrite.base import Title
 
             attributes["role"] = "group"
-            attributes["aria-label"] = _plain(group.title)
-            element.elements.append(Title(_plain(group.title)))
+            attributes["aria-label"] = _wording(group.title)
+            element.elements.append(Title(_wording(group.title)))
         element.elements.extend(self._drawn(group.items))
         return element
 
@@ -248,5 +254,5 @@ class _Writer:
             "xlink:href": f"data:image/{kind};base64,{data}",
         }
         if picture.description:
-            attributes |= {"role": "img", "aria-label": _plain(picture.description)}
+            attributes |= {"role": "img", "aria-label": _wording(picture.description)}
         return _Element("image", attributes)

@@ -72,6 +72,7 @@ def _road(here: Scene) -> Iterator[tuple[bool, str, Value]]:
     yield True, "looked round", True
     yield here.hooked_up, "lead", "stowed"
     yield here.has("fresh-water"), "taps", "shut"
+    yield here.has("fresh-water.container"), "container", "away"
     yield here.has("toilet"), "blade", "shut"
     yield here.has("toilet"), "cassette", "empty"
     yield here.has("waste-water"), "waste", "empty"
