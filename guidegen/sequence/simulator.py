@@ -147,26 +147,34 @@ def _acts(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
         yield "6", "the heater's drain is opened while the heater is on or hot"
     if step == "heater-cool" and s["water heater"] != "off":
         yield "6", "the heater is to cool while it is on"
+    if step == "heater-cool" and here.has("water-heater.combined") and s["heating"] != "off":
+        yield "6", "the heater is to cool while it heats the room"
     if step == "rcd-test" and not s["mains"]:
         yield "3", "the RCD is tested while the mains is off"
     if step == "cassette-empty" and s["blade"] == "open":
         yield "7", "the cassette is taken out while the blade is open"
     if here.sequence == "recommission":
-        yield from _first_use(step, s)
+        yield from _first_use(step, s, here)
     if step == "steadies-down" and here.has("caravan") and here.sequence == "arrive" and s["coupled"]:
         yield "parked", "the steadies carry the tow car too"
+    if step == "uncouple" and (s["chocks"], s["caravan brake"]) != ("set", "on"):
+        yield "parked", "the caravan is uncoupled while it can roll"
+    if step in ("chocks-stow", "brake-release") and not s["coupled"]:
+        yield "parked", "nothing keeps the caravan from rolling"
     if step == "walk-round":
         for still in _still_open(s):
             yield "9", f"one looks round while {still}"
-    if step in ("sanitise", "flush", "prime", "heater-cool"):
+    if step in ("leaks-check", "sanitise", "flush", "prime", "heater-cool"):
         yield from _running_water(step, s, here)
     if step == "drive":
         yield from _on_the_road(s, here)
 
 
-def _first_use(step: str, s: State) -> Iterator[tuple[str, str]]:
+def _first_use(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
     if step == "cylinder-open" and s["hoses"] != "sound":
         yield "2", "the gas is opened before its hoses are looked over"
+    if step == "cylinder-open" and here.has("gas-appliance") and s["gas date"] != "known":
+        yield "2", "the gas is opened before the date of its test is known"
     if step == "rinse-fill" and s["pipes"] != "agent":
         yield "goal", "the pipes are rinsed before they are cleaned"
     if step == "flush" and s["pipes"] != "rinsing":
@@ -219,6 +227,12 @@ def _on_the_road(s: State, here: Situation) -> Iterator[tuple[str, str]]:
     open_gas = here.has("gas.open-on-road") and here.has("gas.crash-protected")
     for wrong, why in (
         (here.has("caravan") and not s["coupled"], "the caravan is not coupled"),
+        (here.has("caravan") and s["chocks"] == "set", "chocks lie at the wheels"),
+        (here.has("caravan") and s["caravan brake"] == "on", "the caravan's brake is on"),
+        (
+            here.has("fresh-water.container") and s["container"] == "connected",
+            "a water container hangs on it",
+        ),
         (not s["looked round"], "nobody has looked round the vehicle"),
         (s["loose items"] == "about", "loose items lie about"),
         (s["bed"] == "down", "the drop-down bed is down"),

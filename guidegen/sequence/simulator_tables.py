@@ -15,7 +15,8 @@ State: TypeAlias = dict[str, Value]
 # An "@" value is looked up: the energy that this vehicle uses in this variant.
 EFFECTS: Mapping[str, Mapping[str, Value]] = {
     # arriving
-    "park-level": {"standing": True, "level": True, "engine": False},
+    "park-level": {"standing": True, "level": True, "engine": False, "caravan brake": "on"},
+    "chocks-set": {"chocks": "set"},
     "uncouple": {"coupled": False},
     "steadies-down": {"steadies": "down"},
     "step-out": {"step": "out"},
@@ -69,6 +70,8 @@ EFFECTS: Mapping[str, Mapping[str, Value]] = {
     "step-in": {"step": "in"},
     "lockers-shut": {"lockers": "shut"},
     "couple": {"coupled": True},
+    "chocks-stow": {"chocks": "stowed"},
+    "brake-release": {"caravan brake": "off"},
     "walk-round": {"looked round": True},
     "drive": {"engine": True, "driving": True},
     # laying up
@@ -113,7 +116,7 @@ _ROAD: State = {
     "windows": "shut", "roof-lights": "shut", "lockers": "shut", "loose items": "stowed",
     "cab view": "clear", "looked round": False, "toilet": "unknown", "alarms": "unknown",
     "cushions": "flat", "tag": "off", "hoses": "unknown", "gas date": "unknown", "leaks": "unknown",
-    "charge kept": False, "coupled": True,
+    "charge kept": False, "coupled": True, "chocks": "stowed", "caravan brake": "off",
 }  # fmt: skip
 _PITCH: State = {
     **_ROAD,
@@ -122,7 +125,8 @@ _PITCH: State = {
     "fresh drain": "shut", "heater drain": "shut", "low drains": "shut", "taps": "open",
     "waste drain": "shut", "waste": "some", "blade": "open", "cassette": "some",
     "windows": "open", "roof-lights": "open", "lockers": "open", "loose items": "about",
-    "cab view": "blocked", "bed": "down", "coupled": False, "container": "connected",
+    "cab view": "blocked", "bed": "down", "coupled": False,
+    "container": "connected", "chocks": "set", "caravan brake": "on",
 }  # fmt: skip
 START: Mapping[str, State] = {
     "arrive": _ROAD,
@@ -144,6 +148,7 @@ START: Mapping[str, State] = {
 # Steps that make sense only with one of these facts.
 FITTED: Mapping[str, tuple[str, ...]] = {
     "uncouple": ("caravan",), "couple": ("caravan",),
+    "chocks-set": ("caravan",), "chocks-stow": ("caravan",), "brake-release": ("caravan",),
     "steadies-down": ("steadies",), "steadies-up": ("steadies",),
     "step-out": ("step",), "step-in": ("step",),
     "awning-out": ("awning",), "awning-in": ("awning",),

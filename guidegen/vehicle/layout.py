@@ -144,5 +144,13 @@ class Layout(Struct, frozen=True):
     def piece(self, id: str) -> Furniture | None:
         return next((f for f in self.furniture if f.id == id), None)
 
+    def door_before(self, piece: Furniture) -> Door | None:
+        """The outer door that a locker faces: it is reached through that door, from outside."""
+        if piece.kind != "locker" or piece.facing != "rear":
+            return None
+        _, across = piece.area.centre
+        doors = (d for d in self.doors if d.kind == "rear" and d.side == piece.facing)
+        return next((d for d in doors if d.start <= across <= d.start + d.width), None)
+
     def room(self, id: str) -> Room | None:
         return next((r for r in self.rooms if r.id == id), None)

@@ -85,6 +85,13 @@ def _inside(place: Place, kind: str, layout: Layout) -> Iterator[str]:
     if place.x < layout.bonnet and not piece:
         yield from ("Under the bonnet", across_phrase(place.y, layout))
         return
+    if piece and (door := layout.door_before(piece)):
+        yield from ("Outside", f"through the {door.name}")
+        if _is_itself(piece, kind):
+            yield _beyond_its_name(piece, kind)
+        else:
+            yield from _at_piece(place, piece, kind, layout)
+        return
     yield "Inside"
     if place.door:
         yield from _by_door(place, layout)
