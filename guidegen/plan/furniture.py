@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from guidegen.drawing.primitives import Item
 from guidegen.plan.frame import Frame
 from guidegen.plan.pens import FADED, PLAIN, Pens
-from guidegen.plan.pieces import PIECES, steering_wheel
+from guidegen.plan.pieces import PIECES, hob, steering_wheel
 from guidegen.plan.strokes import drawn, place_in, size_of
 from guidegen.plan.unseen import draw_unseen
 from guidegen.vehicle.layout import Area, Furniture, Layout, Side
@@ -41,7 +41,8 @@ def drawn_facing(piece: Furniture) -> Side:
 
 def _piece(layout: Layout, piece: Furniture, frame: Frame, pens: Pens) -> Iterator[Item]:
     facing = drawn_facing(piece)
-    marks = PIECES[piece.kind](*size_of(piece.area, facing))
+    size = size_of(piece.area, facing)
+    marks = hob(*size, piece.rings, piece.flame) if piece.kind == "hob" else PIECES[piece.kind](*size)
     yield from drawn(marks, place_in(piece.area, facing, frame), frame.scale, pens, hidden=piece.hidden)
     if piece.kind == "dashboard":
         yield from _steering(layout, piece, frame, pens)

@@ -159,34 +159,45 @@ def shelf(width: float, depth: float) -> tuple[Mark, ...]:
     return (_base(width, depth, 60),)
 
 
-def hob(width: float, depth: float) -> tuple[Mark, ...]:
-    """Rings with pan rests, knobs along the front."""
+def hob(width: float, depth: float, rings: int = 0, flame: bool = True) -> tuple[Mark, ...]:
+    """Rings with pan rests, or hotplates; knobs along the front. 0 rings: as many as the width holds."""
     usable = depth - 85
-    rings: tuple[tuple[float, float, float], ...]
-    if width >= 430:
-        large = min(usable * 0.19, width * 0.17)
-        small = large * 0.8
-        rings = (
-            (width * 0.27, usable * 0.28, large),
-            (width * 0.27, usable * 0.75, small),
-            (width * 0.73, usable * 0.28, small),
-            (width * 0.73, usable * 0.75, large),
-        )
-    else:
-        rings = ((width / 2, usable * 0.28, usable * 0.17), (width / 2, usable * 0.74, usable * 0.2))
+    rings = rings or (4 if width >= 430 else 2)
     marks: list[Mark] = [Box(0, 0, width, depth, 30, "edge", "floor")]
-    for u, v, radius in rings:
+    for u, v, radius in _rings(width, usable, rings):
         rest = radius * 1.28
-        marks += [
-            Oval(u, v, radius, radius, "edge"),
-            Oval(u, v, radius * 0.45, radius * 0.45),
-            Stroke(((u - rest, v), (u - radius * 0.45, v))),
-            Stroke(((u + radius * 0.45, v), (u + rest, v))),
-            Stroke(((u, v - rest), (u, v - radius * 0.45))),
-            Stroke(((u, v + radius * 0.45), (u, v + rest))),
-        ]
-    marks += [Oval(width * (i + 1) / (len(rings) + 1), depth - 42, 17, 17) for i in range(len(rings))]
+        marks += [Oval(u, v, radius, radius, "edge"), Oval(u, v, radius * 0.45, radius * 0.45)]
+        if flame:
+            marks += [
+                Stroke(((u - rest, v), (u - radius * 0.45, v))),
+                Stroke(((u + radius * 0.45, v), (u + rest, v))),
+                Stroke(((u, v - rest), (u, v - radius * 0.45))),
+                Stroke(((u, v + radius * 0.45), (u, v + rest))),
+            ]
+    marks += [Oval(width * (i + 1) / (rings + 1), depth - 42, 17, 17) for i in range(rings)]
     return tuple(marks)
+
+
+def _rings(width: float, usable: float, count: int) -> tuple[tuple[float, float, float], ...]:
+    """Middle and radius of each ring."""
+    if count == 1:
+        return ((width / 2, usable / 2, min(usable, width) * 0.3),)
+    if count == 2:
+        across = ((width / 2, usable * 0.28, usable * 0.17), (width / 2, usable * 0.74, usable * 0.2))
+        beside = ((width * 0.28, usable / 2, width * 0.19), (width * 0.74, usable / 2, width * 0.16))
+        return across if width < usable * 1.3 else beside
+    large = min(usable * 0.19, width * 0.17)
+    small = large * 0.8
+    four = (
+        (width * 0.27, usable * 0.28, large),
+        (width * 0.27, usable * 0.75, small),
+        (width * 0.73, usable * 0.28, small),
+        (width * 0.73, usable * 0.75, large),
+    )
+    if count == 3:
+        return (*four[:2], (width * 0.73, usable / 2, large))
+    more = tuple((width / 2, usable * (0.28 + 0.47 * k), small * 0.7) for k in range(count - 4))
+    return (*four, *more)
 
 
 def sink(width: float, depth: float) -> tuple[Mark, ...]:

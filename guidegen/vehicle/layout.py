@@ -54,6 +54,8 @@ class Furniture(Struct, frozen=True):
     hidden: bool = False  # above or below the cut: drawn dashed
     berths: int = 0
     head: Side | None = None  # beds: where the pillows lie; None: away from `facing`
+    rings: int = 0  # of a hob, as fitted; 0: as many as its width holds
+    flame: bool = True  # of a hob: gas rings, not hotplates
 
 
 class Partition(Struct, frozen=True):

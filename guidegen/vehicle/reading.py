@@ -9,6 +9,7 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
+from msgspec.structs import replace
 from pydantic import ValidationError
 
 from guidegen.errors import DescriptionError, Finding, Mark
@@ -119,10 +120,23 @@ def _marks(source: Source) -> Mapping[str, Mark]:
 
 def _layout(description: Description, source: Source) -> Layout:
     try:
-        return read_layout(description.layout, description.layout_changes or None)
+        layout = read_layout(description.layout, description.layout_changes or None)
     except LayoutError as error:
         found = zip(error.findings, error.paths, strict=True)
         raise DescriptionError(tuple(_from_layout(f, path, source) for f, path in found)) from None
+    return _as_fitted(layout, description)
+
+
+def _as_fitted(layout: Layout, description: Description) -> Layout:
+    """The layout with the rings of the hob that is fitted, so that it is drawn as it is."""
+    hob = description.equipment.hob
+    if hob is None:
+        return layout
+    furniture = tuple(
+        replace(f, rings=hob.burners, flame=hob.gas is not None) if f.kind == "hob" else f
+        for f in layout.furniture
+    )
+    return replace(layout, furniture=furniture)
 
 
 def _from_layout(finding: Finding, path: tuple[str, ...], source: Source) -> Finding:

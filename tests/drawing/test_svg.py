@@ -28,7 +28,7 @@ def test_one_unit_is_a_millimetre():
 def test_title_and_description_come_first_and_label_the_drawing():
     root = parsed(Text(1, 1, "x", 10), title='<b> & "q"\x07', description="naïve – 水")
     title, description = root[0], root[1]
-    assert (etree.QName(title).localname, title.text) == ("title", '<b> & “q”')
+    assert (etree.QName(title).localname, title.text) == ("title", "<b> & “q”")
     assert (etree.QName(description).localname, description.text) == ("desc", "naïve – 水")
     assert root.get("aria-labelledby") == title.get("id")
     assert root.get("aria-describedby") == description.get("id")

@@ -37,7 +37,7 @@ def _lead(kit: Kit) -> tuple[Span, ...]:
     """What to do when nothing here helps, and where the dealer's numbers for that stand."""
     dealer = kit.context.vehicle.dealer
     said = "Look in this order. If it still does not work, leave it off and call the workshop."
-    if not dealer or not dealer.emergency:
+    if not dealer or not (dealer.emergency or dealer.phone):
         return (Span(said),)
     page = f"page\N{NO-BREAK SPACE}{cover_pages(kit.look) + 1}."  # the safety chapter is the first
     return Span(f"{said} Numbers to call: "), Span(page, "bold", target="#chapter-safety")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
@@ -36,6 +37,7 @@ from guidegen.vehicle.model import ServicePoint, Where
 
 _TITLE = "Safety first"
 _EXIT = "Way out"
+_WINDOW = "escape window"
 _BELOW_PLAN_MM = 3.0
 _ABOVE_PANEL_MM = 4.0
 _LEAST_PLAN_MM = 58.0
@@ -43,7 +45,8 @@ _NARROWEST_MM = 30.0  # a telephone number that is longer may break
 _TRIMMED_MM = 7.0  # by which a plan with badges at both sides is lower than the room to arrange it
 _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Ways out", ("habitation-door", "escape-window")),
-    ("Fire and first aid", ("fire-extinguisher", "fire-blanket", "first-aid-kit")),
+    ("Against fire", ("fire-extinguisher", "fire-blanket")),
+    ("First aid", ("first-aid-kit",)),
     ("Alarms", ("smoke-alarm", "co-alarm", "gas-alarm")),
     (
         "Shut-offs",
@@ -79,7 +82,7 @@ def safety_chapter(kit: Kit) -> Chapter:
 def _first_page(kit: Kit, style: TextStyle) -> tuple[list[tuple[Item, ...]], float]:
     """Dangers in that style, what to do in a fire, warnings; and where they end. Rarely more than a page."""
     head, top = headed(kit, title_block(kit, "safety", _TITLE), *_with_signal(kit, "danger", style))
-    fire, warnings = (*_fire(kit), *_calls(kit)), tuple(_with_signal(kit, "warning", kit.look.body))
+    fire, warnings = (*_calls(kit), *_fire(kit)), tuple(_with_signal(kit, "warning", kit.look.body))
     laid = paired(kit, fire, warnings, top) or in_columns(
         kit, (*fire, *warnings), kit.look.split(kit.look.columns, top)
     )
@@ -107,13 +110,16 @@ def _fire(kit: Kit) -> Iterator[Block]:
 
 
 def _calls(kit: Kit) -> Iterator[Block]:
-    """The dealer's own numbers for an emergency, each on a line."""
+    """The dealer's own numbers for an emergency and the dealer's, each on a line; first, as the help says."""
     dealer = kit.context.vehicle.dealer
-    if not dealer or not dealer.emergency:
+    if not dealer or not (dealer.emergency or dealer.phone):
         return
     yield label_block(kit, "Numbers to call")
     style = kit.look.body.bold
-    for label, number in dealer.emergency.items():
+    numbers = [*dealer.emergency.items()]
+    if dealer.phone and dealer.phone not in dealer.emergency.values():
+        numbers.append((dealer.name, dealer.phone))
+    for label, number in numbers:
         held = number.replace(" ", "\N{NO-BREAK SPACE}")
         spans = (Span(f"{label}: "), Span(held if style.width_mm(held) < _NARROWEST_MM else number, "bold"))
         yield Paragraph(text=spans, style=kit.look.body, space_after_mm=1.2)
@@ -198,10 +204,22 @@ def _listed(kit: Kit, ways: Sequence[WayOut]) -> Iterator[Block]:
         yield label_block(kit, title)
         yield from key_rows(kit, points)
         if others:
-            names = ", ".join(dict.fromkeys(w.name for w in others))
             yield Paragraph(
-                text=f"Also, marked “{_EXIT}” on the plan: {names}.", style=kit.look.body, space_before_mm=1.5
+                text=f"Also, marked “{_EXIT}” on the plan: {_named(others)}.",
+                style=kit.look.body,
+                space_before_mm=1.5,
             )
+
+
+def _named(ways: Sequence[WayOut]) -> str:
+    """Each by name, windows with their sides: "escape windows (2 offside, 1 nearside), cab door"."""
+    said = [w.name for w in ways if w.name != _WINDOW]
+    sides = Counter(w.point.where for w in ways if w.name == _WINDOW)
+    if sides.total() == 1:
+        said.insert(0, f"{next(iter(sides))} {_WINDOW}")
+    elif sides:
+        said.insert(0, f"{_WINDOW}s ({', '.join(f'{n} {side}' for side, n in sides.items())})")
+    return ", ".join(dict.fromkeys(said))
 
 
 class WayOut(Struct, frozen=True):
@@ -229,7 +247,7 @@ def _openings(layout: Layout) -> Iterator[WayOut]:
             yield _way(door.id, door.name, layout, door.side, door.start + door.width / 2)
     for window in layout.windows:
         if window.escape:
-            yield _way(window.id, "escape window", layout, window.side, window.start + window.width / 2)
+            yield _way(window.id, _WINDOW, layout, window.side, window.start + window.width / 2)
     for opening in layout.roof:
         if opening.escape:
             x, y = opening.area.centre

@@ -146,7 +146,7 @@ def _step_rows(
     Where a step is done at several places, each has a line of its own with its badge.
     """
     style = kit.look.body
-    several = len({p.place for p in points}) > 1
+    several = len({(p.place, _served(p)) for p in points}) > 1
     above: list[Block] = [Paragraph(text=step.text, style=style.bold)]
     below: list[Block] = []
     if not several and place and place not in (_INSIDE, _OUTSIDE):
@@ -159,7 +159,7 @@ def _step_rows(
     if not several:
         texts = Stack(blocks=(*above, *below))
         return KeepTogether(blocks=(_row(kit, True, points, texts, unknown=step.unlocated),))
-    places = [_row(kit, False, (p,), _said(kit, p.place, header)) for p in points]
+    places = [_row(kit, False, (p,), _said(kit, p.place, header, _served(p))) for p in points]
     foot = [_row(kit, False, (), Stack(blocks=tuple(below)))] if below else []
     return KeepTogether(blocks=(_row(kit, True, (), Stack(blocks=tuple(above))), *places, *foot))
 
@@ -181,8 +181,14 @@ def _row(kit: Kit, tick: bool, points: tuple[ServicePoint, ...], text: Block, un
     return Row(cells=cells, gap=1.8, space_before_mm=0.3 if points and not tick else 0.0)
 
 
-def _said(kit: Kit, place: str, header: str) -> Paragraph:
-    """The place, without the word that stands over it already, alone or at its start."""
+def _served(point: ServicePoint) -> str:
+    """Which of its kind it is: "fridge" of "Gas isolation valve, fridge"."""
+    return point.name.partition(", ")[2] if point.serves else ""
+
+
+def _said(kit: Kit, place: str, header: str, served: str = "") -> Paragraph:
+    """The place, without the word that stands over it already, alone or at its start; what it serves first."""
     word = next((w for w in (_INSIDE, _OUTSIDE) if header == w or header.startswith(f"{w}, ")), header)
     short = place.removeprefix(f"{word}, ")
-    return Paragraph(text=short[:1].upper() + short[1:], style=kit.look.body)
+    text = f"{served}: {short}" if served else short
+    return Paragraph(text=text[:1].upper() + text[1:], style=kit.look.body)
