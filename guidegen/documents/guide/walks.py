@@ -187,7 +187,7 @@ def _served(point: ServicePoint) -> str:
 
 
 def _said(kit: Kit, place: str, header: str, served: str = "") -> Paragraph:
-    """The place, without the word that stands over it already, alone or at its start; what it serves first."""
+    """The place without the word that stands over it, alone or at its start; what it serves first."""
     word = next((w for w in (_INSIDE, _OUTSIDE) if header == w or header.startswith(f"{w}, ")), header)
     short = place.removeprefix(f"{word}, ")
     text = f"{served}: {short}" if served else short
