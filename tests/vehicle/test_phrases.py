@@ -194,13 +194,6 @@ INSIDE = [
         at(in_="garage-door", height="low"),
         "rear garage, by the nearside door, low down",
     ),
-    (VAN, "gas-locker", at(in_="rear-locker"), "rear bedroom, under the bed, offside rear corner"),
-    (
-        VAN,
-        "gas-cylinder",
-        at(in_="rear-locker", spot="rear", height="low"),
-        "rear bedroom, in the gas locker under the bed, rear end",
-    ),
     # By the printed grid
     (SHORT, "usb-socket", at(grid="I5", height="worktop"), "rear bedroom, above the rear bed, offside end"),
     (SHORT, "smoke-alarm", at(grid="G2", height="ceiling"), "dinette, on the ceiling, nearside rear corner"),
@@ -325,6 +318,14 @@ OUTSIDE = [
 ]
 
 ELSEWHERE = [
+    # A locker under the bed that opens towards the rear doors
+    (VAN, "gas-locker", at(in_="rear-locker"), "Outside, through the offside rear door, under the bed"),
+    (
+        VAN,
+        "gas-cylinder",
+        at(in_="rear-locker", spot="rear", height="low"),
+        "Outside, through the offside rear door, in the gas locker under the bed, rear end",
+    ),
     (
         LOUNGE,
         "fresh-drain",
