@@ -52,8 +52,10 @@ class Terrain:
 
     def spot_of(self, point: ServicePoint) -> int:
         piece = self.layout.piece(point.furniture) if point.furniture else None
-        if piece and (door := self.layout.door_before(piece)):
-            return self._near(Spot("outside", mark=self._mark(*opening_foot(self.layout, door, BESIDE_MM))))
+        if piece and (way := self.layout.way_into(piece, point.y)):
+            return self._near(Spot("outside", mark=self._mark(*opening_foot(self.layout, way, BESIDE_MM))))
+        if point.where == "inside" and not piece and point.x < self.layout.bonnet:
+            return self._near(Spot("outside", mark=self._mark(0.0, point.y, "front")))
         if point.where == "inside" or (point.where == "roof" and point.kind in _FROM_BELOW):
             return self._within(*self._reach(point), point.room)
         side = point.where if point.where in ("front", "rear", "nearside", "offside") else ""

@@ -154,5 +154,15 @@ class Layout(Struct, frozen=True):
         doors = (d for d in self.doors if d.kind == "rear" and d.side == piece.facing)
         return next((d for d in doors if d.start <= across <= d.start + d.width), None)
 
+    def way_into(self, piece: Furniture, y: float) -> Door | Hatch | None:
+        """The outer door or flap through which a locker or garage is reached; of several the nearest to y."""
+        if piece.kind != "garage":
+            return self.door_before(piece)
+        area = piece.area
+        ways: list[Door | Hatch] = [door for door in self.doors if door.kind == "garage"]
+        ways += [h for h in self.hatches if area.x <= h.start + h.width / 2 <= area.x + area.length]
+        off = {"nearside": y, "offside": self.width - y}
+        return min(ways, key=lambda way: off.get(way.side, 0.0), default=None)
+
     def room(self, id: str) -> Room | None:
         return next((r for r in self.rooms if r.id == id), None)

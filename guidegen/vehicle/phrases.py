@@ -85,9 +85,11 @@ def _inside(place: Place, kind: str, layout: Layout) -> Iterator[str]:
     if place.x < layout.bonnet and not piece:
         yield from ("Under the bonnet", across_phrase(place.y, layout))
         return
-    if piece and (door := layout.door_before(piece)):
-        yield from ("Outside", f"through the {door.name}")
-        if _is_itself(piece, kind):
+    if piece and (way := layout.way_into(piece, place.y)):
+        yield from ("Outside", f"through the {way.name}")
+        if piece.kind == "garage":
+            yield from _in_garage(place, piece, layout)
+        elif _is_itself(piece, kind):
             yield _beyond_its_name(piece, kind)
         else:
             yield from _at_piece(place, piece, kind, layout)
@@ -119,14 +121,21 @@ def _inside(place: Place, kind: str, layout: Layout) -> Iterator[str]:
 
 def _by_door(place: Place, layout: Layout) -> Iterator[str]:
     door = next(d for d in layout.doors if d.id == place.door)
-    garage = next((f for f in layout.furniture if f.kind == "garage"), None)
-    if door.kind == "garage" and garage:
-        yield from (garage.name, f"by the {door.side} door")
-    elif place.height in ("ceiling", "roof"):
+    if place.height in ("ceiling", "roof"):
         yield from (f"above the {door.name}", _end_of_opening(place.x, door))
         return
     else:
         yield f"by the {door.name}"
+    yield _INSIDE_HEIGHT[place.height]
+
+
+def _in_garage(place: Place, piece: Furniture, layout: Layout) -> Iterator[str]:
+    """What lies beyond the door or flap, which tells the side; nothing of what is right behind it."""
+    if place.door:
+        yield _INSIDE_HEIGHT[place.height]
+        return
+    _, dy = _off_middle(place.x, place.y, piece.area)
+    yield from (_end(place, piece, layout, ("x",)), "far in" if abs(dy) < 0.4 else "")
     yield _INSIDE_HEIGHT[place.height]
 
 

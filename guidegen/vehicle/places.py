@@ -155,7 +155,8 @@ def _at_door(entry: PointEntry, kind: Kind, layout: Layout, door: Door, nearside
     inside = not kind.outside
     height, z = _height(entry, kind, layout, inside=inside)
     if inside:
-        return Place(x, y, z, height, "inside", room_at(layout, x, y), door=door.id)
+        garage = next((f.id for f in layout.furniture if f.kind == door.kind == "garage"), "")
+        return Place(x, y, z, height, "inside", room_at(layout, x, y), garage, door=door.id)
     return Place(*edge_at(layout, door.side, x, y), z, height, door.side, door=door.id)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from pathlib import Path
 from types import ModuleType
 
 import networkx
@@ -16,8 +17,10 @@ from guidegen.sequence.ring import BESIDE_MM
 from guidegen.sequence.terrain import DOOR_MM, Terrain
 from guidegen.vehicle.layout import Area, Layout
 from guidegen.vehicle.layout_reading import layout_ids, read_layout
+from guidegen.vehicle.reading import read_vehicle
 
 _SQUEEZE_MM = 100
+SAMPLES = Path(__file__).parents[2] / "sample_vehicles"
 
 
 @pytest.fixture(params=layout_ids())
@@ -200,6 +203,22 @@ def test_what_sits_in_the_roof_is_handled_from_inside(vehicles_by_chance: Module
             assert terrain.spots[terrain.spot_of(point)].ground == "inside"
             found += 1
     assert found
+
+
+@pytest.mark.parametrize("sample", ["larch", "alder", "juniper"])
+def test_under_the_bonnet_and_in_the_garage_one_reaches_from_outside(sample: str) -> None:
+    """At the front, and before the door or flap of the garage: no way leads there from inside."""
+    vehicle = read_vehicle(SAMPLES / f"{sample}.yaml")
+    terrain, layout = Terrain(vehicle.layout), vehicle.layout
+    under = [p for p in vehicle.of_kind("vehicle-battery") if p.place.startswith("Under the bonnet")]
+    for point in under:
+        assert terrain.place_of(terrain.spot_of(point))[0] == pytest.approx(-BESIDE_MM)
+    garage = [p for p in vehicle.points if p.furniture == "garage"]
+    for point in garage:
+        _, y = terrain.place_of(terrain.spot_of(point))
+        assert y in (-BESIDE_MM, layout.width + BESIDE_MM)
+        assert (y < 0) == (point.y <= layout.width / 2), "from the nearer side"
+    assert under and bool(garage) == any(f.kind == "garage" for f in layout.furniture)
 
 
 @pytest.mark.parametrize("seed", range(12))

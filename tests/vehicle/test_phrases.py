@@ -180,20 +180,6 @@ INSIDE = [
         at(in_="rear-lounge", spot="nearside", height="eye-level"),
         "rear lounge, nearside window",
     ),
-    # Rooms of their own below a bed
-    (
-        ISLAND,
-        "inverter",
-        at(in_="garage", spot="front offside corner", height="low"),
-        "rear garage, offside front corner, low down",
-    ),
-    (ISLAND, "inverter", at(x="7.20 m", y="1.10 m", height="low"), "rear garage, rear side, low down"),
-    (
-        ISLAND,
-        "spare-wheel",
-        at(in_="garage-door", height="low"),
-        "rear garage, by the nearside door, low down",
-    ),
     # By the printed grid
     (SHORT, "usb-socket", at(grid="I5", height="worktop"), "rear bedroom, above the rear bed, offside end"),
     (SHORT, "smoke-alarm", at(grid="G2", height="ceiling"), "dinette, on the ceiling, nearside rear corner"),
@@ -318,6 +304,25 @@ OUTSIDE = [
 ]
 
 ELSEWHERE = [
+    # A garage under the bed, through the nearest of its door and its flap
+    (
+        ISLAND,
+        "inverter",
+        at(in_="garage", spot="front offside corner", height="low"),
+        "Outside, through the offside garage flap, front side, low down",
+    ),
+    (
+        ISLAND,
+        "inverter",
+        at(x="7.20 m", y="1.10 m", height="low"),
+        "Outside, through the nearside garage door, rear side, far in, low down",
+    ),
+    (
+        ISLAND,
+        "spare-wheel",
+        at(in_="garage-door", height="low"),
+        "Outside, through the nearside garage door, low down",
+    ),
     # A locker under the bed that opens towards the rear doors
     (VAN, "gas-locker", at(in_="rear-locker"), "Outside, through the offside rear door, under the bed"),
     (
