@@ -6,8 +6,10 @@ none is laid out on the next roomier fold, unless a fold was asked for by name.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from typing import TypeAlias
+
+from msgspec.structs import replace
 
 from guidegen.documents.card_extras import help_blocks, number_blocks, place_extras
 from guidegen.documents.card_rows import CloseLook, close_step_blocks
@@ -15,9 +17,9 @@ from guidegen.documents.context import Context
 from guidegen.documents.cover import DANGERS, cover_blocks, danger_blocks, told_on_cover
 from guidegen.documents.parts import INK
 from guidegen.documents.steps import TITLES, StepLook, step_blocks
-from guidegen.drawing.primitives import Document, Item
+from guidegen.drawing.primitives import Document, Item, moved
 from guidegen.errors import GuidegenError
-from guidegen.paper.blocks import Block, Heading
+from guidegen.paper.blocks import Block, Heading, Paragraph
 from guidegen.paper.flow import Frame, Placed, draw_all, flow
 from guidegen.paper.folds import Fold, assemble, fold
 from guidegen.paper.text import DoesNotFit, TextStyle
@@ -46,12 +48,14 @@ _CLOSE_LOOKS = tuple(
         (1.18, 0.5, 0.4),
         (1.17, 0.4, 0.35),
         (1.15, 0.3, 0.3),
+        (1.12, 0.25, 0.25),
     )
 )
 Look: TypeAlias = StepLook | CloseLook
 _LOOKS_FROM_ROOMY: tuple[Look, ...] = (*_LOOKS, *_CLOSE_LOOKS)
 AUTOMATIC = ("quarter", "thirds")
 _POSTER_FOOT_MM = 196.0
+_CONTINUED_MM = 5.8  # for the line that says which sequence goes on
 _FEW_STEPS_MM = 32.0
 _CLOSER = 2  # looks to try
 
@@ -102,8 +106,26 @@ def _fill(context: Context, scheme: Fold) -> list[tuple[Item, ...]]:
     blocks = cover_blocks(context, cover, figures)
     extras = (help_blocks(context), () if set(figures) & set(blocks) else figures)
     rest = [panel.frame for panel in reading[1:]]
-    pages = (flow(blocks, [cover])[0], *_roomiest(context, rest, extras))
-    return [draw_all(page) for page in pages]
+    (first,) = flow(blocks, [cover])[:1]
+    lower = [replace(f, y=f.y + _CONTINUED_MM, height=f.height - _CONTINUED_MM) for f in rest]
+    try:
+        pages = _roomiest(context, lower, extras)
+    except DoesNotFit:  # every line is needed
+        return [draw_all(page) for page in (first, *_roomiest(context, rest, extras))]
+    return [draw_all(first), *_continued(pages, rest)]
+
+
+def _continued(pages: Sequence[tuple[Placed, ...]], frames: Sequence[Frame]) -> Iterator[tuple[Item, ...]]:
+    """Panels that begin amid a sequence say which; the others keep the room of that line."""
+    title = ""
+    for page, frame in zip(pages, frames, strict=False):
+        items = draw_all(page)
+        if page and isinstance(page[0].block, Heading):
+            yield (moved(items, 0.0, -_CONTINUED_MM),)
+        else:
+            head = Paragraph(text=f"{title}, continued", style=_CLOSE_HEADING)
+            yield (*head.draw(frame.x, frame.y, frame.width), *items)
+        title = next((o.block.name for o in reversed(page) if isinstance(o.block, Heading)), title)
 
 
 def _roomiest(

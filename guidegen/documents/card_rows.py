@@ -128,7 +128,7 @@ def _told(place: str) -> list[str]:
 
 
 class CloseStepRow(Block, frozen=True, kw_only=True, dict=True):
-    """Tick box, first number, and in one run of text the bold action, further numbers and the place."""
+    """Tick box, first number, and in one run of text further numbers, the bold action and the place."""
 
     action: str
     numbers: tuple[int | str, ...] = ()
@@ -164,11 +164,12 @@ class CloseStepRow(Block, frozen=True, kw_only=True, dict=True):
         return self.action
 
     def _words(self) -> tuple[Span, ...]:
-        spans = [Span(self.action, "bold")]
+        spans: list[Span] = []
         for number in self.numbers[1:]:
-            spans += [Span(" "), _place_for(number, self.style)]
+            spans += [_place_for(number, self.style), Span(" ")]
+        spans.append(Span(self.action, "bold"))
         if self.place:
-            spans.append(Span(" " + self.place))
+            spans.append(Span(f" {self.place[:1].upper()}{self.place[1:]}"))
         return tuple(spans)
 
 
@@ -189,6 +190,7 @@ class _BadgedText(Block, frozen=True, kw_only=True):
 
     def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
         items: list[Item] = []
+        badges_after: list[Item] = []  # drawn last, so that the words are read in one run
         cap = cap_height_mm(self.style.size_pt)
         for above, line in enumerate(wrap(self.words, round(width_mm, 4), self.style)):
             baseline = y + above * self.style.line_mm + self.style.baseline_mm
@@ -197,10 +199,10 @@ class _BadgedText(Block, frozen=True, kw_only=True):
             for run in line.runs:
                 if run.target:
                     number = run.target.removeprefix(_BADGE_TARGET)
-                    items += badge(
+                    badges_after += badge(
                         number, x + run.x_mm + run.width_mm / 2, baseline - cap / 2, badge_mm=_BADGE_MM
                     )
-        return tuple(items)
+        return (*items, *badges_after)
 
     def first_baseline_mm(self, width_mm: float) -> float | None:
         return self.style.baseline_mm
@@ -216,6 +218,7 @@ class CloseCaution(CautionBox, frozen=True, kw_only=True):
     radius_mm: float = 0.6
     space_before_mm: float = 0.7
     space_after_mm: float = 0.7
+    right_mm: float = 0.9  # clear at the right beyond the padding
 
     def _words(self) -> Block:
         return _SignalledText(signal=self.signal, text=plain(self.text), style=self.style)

@@ -22,7 +22,7 @@ from guidegen.drawing.primitives import (
     Text,
 )
 from guidegen.drawing.symbols import symbol
-from guidegen.paper.blocks import Block, Drawing, Paragraph, Rule
+from guidegen.paper.blocks import Block, Drawing, Paragraph, Rule, Spacer
 from guidegen.paper.containers import Boxed, Cell, Row, Stack
 from guidegen.paper.text import SMALL_PT, Span, TextStyle, Words, fit_size, spans_of
 from guidegen.trade.records import Signal
@@ -205,6 +205,7 @@ class CautionBox(Block, frozen=True, kw_only=True, dict=True):
     gap_mm: float = 2.0
     edge_mm: float = 0.35
     radius_mm: float = 0.8
+    right_mm: float = 0.0  # clear at the right of the text, beyond the padding
     keep_together: bool = True
     keep_with_next: bool = True
     space_before_mm: float = 2.0
@@ -219,9 +220,12 @@ class CautionBox(Block, frozen=True, kw_only=True, dict=True):
                 items=(symbol(self.sign, 0, 0, self.sign_mm),), width=self.sign_mm, height=self.sign_mm
             )
             cells.insert(0, Cell(sign, self.sign_mm))
+        row: Block = Row(cells=tuple(cells), gap=self.gap_mm)
+        if self.right_mm:
+            row = Row(cells=(Cell(row), Cell(Spacer(height=0.0), self.right_mm)), gap=0.0)
         ground = _NOTICE_GROUND if self.signal == "notice" else CAUTION_GROUND
         return Boxed(
-            blocks=(Row(cells=tuple(cells), gap=self.gap_mm),),
+            blocks=(row,),
             style=replace(edge_of(self.signal, self.edge_mm, self.padding_mm / 2), fill=ground),
             padding_mm=self.padding_mm,
             radius_mm=self.radius_mm,

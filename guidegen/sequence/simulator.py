@@ -159,7 +159,7 @@ def _acts(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
         yield "parked", "the steadies carry the tow car too"
     if step == "uncouple" and (s["chocks"], s["caravan brake"]) != ("set", "on"):
         yield "parked", "the caravan is uncoupled while it can roll"
-    if step in ("chocks-stow", "brake-release") and not s["coupled"]:
+    if step == "chocks-stow" and not s["coupled"]:
         yield "parked", "nothing keeps the caravan from rolling"
     if step == "walk-round":
         for still in _still_open(s):

@@ -70,8 +70,7 @@ EFFECTS: Mapping[str, Mapping[str, Value]] = {
     "step-in": {"step": "in"},
     "lockers-shut": {"lockers": "shut"},
     "couple": {"coupled": True},
-    "chocks-stow": {"chocks": "stowed"},
-    "brake-release": {"caravan brake": "off"},
+    "chocks-stow": {"chocks": "stowed", "caravan brake": "off"},
     "walk-round": {"looked round": True},
     "drive": {"engine": True, "driving": True},
     # laying up
@@ -148,7 +147,7 @@ START: Mapping[str, State] = {
 # Steps that make sense only with one of these facts.
 FITTED: Mapping[str, tuple[str, ...]] = {
     "uncouple": ("caravan",), "couple": ("caravan",),
-    "chocks-set": ("caravan",), "chocks-stow": ("caravan",), "brake-release": ("caravan",),
+    "chocks-set": ("caravan",), "chocks-stow": ("caravan",),
     "steadies-down": ("steadies",), "steadies-up": ("steadies",),
     "step-out": ("step",), "step-in": ("step",),
     "awning-out": ("awning",), "awning-in": ("awning",),

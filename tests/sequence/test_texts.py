@@ -18,9 +18,9 @@ from guidegen.trade.records import Caution, Step
 
 TRADE = load_trade()
 # Verbs that an owner does, written in the imperative.
-_VERBS = """apply call care change charge clear close coil connect couple draw drain empty fill fit get hang keep
+_VERBS = """apply call care change charge chock clear close coil connect couple draw drain empty fill fit get hang keep
     lay leave let level light lock look lower make open park peg press pull push put raise release roll run set stand
-    start stow switch take touch treat turn uncouple uncover unroll use walk wind"""
+    start stow switch take touch treat turn uncouple uncover unplug unroll use walk wind"""
 VERBS = set(_VERBS.split())
 OPENERS = {"with", "on", "when", "if", "at", "once", "unless", "before", "after", "without"}
 # Second verbs after "and" that would make two instructions of a sentence.
