@@ -60,6 +60,12 @@ def test_first_use_looks_before_it_opens_and_under_pressure(sample: str) -> None
     assert steps.index("master-on") < steps.index("leaks-check") < steps.index("sanitise")
 
 
+@pytest.mark.parametrize("sample", ["hazel", "bramble", "larch"])
+def test_cleaning_agent_runs_into_the_waste_water_not_onto_the_ground(sample: str) -> None:
+    steps = order(sample, "recommission")
+    assert steps.index("waste-check") < steps.index("sanitise")
+
+
 @pytest.mark.parametrize("sample", ["willow", "sorrel"])
 def test_gas_behind_a_rear_door_is_reached_from_outside(sample: str) -> None:
     vehicle = prepare(SAMPLES / f"{sample}.yaml").vehicle
