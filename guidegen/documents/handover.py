@@ -12,11 +12,11 @@ from guidegen.documents.cover import danger_blocks
 from guidegen.documents.form_page import FormPage, page_of
 from guidegen.documents.handed_over import thing_rows
 from guidegen.documents.handover_map import draw_map
-from guidegen.documents.handover_rows import ShowRow, StopHead
-from guidegen.documents.handover_stops import stop_titles
+from guidegen.documents.handover_rows import AGAIN_MM, ShowRow, StopHead
+from guidegen.documents.handover_stops import named_stops
 from guidegen.documents.parts import INK
 from guidegen.documents.writing import LINE_MM, AtLeast, Blank, BlankRow, Lines, TickRow, side_by_side
-from guidegen.drawing.primitives import Document, Item, Sheet, Text
+from guidegen.drawing.primitives import Document, Item, Sheet, moved
 from guidegen.paper.blocks import Block, Drawing, Heading, Paragraph, Spacer
 from guidegen.paper.containers import KeepTogether, Stack
 from guidegen.paper.flow import Frame, Placed, draw_all, evened, flow
@@ -32,7 +32,6 @@ _TEXT = TextStyle(9.0, colour=INK, leading=1.25, language="en")
 _COPIES = ("Owner's copy", "Dealer's copy")
 _SIGN_MM = 14.0
 _LEAST_NOTES = 5
-_CONTINUED_MM = 2.6  # over each column, for the stop that it begins in
 _LITTLE_MM, _LOW_MAP_MM = 50.0, 58.0
 _NOTE = (
     "Walk from stop to stop. Show each point, say what it does, and let the owner do it. "
@@ -44,6 +43,7 @@ _TOGETHER: dict[SequenceName, str] = {
     "lay-up": "Lay up before frost: show every drain once more.",
     "recommission": "First use after lay-up.",
 }
+_DRY_LAY_UP = "Lay up before frost, step by step."
 
 
 class _Walk(Struct, frozen=True):
@@ -62,13 +62,16 @@ class _Walk(Struct, frozen=True):
         """Where the last page ends."""
         return max(one.y + one.height for column in self.columns[2 * self.pages - 2 :] for one in column)
 
-    def continued(self, at: int) -> Iterator[Item]:
-        """Over a column that begins within a stop, which stop it is."""
-        if self.columns[at] and isinstance(self.columns[at][0].block, ShowRow):
-            before = [one.block for column in self.columns[:at] for one in column]
-            number = next(block.number for block in reversed(before) if isinstance(block, StopHead))
-            frame = self.frames[at]
-            yield Text(frame.x, frame.y - 1.3, f"Stop {number}, continued", 8.5, "regular", INK)
+    def column(self, at: int) -> Iterator[Item]:
+        """A column from the top of its frame; where it begins within a stop, under the head of that stop."""
+        column, frame = self.columns[at], self.frames[at]
+        if column and isinstance(column[0].block, ShowRow):
+            before = [one.block for earlier in self.columns[:at] for one in earlier]
+            head = next(block for block in reversed(before) if isinstance(block, StopHead))
+            yield from head.again(frame.width).draw(frame.x, frame.y - AGAIN_MM, frame.width)
+            yield from draw_all(column)
+        else:
+            yield moved(draw_all(column), 0.0, -AGAIN_MM)
 
 
 def compose(context: Context) -> Document:
@@ -99,8 +102,8 @@ def compose(context: Context) -> Document:
 
 def _shortest(context: Context, page: FormPage) -> _Walk:
     """The walk under its map; under a lower one where that saves a page that would be all but empty."""
-    route = tour(context.vehicle)
-    blocks = tuple(_walk_blocks(context, route))
+    route, titles = named_stops(tour(context.vehicle), context.vehicle.layout)
+    blocks = tuple(_walk_blocks(context, route, titles))
     walk = _laid_out(blocks, page, draw_map(context.vehicle, route, page.width))
     if walk.pages > 1 and walk.foot - page.top(walk.pages) < _LITTLE_MM:
         closer = _laid_out(blocks, page, draw_map(context.vehicle, route, page.width, _LOW_MAP_MM))
@@ -114,7 +117,7 @@ def _laid_out(blocks: Sequence[Block], page: FormPage, above: Drawing) -> _Walk:
     def supply() -> Iterator[Frame]:
         for number in count(1):
             below = above.height + 4.0 if number == 1 else 0.0
-            frames.extend(page.frames(number, 2, below + _CONTINUED_MM))
+            frames.extend(page.frames(number, 2, below + AGAIN_MM))
             yield from frames[-2:]
 
     columns = list(flow(blocks, supply()))
@@ -130,18 +133,17 @@ def _walk_sheets(walk: _Walk, page: FormPage, below: Sequence[Item], total: int)
         if number == 1:
             items += walk.above.draw(walk.frames[0].x, page.top(), page.width)
         for at in range(2 * number - 2, min(2 * number, len(walk.columns))):
-            items += (*walk.continued(at), *draw_all(walk.columns[at]))
+            items += walk.column(at)
         if number == walk.pages:
             items += below
         yield page.sheet(items, number, total)
 
 
-def _walk_blocks(context: Context, route: Tour) -> Iterator[Block]:
+def _walk_blocks(context: Context, route: Tour, titles: Sequence[str]) -> Iterator[Block]:
     vehicle, trade = context.vehicle, context.trade
     yield Heading(text="Say first", style=_HEADING, space_after_mm=1.0)
     yield from danger_blocks(context)
-    said: set[str] = set()
-    titles = stop_titles(route.stops, vehicle.layout)
+    said: dict[str, int] = {}
     for number, (stop, title) in enumerate(zip(route.stops, titles, strict=True), 1):
         yield StopHead(number=number, text=title)
         for point in stop.points:
@@ -163,16 +165,17 @@ def _walk_blocks(context: Context, route: Tour) -> Iterator[Block]:
             space_after_mm=1.5,
         )
         for item in vehicle.to_locate:
-            yield TickRow(text=(Span(item.name, "bold"), Span(f" {item.reason}")), style=_TEXT)
+            yield TickRow(text=(Span(f"{item.name}: ", "bold"), Span(f"{item.reason}.")), style=_TEXT)
+            yield BlankRow(blanks=(Blank("Place"),))
 
 
-def _what_to_say(point: ServicePoint, trade: Trade, said: set[str]) -> str:
-    """What the kind is for (once on the sheets), what this point serves, and its note."""
+def _what_to_say(point: ServicePoint, trade: Trade, said: dict[str, int]) -> str:
+    """What the kind is for (once on the sheets, else where it was said), what this serves, and its note."""
     kind = trade.kinds[point.kind]
     parts = []
-    if kind.about and kind.id not in said:
-        said.add(kind.id)
-        parts.append(kind.about)
+    if kind.about:
+        first = said.setdefault(kind.id, point.number)
+        parts.append(kind.about if first == point.number else f"As {first}.")
     if point.serves and kind.says:
         served = (trade.kinds[s].name if s in trade.kinds else s.replace("-", " ") for s in point.serves)
         parts.append(f"{kind.says[:1].upper()}{kind.says[1:]} the {' and the '.join(served)}.")
@@ -182,7 +185,9 @@ def _what_to_say(point: ServicePoint, trade: Trade, said: set[str]) -> str:
 
 
 def _together(context: Context) -> Iterator[str]:
-    yield from _TOGETHER.values()
+    drains = [p for p in context.vehicle.points if p.kind.endswith("-drain")]
+    for name, words in _TOGETHER.items():
+        yield words if drains or name != "lay-up" else _DRY_LAY_UP
     if holds(("hook-up",), context.vehicle.facts):
         yield "What can run together on the hook-up (guide, numbers)."
     if context.vehicle.figures and context.vehicle.figures.masses.mtplm:

@@ -20,6 +20,7 @@ _MARGIN_MM = 420.0  # of the vehicle's mm, beyond the outermost stop
 _WAY = Style(stroke="#3a3a3a", width_mm=0.5)
 _HALO = Style(stroke=WHITE, width_mm=1.2)
 _ARROW_FROM_MM = 5.0
+_RIGHT_MM = 0.65  # of the middle of the way
 _APART_MM = 6.0
 _CLEAR_MM = 4.4  # between a tag's middle and the circle's
 _WORD_MM = (-2.6, 0.8, 5.4)  # of the word Front, upright: left and right of its baseline, half its length
@@ -85,7 +86,19 @@ def _frame(vehicle: Vehicle, route: Tour, width: float, most: float) -> tuple[Fr
     return Frame(scale, left, top, layout.width, "landscape", vehicle.nearside), across * scale + 4.0
 
 
-def _leg(points: Sequence[Point]) -> Iterator[Item]:
+def _beside(points: Sequence[Point]) -> list[Point]:
+    """The way as one keeps right on it, so that the way back does not lie on the way out."""
+    found = []
+    for n, (x, y) in enumerate(points):
+        before, after = points[max(n - 1, 0)], points[min(n + 1, len(points) - 1)]
+        dx, dy = after[0] - before[0], after[1] - before[1]
+        length = math.hypot(dx, dy) or 1.0
+        found.append((x - dy / length * _RIGHT_MM, y + dx / length * _RIGHT_MM))
+    return found
+
+
+def _leg(way: Sequence[Point]) -> Iterator[Item]:
+    points = _beside([point for point, _ in itertools.groupby(way)])
     if len(points) < 2:
         return
     yield Line(tuple(points), _HALO)
@@ -95,7 +108,8 @@ def _leg(points: Sequence[Point]) -> Iterator[Item]:
     if length < _ARROW_FROM_MM:
         return
     ux, uy = (b[0] - a[0]) / length, (b[1] - a[1]) / length
-    x, y = (a[0] + b[0]) / 2 + ux, (a[1] + b[1]) / 2 + uy
+    ahead = 1.0 + max(0.0, min(2.0, length / 2 - 4.0))  # not beside that of the way back
+    x, y = (a[0] + b[0]) / 2 + ux * ahead, (a[1] + b[1]) / 2 + uy * ahead
     back = (x - ux * 2.0, y - uy * 2.0)
     wings = ((back[0] - uy * 0.9, back[1] + ux * 0.9), (back[0] + uy * 0.9, back[1] - ux * 0.9))
     yield Line(((x, y), *wings), Style(fill="#3a3a3a", stroke=WHITE, width_mm=0.25), closed=True)

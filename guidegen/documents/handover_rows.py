@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from msgspec.structs import replace
+
 from guidegen.documents.parts import BADGE_MM, INK, badge, badge_width_mm
 from guidegen.documents.writing import BOX_MM, ticking
 from guidegen.drawing.fonts import cap_height_mm
@@ -15,6 +17,8 @@ _TITLE = TextStyle(9.5, "bold", INK, 1.2, "en")
 _NAME = TextStyle(8.5, "bold", INK, 1.2, "en")
 _SAY = TextStyle(8.5, "regular", INK, 1.2, "en")
 _PLACE = TextStyle(7.5, "regular", INK, 1.2, "en")
+_WORDS_MM = 7.5  # from the left of a stop's tag
+AGAIN_MM = 4.8 + 1.9  # of the head of a stop that goes on, with the air below it
 _LEFT_MM = BOX_MM + 2.0 + BADGE_MM + 2.0
 
 
@@ -45,18 +49,24 @@ class StopHead(Block, frozen=True, kw_only=True):
     def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
         lines = self._lines(width_mm)
         height = self.height_mm(width_mm)
-        words = draw_lines(lines, x + 7.5, y + (height - height_mm(lines)) / 2, width_mm)
+        words = draw_lines(lines, x + _WORDS_MM, y + (height - height_mm(lines)) / 2, width_mm)
         rule = Line(
             ((x, y + height + 0.6), (x + width_mm, y + height + 0.6)), Style(stroke=INK, width_mm=0.25)
         )
         return (*stop_tag(self.number, x + tag_width_mm(self.number) / 2, y + height / 2), *words, rule)
 
     def _lines(self, width_mm: float) -> tuple[TextLine, ...]:
-        return wrap(self.text, width_mm - 7.5, _TITLE)
+        return wrap(self.text, width_mm - _WORDS_MM, _TITLE)
 
     @property
     def name(self) -> str:
         return self.text
+
+    def again(self, width_mm: float) -> StopHead:
+        """The head atop a column in which its stop goes on, in one line."""
+        whole = f"{self.text}, continued"
+        fits = _TITLE.width_mm(whole) <= width_mm - _WORDS_MM
+        return replace(self, text=whole if fits else f"Stop {self.number}, continued")
 
 
 class ShowRow(Block, frozen=True, kw_only=True):

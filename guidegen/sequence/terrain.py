@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from guidegen.sequence.floor import Cell, floor_of, middle, opening_foot
 from guidegen.sequence.ring import BESIDE_MM, ring_of
-from guidegen.vehicle.layout import XY, Door, Furniture, Layout
+from guidegen.vehicle.layout import XY, Door, Furniture, Hatch, Layout
 from guidegen.vehicle.model import ServicePoint
 
 DOOR_MM = 4000  # a passage of a door costs as much as this walk
@@ -56,10 +56,17 @@ class Terrain:
             return self._near(Spot("outside", mark=self._mark(*opening_foot(self.layout, way, BESIDE_MM))))
         if point.where == "inside" and not piece and point.x < self.layout.bonnet:
             return self._near(Spot("outside", mark=self._mark(0.0, point.y, "front")))
+        door = next((d for d in self.layout.doors if d.id == point.opening), None)
+        if point.where == "inside" and door:  # whichever room its frame is in
+            return self._within(*opening_foot(self.layout, door))
         if point.where == "inside" or (point.where == "roof" and point.kind in _FROM_BELOW):
             return self._within(*self._reach(point), point.room)
         side = point.where if point.where in ("front", "rear", "nearside", "offside") else ""
         return self._near(Spot("outside", mark=self._mark(point.x, point.y, side)))
+
+    def before(self, way: Door | Hatch) -> int:
+        """The spot outside right before a door or hatch."""
+        return self._add(Spot("outside", mark=self._mark(*opening_foot(self.layout, way, BESIDE_MM))))
 
     def fixed(self, stop: str) -> tuple[int, ...]:
         """Spots of a fixed stop of the trade data; of several, all are visited."""

@@ -60,6 +60,7 @@ class ServicePoint(Struct, frozen=True):
     web: str = ""
     mark: Mark = Mark()
     photo_at: tuple[float, float] | None = None  # its place in the photo: shares from the left, from the top
+    opening: str = ""  # id of the outside locker or the door that it is in or at
 
     @property
     def inside(self) -> bool:

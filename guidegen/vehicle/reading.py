@@ -242,6 +242,7 @@ class _Points:
             web=entry.web or "",
             mark=self.source.mark(("points", n)),
             photo_at=self._photo_at(n, entry),
+            opening=place.hatch or place.door,
         )
 
     def _photo_at(self, n: int, entry: PointEntry) -> tuple[float, float] | None:
