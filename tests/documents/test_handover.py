@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections import Counter
 from pathlib import Path
 
 import pytest
 
 from guidegen.documents.handover import compose
+from guidegen.documents.handover_map import draw_map
 from guidegen.documents.handover_stops import named_stops
 from guidegen.drawing.fonts import text_width_mm
 from guidegen.drawing.primitives import Line
-from guidegen.sequence.touring import tour
+from guidegen.sequence.touring import Tour, tour
 from guidegen.trade.load import load_trade
 from guidegen.vehicle.reading import read_vehicle
 
@@ -126,19 +128,17 @@ def test_the_bonnet_is_opened_from_inside_before_one_stands_at_it():
         assert next(n for n, found in enumerate(kinds) if "bonnet-release" in found) < at
 
 
-def test_the_way_back_lies_beside_the_way_out(context_of, seen):
-    """Behind the short van one walks to and fro: two lines, each with its arrow."""
-    sheet = compose(context_of(read_vehicle(SAMPLES / "hazel.yaml"))).sheets[0]
-    lines = [s for s in seen(sheet) if isinstance(s.item, Line) and s.item.style.stroke == "#3a3a3a"]
-    behind = sorted(
-        {
-            round((a[0] + b[0]) / 2 + s.dx, 2)
-            for s in lines
-            for a, b in itertools.pairwise(s.item.points)
-            if abs(a[0] - b[0]) < 1.0 and abs(a[1] - b[1]) > 30
-        }
-    )
-    assert len(behind) == 2 and 1.0 < behind[1] - behind[0] < 2.0
+def test_the_way_back_lies_beside_the_way_out(larch):
+    """One keeps right: two lines, so that neither arrow hides the other."""
+    out = ((3000.0, -500.0), (6000.0, -500.0))
+    route = Tour((), (out, out[::-1]), 6.0, 0, proved=True)
+    lines = [i for i in draw_map(larch, route, 188.0).items if isinstance(i, Line)]
+    ways = [i for i in lines if i.style.stroke == "#3a3a3a" and not i.closed]
+    arrows = [i for i in lines if i.closed and i.style.fill == "#3a3a3a"]
+    assert len(ways) == len(arrows) == 2
+    assert 1.0 < ways[0].points[0][1] - ways[1].points[0][1] < 2.0, "to the right, then below the left"
+    (first, *_), (second, *_) = (arrow.points for arrow in arrows)
+    assert math.dist(first, second) > 2.0
 
 
 def test_a_column_within_a_stop_says_which(sheet, larch, texts_of):
