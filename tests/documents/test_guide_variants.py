@@ -54,7 +54,7 @@ def row(rows, start):
 
 def test_a_step_that_changes_bears_the_number_of_where_it_is_done_then(told):
     """On gas the water heater of this vehicle has a switch of its own, away from that for 230 V."""
-    _, points = row(told("sorrel", "arrive"), "Switch the water heater on, on gas.")
+    _, points = row(told("sorrel", "arrive"), "Start the water heater on gas.")
     assert points == ["#point-water-heater-gas-switch"]
 
 
@@ -65,7 +65,7 @@ def test_a_new_step_bears_its_number(told):
 
 def test_what_shows_that_a_changed_step_worked_is_told_anew(told):
     """A fridge that chooses by itself is switched on alike, and chooses gas where there is no hook-up."""
-    text, _ = row(told("larch", "arrive"), "Switch the fridge on, on automatic.")
+    text, _ = row(told("larch", "arrive"), "Start the fridge on automatic.")
     assert "It chooses gas by itself" in text
 
 
