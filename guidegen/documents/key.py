@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
+from msgspec.structs import replace
+
 from guidegen.documents.context import Context
 from guidegen.documents.parts import INK, KeyRow
 from guidegen.paper.blocks import Block, Heading
-from guidegen.paper.containers import KeepTogether
+from guidegen.paper.groups import grouped
 from guidegen.paper.text import Span, TextStyle
 from guidegen.plan.markers import colour_of
 
@@ -37,8 +39,9 @@ def key_blocks(
             )
             for point in sorted(points, key=lambda p: p.number)
         ]
-        head = Heading(text=title, style=_HEADING, space_before_mm=3.0, space_after_mm=1.0)
-        blocks += [KeepTogether(blocks=(head, rows[0]), space_before_mm=3.5), *rows[1:]]
+        head = Heading(text=title, style=_HEADING, space_before_mm=3.5, space_after_mm=1.0)
+        again = replace(head, text=f"{title}, continued")
+        blocks += grouped(head, rows, again)
     return (*blocks, *to_locate_blocks(context, systems, style))
 
 

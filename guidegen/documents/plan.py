@@ -109,6 +109,8 @@ def _key_sheets(context: Context, options: PlanOptions) -> tuple[Sheet, ...]:
             continue
         return (_sheet(context, paper, draw_all(p for column in placed for p in column), 1),)
     columns_of = flow(blocks, chain.from_iterable(repeat(_frames(paper, least))))
+    sheets = -(-len(columns_of) // least)
+    columns_of = flow_balanced(blocks, _frames(paper, least) * sheets)  # no last sheet with little on it
     pages = [columns_of[n : n + least] for n in range(0, len(columns_of), least)]
     return tuple(
         _sheet(context, paper, draw_all(p for column in page for p in column), number)

@@ -34,7 +34,8 @@ class Block(Struct, frozen=True, kw_only=True):
 
     The spaces before and after stand between blocks only, the larger of the two neighbours' counts, and both
     vanish at the top and foot of a frame. keep_with_next forbids a break after the block, keep_together one
-    within it. A between_only block is left out at the top of a frame and before a break.
+    within it. A between_only block is left out at the top of a frame and before a break. What a block carries
+    stands over it where it begins a frame.
     """
 
     space_before_mm: float = 0.0
@@ -42,6 +43,7 @@ class Block(Struct, frozen=True, kw_only=True):
     keep_with_next: bool = False
     keep_together: bool = False
     between_only: bool = False
+    carried: Block | None = None
 
     def height_mm(self, width_mm: float) -> float:
         raise NotImplementedError

@@ -12,6 +12,7 @@ from msgspec.structs import replace
 from guidegen.drawing.primitives import Item, Rect, Style
 from guidegen.paper.blocks import Block
 from guidegen.paper.flow import Frame, Placed, draw_stack, fill, flow_balanced, stack_height_mm
+from guidegen.paper.groups import original, resumed
 from guidegen.paper.text import DoesNotFit
 
 
@@ -48,6 +49,7 @@ class Stack(Block, frozen=True, kw_only=True, dict=True):
         head = replace(
             self, blocks=tuple(one.block for one in placed), space_after_mm=0.0, keep_with_next=False
         )
+        rest = (resumed(rest[0]), *rest[1:])
         return head, replace(self, blocks=rest, space_before_mm=0.0)
 
     def closer(self, share: float) -> Self:
@@ -188,11 +190,15 @@ def share_widths(
 
 
 class Columns(Block, frozen=True, kw_only=True, dict=True):
-    """Blocks in columns of equal width that end as nearly alike as can be."""
+    """Blocks in columns of equal width that end as nearly alike as can be.
+
+    fewest: blocks that stand before a break.
+    """
 
     blocks: tuple[Block, ...]
     count: int = 2
     gap: float = 5.0
+    fewest: int = 1
 
     def height_mm(self, width_mm: float) -> float:
         return max((one.y + one.height for page in self._placed(width_mm) for one in page), default=0.0)
@@ -212,8 +218,8 @@ class Columns(Block, frozen=True, kw_only=True, dict=True):
         taken: list[Block] = []
         for frame in self._frames(width_mm, height_mm):
             placed, rest = fill(rest, frame)
-            taken += [one.block for one in placed]
-        if not taken or not rest:
+            taken += [original(one.block) for one in placed]
+        if len(taken) < self.fewest or not rest:
             return None
         head = replace(self, blocks=tuple(taken), space_after_mm=0.0, keep_with_next=False)
         return head, replace(self, blocks=rest, space_before_mm=0.0)

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 
 from guidegen.drawing.primitives import Item
 from guidegen.paper.blocks import Block, Heading, gap_mm
+from guidegen.paper.groups import original, resumed
 from guidegen.paper.sheets import on_grid
 from guidegen.paper.text import DoesNotFit
 
@@ -136,7 +137,7 @@ def _all_in(blocks: Sequence[Block], frames: Sequence[Frame]) -> tuple[tuple[Pla
 
 def evened(columns: Sequence[tuple[Placed, ...]], frames: Sequence[Frame]) -> tuple[tuple[Placed, ...], ...]:
     """Two columns of a last page cut anew so that they end alike, where that can be done."""
-    blocks = [one.block for column in columns for one in column]
+    blocks = [original(one.block) for column in columns for one in column]
     cut, _ = best_cut(blocks, frames[0].width)
     (left, over), (right, more) = fill(blocks[:cut], frames[0]), fill(blocks[cut:], frames[1])
     return tuple(columns) if over or more else (left, right)
@@ -152,8 +153,13 @@ def best_cut(blocks: Sequence[Block], width_mm: float) -> tuple[int, float]:
     foot = list(accumulate((h + g for h, g in zip(heights, (0.0, *gaps), strict=False)), initial=0.0))
     cuts = [n for n in range(1, len(blocks)) if not blocks[n - 1].keep_with_next]
 
+    def again(block: Block) -> float:
+        return resumed(block).height_mm(width_mm) - block.height_mm(width_mm)
+
+    first = again(blocks[0]) if blocks else 0.0
+
     def height(cut: int) -> float:
-        return max(foot[cut], foot[-1] - foot[cut] - gaps[cut - 1])
+        return max(first + foot[cut], again(blocks[cut]) + foot[-1] - foot[cut] - gaps[cut - 1])
 
     def leaves_few(cut: int) -> bool:
         if isinstance(blocks[cut], Heading):
@@ -161,7 +167,7 @@ def best_cut(blocks: Sequence[Block], width_mm: float) -> tuple[int, float]:
         return any(isinstance(block, Heading) for block in blocks[cut + 1 : cut + _FEWEST])
 
     found = ((leaves_few(n), height(n), n) for n in cuts)
-    _, highest, cut = min(found, default=(False, foot[-1], len(blocks)))
+    _, highest, cut = min(found, default=(False, first + foot[-1], len(blocks)))
     return cut, highest
 
 
@@ -176,7 +182,10 @@ def fill(blocks: Sequence[Block], frame: Frame) -> tuple[tuple[Placed, ...], tup
             at += 1
             continue
         end = _chunk_end(blocks, at)
-        chunk, fits, rest = _place_chunk(blocks[at:end], placed[-1] if placed else None, foot, frame)
+        last = placed[-1] if placed else None
+        chunk, fits, rest = _place_chunk(_begun(blocks[at:end], last), last, foot, frame)
+        if not (fits or chunk or placed):  # better without its heading again than not at all
+            chunk, fits, rest = _place_chunk(blocks[at:end], last, foot, frame)
         placed += chunk
         if not fits:
             while not chunk and _ends_idly(placed):
@@ -185,6 +194,11 @@ def fill(blocks: Sequence[Block], frame: Frame) -> tuple[tuple[Placed, ...], tup
         foot = placed[-1].y + placed[-1].height
         at = end
     return tuple(placed), ()
+
+
+def _begun(chunk: tuple[Block, ...], above: Placed | None) -> tuple[Block, ...]:
+    """The chunk as it stands below that, with what it carries at the head of a frame."""
+    return chunk if above else (resumed(chunk[0]), *chunk[1:])
 
 
 def stack_height_mm(blocks: Sequence[Block], width_mm: float) -> float:

@@ -328,7 +328,9 @@ def test_the_map_numbers_every_stop_and_each_has_its_heading(context, document, 
     sheets = chapter(document, "Arrive")
     white = [s.item.text for n in sheets for s in texts_of(document.sheets[n]) if s.item.colour == "#ffffff"]
     numbers = Counter(word for text in white for word in text.split() if word.isdigit())
-    assert numbers == Counter({str(n): 2 for n in range(1, len(stops) + 1)})
+    once = Counter({str(n): 2 for n in range(1, len(stops) + 1)})
+    again = sum(s.item.text.endswith("continued") for n in sheets for s in texts_of(document.sheets[n]))
+    assert once <= numbers and (numbers - once).total() == again  # a column that begins amid a stop
 
 
 def test_there_is_a_box_to_tick_for_every_step(context, document, seen):

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import TypeAlias
 
 from guidegen.documents.guide.pages import Bound, Kit
+from guidegen.documents.guide.references import pages_of, resolved
 from guidegen.documents.parts import SOFT_INK
 from guidegen.drawing.fonts import cap_height_mm
 from guidegen.drawing.primitives import Anchor, Destination, Item, Line, Sheet, Style, Text, moved
@@ -22,6 +23,7 @@ def bind(kit: Kit, bound: Sequence[Bound], cover: Sequence[tuple[Item, ...]]) ->
 
     What several chapters have on one page stands on one sheet, under the titles of all.
     """
+    known = pages_of(bound)
     pages: dict[int, tuple[list[str], list[Item]]] = {}
     for number, items in enumerate(cover, 1):
         pages[number] = (["Contents"] if number > 1 else [], list(items))
@@ -29,7 +31,7 @@ def bind(kit: Kit, bound: Sequence[Bound], cover: Sequence[tuple[Item, ...]]) ->
         for number, items in enumerate(one.chapter.pages, one.first):
             titles, drawn = pages.setdefault(number, ([], []))
             titles.append(one.chapter.title)
-            drawn += items
+            drawn += resolved(items, known)
     return tuple(
         _sheet(kit, number, tuple(drawn), BETWEEN.join(titles)) for number, (titles, drawn) in pages.items()
     )

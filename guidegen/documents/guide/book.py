@@ -13,6 +13,7 @@ from guidegen.documents.guide.index_pages import index_chapter
 from guidegen.documents.guide.look import A4_LOOK, LARGE_LOOK, Look
 from guidegen.documents.guide.pages import Bound, Chapter, Kit, title_block
 from guidegen.documents.guide.records import notes_chapter, records_chapter
+from guidegen.documents.guide.references import NUMBERS_TITLE
 from guidegen.documents.guide.safety import safety_chapter
 from guidegen.documents.guide.systems import system_chapters
 from guidegen.documents.guide.views import views_chapter
@@ -80,7 +81,7 @@ def _next_page(kit: Kit, bound: Sequence[Bound]) -> int:
 
 def numbers_chapter(kit: Kit) -> Chapter:
     """What runs together, how long everything lasts, what may be loaded."""
-    title = "The numbers of this vehicle"
+    title = NUMBERS_TITLE
     look = kit.look
     frame = Frame(0.0, look.top, look.paper.width_mm - look.inner - look.outer, look.height)
     blocks = (title_block(kit, "numbers", title), *compose_numbers_blocks(kit.context, frame))

@@ -6,17 +6,16 @@ from collections.abc import Iterator
 
 from guidegen.documents.guide.columns import in_columns
 from guidegen.documents.guide.front import cover_pages
-from guidegen.documents.guide.pages import Chapter, Kit, headed, label_block, start_below, title_block
+from guidegen.documents.guide.pages import Chapter, Kit, headed, labelled, start_below, title_block
 from guidegen.documents.guide.using import numbered_row
 from guidegen.paper.blocks import Block, Paragraph
-from guidegen.paper.containers import KeepTogether
 from guidegen.paper.text import Span
 from guidegen.sequence import HelpEntry, quick_help
 
 _TITLE = "When something does not work"
 
 
-_MOST_TOGETHER, _FIRST = 6, 3  # hints that stand together: all of them, or the first of many
+_MOST_TOGETHER = 9  # hints of one fault that never part
 _LEAST_MM = 80.0  # of the chapter on a page that it shares
 
 
@@ -49,6 +48,4 @@ def _entry(kit: Kit, entry: HelpEntry) -> Iterator[Block]:
         numbered_row(kit, number, hint.text, tuple(points[id] for id in hint.points if id in points))
         for number, hint in enumerate(entry.hints, 1)
     ]
-    together = len(rows) if len(rows) <= _MOST_TOGETHER else _FIRST
-    yield KeepTogether(blocks=(label_block(kit, entry.title), *rows[:together]), space_before_mm=5.0)
-    yield from rows[together:]
+    yield from labelled(kit, entry.title, rows, _MOST_TOGETHER)

@@ -15,6 +15,7 @@ from guidegen.drawing.primitives import Group, Item, Line, Style, moved
 from guidegen.paper.blocks import Block, Heading
 from guidegen.paper.flow import Frame as TextFrame
 from guidegen.paper.flow import draw_all, fill
+from guidegen.paper.groups import FEW, grouped
 from guidegen.plan.body import body_polygon, draw_vehicle, standing_out
 from guidegen.plan.frame import Frame
 
@@ -114,6 +115,16 @@ def section_block(kit: Kit, title: str, destination: str = "", level: int = -1) 
 def label_block(kit: Kit, title: str) -> Heading:
     """A small heading over a few lines."""
     return Heading(text=title, style=kit.look.label, space_before_mm=5.0, space_after_mm=1.5)
+
+
+def labelled(kit: Kit, title: str, rows: Sequence[Block], whole: int = FEW) -> tuple[Block, ...]:
+    """Rows under a small heading, which comes again where a column begins amid them; so many never part."""
+    return grouped(label_block(kit, title), rows, label_block(kit, continued(title)), whole)
+
+
+def continued(title: str) -> str:
+    """What stands over the rest of something that began on another column or page."""
+    return f"{title}, continued"
 
 
 def headed(kit: Kit, *head: Block, at: float = 0.0) -> tuple[tuple[Item, ...], float]:

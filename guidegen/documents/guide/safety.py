@@ -15,6 +15,7 @@ from guidegen.documents.guide.pages import (
     Kit,
     headed,
     label_block,
+    labelled,
     section_block,
     title_block,
 )
@@ -201,14 +202,16 @@ def _listed(kit: Kit, ways: Sequence[WayOut]) -> Iterator[Block]:
         others = ways if title == "Ways out" else ()
         if not points and not others:
             continue
-        yield label_block(kit, title)
-        yield from key_rows(kit, points)
+        rows: list[Block] = [*key_rows(kit, points)]
         if others:
-            yield Paragraph(
-                text=f"Also, marked “{_EXIT}” on the plan: {_named(others)}.",
-                style=kit.look.body,
-                space_before_mm=1.5,
+            rows.append(
+                Paragraph(
+                    text=f"Also, marked “{_EXIT}” on the plan: {_named(others)}.",
+                    style=kit.look.body,
+                    space_before_mm=1.5,
+                )
             )
+        yield from labelled(kit, title, rows)
 
 
 def _named(ways: Sequence[WayOut]) -> str:

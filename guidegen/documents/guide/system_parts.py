@@ -21,13 +21,14 @@ from guidegen.documents.guide.columns import (
     ordered,
     pair,
 )
-from guidegen.documents.guide.pages import Kit, label_block, parting_rule
+from guidegen.documents.guide.pages import Kit, continued, label_block, parting_rule
 from guidegen.documents.guide.plans import FloorPlan, floor_plan, in_groups
 from guidegen.documents.guide.whole import listed
 from guidegen.drawing.primitives import Item, moved
 from guidegen.paper.blocks import Block
 from guidegen.paper.containers import closer
 from guidegen.paper.flow import Frame, Placed, draw_all, fill, stack_height_mm
+from guidegen.paper.groups import grouped
 from guidegen.paper.text import DoesNotFit
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.frame import Orientation
@@ -342,7 +343,11 @@ class Part(Struct, frozen=True, dict=True):
     def in_order(self) -> tuple[Block, ...]:
         """The text, one thing after the other."""
         label, *rows = self._where
-        return (*self.text.how, label, *listed(self.kit, rows), *self.text.pictures)
+        again = label_block(self.kit, continued(_WHERE))
+        where = grouped(label, listed(self.kit, rows), again)
+        if self.kit.look.list_columns > 1:  # one block, over pages of its own accord
+            where = (label, *(replace(one, carried=again) for one in where[1:]))
+        return (*self.text.how, *where, *self.text.pictures)
 
     @property
     def right(self) -> tuple[Block, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 
 from guidegen.documents.guide.pages import Kit
+from guidegen.documents.guide.references import referred
 from guidegen.documents.guide.rows import badge_column_mm, linked_badges
 from guidegen.documents.parts import CautionBox, checked
 from guidegen.documents.steps import StepLook, caution_block
@@ -23,7 +24,7 @@ def about_blocks(kit: Kit, paragraphs: Sequence[Use]) -> Iterator[Block]:
     said = " ".join(p.text for p in paragraphs if holds(p.when, vehicle.facts))
     said = said.replace(_SIZES, size_words(vehicle)).strip()
     if said:
-        yield Paragraph(text=said, style=kit.look.body, space_after_mm=2.0)
+        yield Paragraph(text=referred(kit, said), style=kit.look.body, space_after_mm=2.0)
 
 
 def size_words(vehicle: Vehicle) -> str:
@@ -46,7 +47,7 @@ def use_row(kit: Kit, text: str, points: Sequence[ServicePoint], per_line: int =
     """Badges and text, and what shows that it worked; the texts of all rows start alike."""
     column, style = badge_column_mm(kit, per_line), kit.look.body
     badge = linked_badges(kit, points, per_line)
-    said: Block = Paragraph(text=text, style=style)
+    said: Block = Paragraph(text=referred(kit, text), style=style)
     if check:
         said = Stack(blocks=(said, checked(check, style)))
     return Row(
@@ -62,12 +63,12 @@ def numbered_row(kit: Kit, number: int, text: str, points: Sequence[ServicePoint
     style = kit.look.body
     badge = linked_badges(kit, points, 3)
     cells = [
-        Cell(Paragraph(text=f"{number}.", style=style.bold), 0.55 * style.size_pt),
-        Cell(Paragraph(text=text, style=style)),
+        Cell(Paragraph(text=f"{number}.", style=style.bold), 0.5 * style.size_pt),
+        Cell(Paragraph(text=referred(kit, text), style=style)),
     ]
     if points:
         cells.append(Cell(badge, badge.width))
-    return Row(cells=tuple(cells), gap=1.2, space_before_mm=1.0, space_after_mm=1.0)
+    return Row(cells=tuple(cells), gap=2.0, space_before_mm=1.0, space_after_mm=1.0)
 
 
 def applying(kit: Kit, uses: Sequence[Use]) -> Iterator[tuple[Use, tuple[ServicePoint, ...]]]:

@@ -107,7 +107,7 @@ def _differences(kit: Kit, sequence: PlannedSequence, plan: Plan, derived: Deriv
         yield use_row(kit, step.text, _points(vehicle, step))
     if told and left_out:
         yield Paragraph(
-            text="Instead:",
+            text="Changed steps:",
             style=kit.look.body.bold,
             space_before_mm=2.0,
             space_after_mm=1.0,
@@ -118,10 +118,11 @@ def _differences(kit: Kit, sequence: PlannedSequence, plan: Plan, derived: Deriv
         new = [c for c in (steps[id].cautions if id in steps else ()) if c not in cautioned]
         cautioned.update(new)
         yield from caution_blocks(kit, new)
-        text = _text(sequence, steps, id)
+        printed, text = sequence.step(id), _text(sequence, steps, id)
+        replaced = _replaced(vehicle, printed, done_at[id]) if printed and printed.text != text else ""
         if id in derived.later:
             text = f"{text} Do it after {_quoted(_text(sequence, steps, derived.later[id]))}."
-        printed = sequence.step(id)
+        text = f"{text} {replaced}".rstrip()
         check = steps[id].check if _changed(printed, steps, done_at) else ""
         yield use_row(kit, text, done_at.get(id) or _points(vehicle, printed), check=check)
 
@@ -129,6 +130,13 @@ def _differences(kit: Kit, sequence: PlannedSequence, plan: Plan, derived: Deriv
 def _text(sequence: PlannedSequence, steps: Mapping[str, Step], id: str) -> str:
     printed = sequence.step(id)
     return steps[id].text if id in steps else printed.text if printed else ""
+
+
+def _replaced(vehicle: Vehicle, printed: PlannedStep, points: Sequence[ServicePoint]) -> str:
+    """The printed step that a changed one takes the place of, by its numbers where they are others."""
+    others = [p for p in _points(vehicle, printed) if p not in points]
+    numbers = f" ({', '.join(str(p.number) for p in others)})" if others else ""
+    return f"This is instead of {_quoted(printed.text)}{numbers}."
 
 
 def _points(vehicle: Vehicle, step: PlannedStep | None) -> tuple[ServicePoint, ...]:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import groupby
+from os.path import commonprefix
 
 from msgspec.structs import replace
 
 from guidegen.documents.guide.columns import ENOUGH, Laid, freer, in_columns
-from guidegen.documents.guide.pages import Chapter, Kit, headed, title_block
+from guidegen.documents.guide.pages import Chapter, Kit, continued, headed, title_block
 from guidegen.documents.guide.rows import badge_column_mm, linked_badges, marked_badge, web_block
 from guidegen.documents.guide.variants import variant_blocks
 from guidegen.documents.guide.walk_map import WalkMap, stop_tag
@@ -26,6 +27,8 @@ _LARGEST_MAP = 0.38
 _BELOW_MAP_MM = 5.0
 _CLOSER_TOO = 3.0  # rows that stand closer save about twice as much again as a lower map
 _INSIDE, _OUTSIDE, _ON_THE_ROOF = "Inside", "Outside", "On the roof"
+_WITHOUT = (_OUTSIDE, _ON_THE_ROOF, "Under the floor")
+_BOTH, _COMMA = "Inside and outside", ", "
 _AT_HAND_MINUTES = 0.5  # a step that says no minutes of its own (common practice, no source)
 
 
@@ -98,34 +101,39 @@ def _rows(kit: Kit, stops: Sequence[tuple[PlannedStep, ...]]) -> Iterator[Block]
         style=kit.look.body, caution_pt=kit.look.body.size_pt, sign_mm=0.8 * kit.look.body.size_pt
     )
     for number, steps in enumerate(stops, 1):
-        places = {s.place for s in steps if len(_placed(s, points)) < 2}
-        shared = steps[0].place if len(places) == 1 and len(_placed(steps[0], points)) < 2 else ""
-        if not steps[0].outside and shared.startswith(_ON_THE_ROOF):
-            shared = ""  # worked from inside: nobody is sent up there
-        yield replace(
-            _stop_row(kit, number, shared or _where(steps)),
-            keep_with_next=True,
-            space_before_mm=4.4,
-            space_after_mm=1.4,
-        )
+        header = _header(steps, [_placed(s, points) for s in steps])
+        space = {"space_before_mm": 1.4, "space_after_mm": 1.4}
+        stop = replace(_stop_row(kit, number, header), **{**space, "space_before_mm": 4.4})
+        again = replace(_stop_row(kit, number, continued(header)), **space)
+        yield replace(stop, keep_with_next=True)
         for step in steps:
             for id in step.cautions:
                 if id not in told:
                     told.add(id)
-                    yield caution_block(kit.context, id, look)
-            place = "" if step.place == shared else step.place
-            row = _step_rows(kit, step, _placed(step, points), place, shared or _where(steps))
-            yield replace(row, space_before_mm=1.4, space_after_mm=1.4, keep_with_next=bool(step.web))
+                    yield replace(caution_block(kit.context, id, look), carried=again)
+            row = _step_rows(kit, step, _placed(step, points), header)
+            yield replace(row, **space, keep_with_next=bool(step.web), carried=again)
             if step.web:
-                yield web_block(kit, step.web, "More on this step:")
+                yield replace(web_block(kit, step.web, "More on this step:"), carried=again)
 
 
 def _placed(step: PlannedStep, points: dict[str, ServicePoint]) -> tuple[ServicePoint, ...]:
     return tuple(points[id] for id in step.points if id in points)
 
 
-def _where(steps: Sequence[PlannedStep]) -> str:
-    return _OUTSIDE if steps[0].outside else _INSIDE
+def _header(steps: Sequence[PlannedStep], points: Sequence[tuple[ServicePoint, ...]]) -> str:
+    """Where a stop is, as far as that is true of all that is done at it: "Inside, kitchen"."""
+    where = _OUTSIDE if steps[0].outside else _INSIDE
+    places = {p.place for one in points for p in one} | {
+        s.place for s, one in zip(steps, points, strict=True) if not one and s.place
+    }
+    if not steps[0].outside:  # what is on the roof is worked from inside: nobody is sent up there
+        places = {_INSIDE if place.startswith(_ON_THE_ROOF) else place for place in places}
+    parts = commonprefix([place.split(_COMMA) for place in sorted(places)])
+    if parts:
+        return _COMMA.join(parts)
+    both = any(place.startswith(_INSIDE) for place in places) and any(p.startswith(_WITHOUT) for p in places)
+    return _BOTH if both else where
 
 
 def _stop_row(kit: Kit, number: int, place: str) -> Row:
@@ -138,9 +146,7 @@ def _stop_row(kit: Kit, number: int, place: str) -> Row:
     )
 
 
-def _step_rows(
-    kit: Kit, step: PlannedStep, points: tuple[ServicePoint, ...], place: str, header: str
-) -> KeepTogether:
+def _step_rows(kit: Kit, step: PlannedStep, points: tuple[ServicePoint, ...], header: str) -> KeepTogether:
     """Tick box, badges and action; place or places, check and minutes below it.
 
     Where a step is done at several places, each has a line of its own with its badge.
@@ -149,7 +155,8 @@ def _step_rows(
     several = len({(p.place, _served(p)) for p in points}) > 1
     above: list[Block] = [Paragraph(text=step.text, style=style.bold)]
     below: list[Block] = []
-    if not several and place and place not in (_INSIDE, _OUTSIDE):
+    place = points[0].place if points else step.place
+    if not several and place not in (header, _INSIDE, _OUTSIDE, ""):
         above.append(_said(kit, place, header))
     if step.check:
         below.append(checked(step.check, style))
@@ -187,8 +194,8 @@ def _served(point: ServicePoint) -> str:
 
 
 def _said(kit: Kit, place: str, header: str, served: str = "") -> Paragraph:
-    """The place without the word that stands over it, alone or at its start; what it serves first."""
-    word = next((w for w in (_INSIDE, _OUTSIDE) if header == w or header.startswith(f"{w}, ")), header)
-    short = place.removeprefix(f"{word}, ")
+    """The place without the words that stand over it; what it serves first."""
+    parts, over = place.split(_COMMA), header.split(_COMMA)
+    short = _COMMA.join(parts[len(commonprefix([parts[:-1], over])) :])
     text = f"{served}: {short}" if served else short
     return Paragraph(text=text[:1].upper() + text[1:], style=kit.look.body)

@@ -114,9 +114,10 @@ def key_rows(kit: Kit, points: Sequence[ServicePoint], *, anchors: bool = False)
 
 def listed(kit: Kit, rows: Sequence[Block]) -> tuple[Block, ...]:
     """Rows of the key, or short boxes, in columns of their own where the look says so."""
-    if kit.look.list_columns == 1 or not rows:
+    count = kit.look.list_columns
+    if count == 1 or not rows:
         return tuple(rows)
-    return (Columns(blocks=tuple(rows), count=kit.look.list_columns, gap=kit.look.gutter),)
+    return (Columns(blocks=tuple(rows), count=count, gap=kit.look.gutter, fewest=count + 1),)
 
 
 def missing_blocks(kit: Kit, systems: Collection[str] = ()) -> Iterator[Block]:
