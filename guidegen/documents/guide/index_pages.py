@@ -48,7 +48,7 @@ def sort_key(name: str) -> tuple[str, str]:
 
 
 def entries_of(vehicle: Vehicle) -> tuple[Entry, ...]:
-    """Every point by its name, and by the word that it is looked up under; what is still to be located too."""
+    """Every point and what is still to be located, by name and by the word one looks under."""
     named: list[tuple[str, ServicePoint | ToLocate]] = [
         *((p.name, p) for p in vehicle.points),
         *((t.name, t) for t in vehicle.to_locate),
