@@ -26,6 +26,7 @@ PAD_MM, CLOSE_PAD_MM, INLINE_PAD_MM = 0.8, 0.6, 0.45  # over and under a row
 _CELL_MM, _CELL_GAP_MM = 14.0, 1.5
 _LEAST_ROW_MM = LINE_MM  # room to write by hand
 _OVER_PAD_MM = 0.8
+READINGS_AGAIN = "Readings, continued"  # over a column that begins among them
 _YES = {"yes", "true", "ok"}
 
 
@@ -107,6 +108,7 @@ class ReadingRow(Block, frozen=True, kw_only=True):
     tick: bool
     over: str = ""  # a line over the row, of this reading and those that follow
     keep_together: bool = True
+    keep_with_next: bool = False
 
     def height_mm(self, width_mm: float) -> float:
         return self._over_mm() + self._row_mm(width_mm)
@@ -199,6 +201,7 @@ def column_heads(row: Block, frame: Frame) -> Iterator[Item]:
     """The figures of the three checks over their boxes, in the room above a column."""
     baseline = frame.y - 1.2
     if isinstance(row, ReadingRow):
+        yield Text(frame.x, baseline, READINGS_AGAIN, 8.5, "bold", INK)
         yield from _figures(_reading_middles(frame.x, frame.width), baseline)
         return
     start = frame.x + frame.width - _READING_MM - _GAP_MM - _BOXES_MM

@@ -6,7 +6,7 @@ Two A4 sides where the points allow it. Printed empty it is filled in with a pen
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import count
+from itertools import count, zip_longest
 
 from msgspec import Struct
 
@@ -32,12 +32,13 @@ from guidegen.paper.flow import Frame, Placed, draw_all, flow
 from guidegen.paper.sheets import A4
 from guidegen.paper.text import Span, TextStyle
 from guidegen.plan.markers import colour_of
+from guidegen.trade.records import Reading
 from guidegen.vehicle.description import Check
 from guidegen.vehicle.model import day_in_words
 from guidegen.vehicle.readings import reading_named, readings_of, usual_words
 
 CHECKS = ("first", "sale", "handover")
-_TITLES = {"first": "First check", "sale": "Check at the sale", "handover": "Check at handover"}
+_TITLES = {"first": "First check", "sale": "Check before sale", "handover": "Check at handover"}
 _HEADING = TextStyle(11.0, "bold", INK)
 _COLUMNS = 2
 _CONTINUED = Paragraph(text="Remarks, continued", style=_HEADING)
@@ -163,7 +164,8 @@ def _column(frame: Frame, placed: Sequence[Placed], last: bool) -> Iterator[Item
         ends_in_remarks = not placed or isinstance(placed[-1].block, Lines | KeepTogether)
         if spare > 0 and ends_in_remarks:
             name = f"remarks-{frame.x:.0f}"
-            yield from Lines(count=spare, field=name).draw(frame.x, foot, frame.width)
+            pitch = (frame.y + frame.height - foot) / spare  # both columns end alike
+            yield from Lines(count=spare, field=name, line_mm=pitch).draw(frame.x, foot, frame.width)
 
 
 def _blocks(context: Context, rows: _Rows) -> Iterator[Block]:
@@ -201,11 +203,12 @@ def _reading_rows(context: Context) -> Iterator[ReadingRow]:
     asked = readings_of(context.vehicle.facts, context.trade)
     known = [dict(check.readings) if (check := _check(context, name)) else {} for name in CHECKS]
     gas = next((reading for reading in asked if reading.group == "Gas"), None)
-    for reading in asked:
+    for reading, below in zip_longest(asked, asked[1:]):
         values = []
         for readings in known:
             key = next((k for k in readings if reading_named(k, (reading,))), None)
-            values.append("" if key is None else str(readings.pop(key)))
+            value = "" if key is None else str(readings.pop(key))
+            values.append(value if reading.usual else value.removesuffix(f" {reading.unit}"))
         also = f"; {reading.also} … {reading.also_unit}" if reading.also else ""
         tick = reading.answer and not reading.unit
         usual = "" if tick else usual_words(reading) + also
@@ -215,10 +218,16 @@ def _reading_rows(context: Context) -> Iterator[ReadingRow]:
             values=tuple(values),
             tick=tick,
             over=_GAS if reading is gas else "",
+            keep_with_next=below is not None and _is_tyre(reading) and _is_tyre(below),
         )
     for name in dict.fromkeys(key for readings in known for key in readings):
         values = [str(readings.get(name, "")) for readings in known]
         yield ReadingRow(title=name, usual="", values=tuple(values), tick=False)
+
+
+def _is_tyre(reading: Reading) -> bool:
+    """Whether it is of one of the tyres, which stand together: they are compared."""
+    return reading.name.lower().startswith("tyre")
 
 
 def _remarks(context: Context) -> Iterator[Block]:

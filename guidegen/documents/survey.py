@@ -39,7 +39,7 @@ from guidegen.vehicle.description import Equipment
 from guidegen.vehicle.facts import facts_of
 from guidegen.vehicle.grid import grid_of
 from guidegen.vehicle.layout import Layout
-from guidegen.vehicle.model import ServicePoint, ToLocate
+from guidegen.vehicle.model import ServicePoint, ToLocate, under_bonnet
 from guidegen.vehicle.required import to_locate
 
 _SHEET = A4.landscape
@@ -137,14 +137,20 @@ def _how_to(subject: _Subject) -> Iterator[Block]:
     for number, step in enumerate(steps, 1):
         words = (Span(f"{number}  ", "bold"), Span(step + (known if number == 1 else "")))
         yield Paragraph(text=words, style=_TEXT, space_before_mm=0.8)
-    for line in (
-        "- {kind: fresh-drain, grid: F3, height: under-seat}",
-        "- {kind: hookup-inlet, grid: H5, on: offside, height: low}",
-    ):
+    for line in _examples(subject):
         yield Paragraph(text=line, style=TextStyle(8.5, "bold", INK, 1.3), space_before_mm=0.4)
     by = Blank("By"), Blank("Date", share=0.8)
     known_as = by if subject.named else (Blank("Vehicle", share=1.3), *by)
     yield BlankRow(blanks=known_as, space_before_mm=1.0)
+
+
+def _examples(subject: _Subject) -> Iterator[str]:
+    """Of what is to be found, one inside and one on the outside."""
+    kinds = subject.trade.kinds
+    inside = next((m.kind for m in subject.missing if not kinds[m.kind].outside), "fresh-drain")
+    outside = next((m.kind for m in subject.missing if kinds[m.kind].outside), "hookup-inlet")
+    yield f"- {{kind: {inside}, grid: F3, height: under-seat}}"
+    yield f"- {{kind: {outside}, grid: H5, on: offside, height: low}}"
 
 
 # The list
@@ -220,7 +226,7 @@ def _known_rows(subject: _Subject, columns: Columns) -> Iterator[KnownRow]:
             number=point.number,
             title=point.name,
             square=grid.name_at(point.x, point.y),
-            side=point.where if point.where in SIDES else "",
+            side=point.where if point.where in SIDES and not under_bonnet(point, subject.layout) else "",
             height=point.height,
             place=point.place,
             colour=colour_of(point, subject.trade),

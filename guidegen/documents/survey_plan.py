@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
+from itertools import count
 
 from guidegen.documents.parts import INK, SOFT_INK
 from guidegen.drawing.fonts import cap_height_mm
@@ -21,6 +23,8 @@ from guidegen.vehicle.places import height_above_ground
 Box = tuple[float, float, float, float]
 _NAMES_MM = 6.0  # room beyond the vehicle for letters and figures
 _WORDS_MM = 4.5  # beyond those, for Front, Nearside and Offside
+_MARK_MM = 2.2
+_CEILING_MM = 150  # below the roof at least
 _GRID = Style(stroke="#5a6f8c", width_mm=0.18, round_ends=False)
 _NAME = TextStyle(10.0, "bold", INK)
 _WORD_PT = 8.5
@@ -38,12 +42,20 @@ def draw_survey_plan(
     yield from draw_vehicle(layout, frame)
     grid = grid_of(layout)
     yield from _lines(grid, frame)
-    for point in points:
-        colour = colour_of(point, trade)
-        yield system_mark(trade.systems[point.system], colour, *frame.at(point.x, point.y), 1.0)
+    for point, at in zip(points, apart([frame.at(point.x, point.y) for point in points]), strict=True):
+        yield system_mark(trade.systems[point.system], colour_of(point, trade), *at, 1.0)
     rear_doors = any(door.side == "rear" for door in layout.doors)
     yield from _names(grid, frame, (y + _WORDS_MM, y + height - _WORDS_MM), OVERHANG_MM * rear_doors)
     yield from _words(layout, frame, nearside, box)
+
+
+def apart(places: Sequence[Point]) -> list[Point]:
+    """Marks that would hide each other side by side, so that each can be counted."""
+    found: list[Point] = []
+    for x, y in places:
+        tries = ((x + n * _MARK_MM * side, y) for n in count() for side in (1, -1))
+        found.append(next(at for at in tries if all(math.dist(at, one) >= 0.9 * _MARK_MM for one in found)))
+    return found
 
 
 def survey_frame(layout: Layout, nearside: Hand, box: Box) -> Frame:
@@ -118,8 +130,17 @@ def _height_words(
     x, top, height = column
     step = height / len(_HEIGHT_WORDS)
     for n, word in enumerate(_HEIGHT_WORDS):
-        level = frame.at(0, height_above_ground(word, layout))[1]
+        level = frame.at(0, _drawn_at(word, layout))[1]
         at = top + (n + 0.5) * step
         line = ((ends[0] - 2, level), (ends[1] + 3, level), (x - 1.5, at))
         yield Line(line, Style(stroke=SOFT_INK, width_mm=0.18, dash_mm=(1.2, 0.8)))
         yield Text(x, at + cap_height_mm(9.0) / 2, word, 9.0, "bold", INK)
+
+
+def _drawn_at(word: Height, layout: Layout) -> float:
+    """In mm above ground, under the roof as drawn: a low van has its ceiling lower than usual."""
+    roof = max(z for _, z, _ in layout.profile)
+    if word == "roof":
+        return roof
+    height = height_above_ground(word, layout)
+    return min(height, roof - _CEILING_MM) if word == "ceiling" else height

@@ -126,12 +126,22 @@ class TickRow(Block, frozen=True, kw_only=True):
     keep_together: bool = True
 
     def height_mm(self, width_mm: float) -> float:
-        return max(self.least_mm, height_mm(wrap(self.text, self._room(width_mm), self.style)) + 0.4)
+        lines = wrap(self.text, self._room(width_mm), self.style)
+        return max(self.least_mm, self._over_mm + self._drop_mm + height_mm(lines) + 0.4)
+
+    @property
+    def _over_mm(self) -> float:
+        """Over the box: it stands where that of a single line does, in line with its neighbours."""
+        return max(0.2, (self.least_mm - BOX_MM) / 2)
+
+    @property
+    def _drop_mm(self) -> float:
+        """From the top of the box to that of the words: the first line is level with the box."""
+        return max(0.0, (BOX_MM - self.style.line_mm) / 2)
 
     def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
         lines = wrap(self.text, self._room(width_mm), self.style)
-        top = y + (self.height_mm(width_mm) - max(BOX_MM, height_mm(lines))) / 2
-        drop = max(0.0, (BOX_MM - self.style.line_mm) / 2) if len(lines) == 1 else 0.0
+        top, drop = y + self._over_mm, self._drop_mm
         words = draw_lines(lines, x + BOX_MM + 2.0, top + drop, width_mm)
         items: list[Item] = [*ticking(x, top, self.field, self.ticked, plain(self.text)), *words]
         if self.count_field is not None:

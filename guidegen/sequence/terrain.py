@@ -9,7 +9,7 @@ from msgspec import Struct
 from guidegen.sequence.floor import Cell, floor_of, middle, opening_foot
 from guidegen.sequence.ring import BESIDE_MM, ring_of
 from guidegen.vehicle.layout import XY, Door, Furniture, Hatch, Layout
-from guidegen.vehicle.model import ServicePoint
+from guidegen.vehicle.model import ServicePoint, under_bonnet
 
 DOOR_MM = 4000  # a passage of a door costs as much as this walk
 _SAME_MM = 600  # within this walk one need not move
@@ -54,7 +54,7 @@ class Terrain:
         piece = self.layout.piece(point.furniture) if point.furniture else None
         if piece and (way := self.layout.way_into(piece, point.y)):
             return self._near(Spot("outside", mark=self._mark(*opening_foot(self.layout, way, BESIDE_MM))))
-        if point.where == "inside" and not piece and point.x < self.layout.bonnet:
+        if under_bonnet(point, self.layout):
             return self._near(Spot("outside", mark=self._mark(0.0, point.y, "front")))
         door = next((d for d in self.layout.doors if d.id == point.opening), None)
         if point.where == "inside" and door:  # whichever room its frame is in

@@ -67,6 +67,11 @@ class ServicePoint(Struct, frozen=True):
         return self.where == "inside"
 
 
+def under_bonnet(point: ServicePoint, layout: Layout) -> bool:
+    """Whether it lies ahead of the cab, in no piece of furniture."""
+    return point.inside and not point.furniture and point.x < layout.bonnet
+
+
 class ToLocate(Struct, frozen=True):
     """A point that the equipment requires and the description does not place."""
 

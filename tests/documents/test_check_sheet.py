@@ -133,6 +133,33 @@ def test_things_stand_at_even_steps(sheet, fields_of):
         assert min(steps) >= 5.5
 
 
+def test_a_column_that_begins_among_the_readings_says_so(context_of, texts_of, fields_of):
+    for path in sorted(SAMPLES.glob("*.yaml")):
+        document = compose(context_of(read_vehicle(path)))
+        again = [s for s in texts_of(document) if s.item.text == "Readings, continued"]
+        heads = [s for s in texts_of(document) if s.item.text == "Readings"]
+        columns = {
+            (s.sheet, s.box[0] > 105) for s in fields_of(document) if s.item.name.startswith("reading-")
+        }
+        headed = {(s.sheet, s.box[0] > 105) for s in (*heads, *again)}
+        assert columns <= headed and len(heads) == 1, path.stem
+
+
+def test_the_tyres_stand_in_one_column(context_of, fields_of):
+    for path in sorted(SAMPLES.glob("*.yaml")):
+        found = fields_of(compose(context_of(read_vehicle(path))))
+        tyres = {(s.sheet, s.box[0] > 105) for s in found if s.item.name.startswith("reading-tyre")}
+        assert len(tyres) == 1, path.stem
+
+
+def test_things_side_by_side_have_their_boxes_on_one_line(sheet, fields_of):
+    """Whether their words take one line or two."""
+    boxes = [s for s in fields_of(sheet) if s.item.name.startswith("out-") and s.item.kind == "tick"]
+    left = sorted(s.box[1] for s in boxes if s.box[0] < min(s.box[0] for s in boxes) + 5)
+    right = sorted(s.box[1] for s in boxes if s.box[0] > min(s.box[0] for s in boxes) + 5)
+    assert right and all(a == pytest.approx(b) for a, b in zip(left, right, strict=False))
+
+
 def test_lines_for_remarks_in_a_column_of_their_own_have_a_head(context_of, texts_of):
     short = read_vehicle(SAMPLES / "hazel.yaml")
     words = [s.item.text for s in texts_of(compose(context_of(short)))]

@@ -4,18 +4,24 @@ from __future__ import annotations
 
 import math
 from collections import Counter
+from pathlib import Path
 
 import pytest
 from msgspec.structs import replace
 
 from guidegen.documents.survey import compose, compose_survey
+from guidegen.documents.survey_plan import apart
 from guidegen.documents.survey_rows import SIDES
+from guidegen.drawing.primitives import Line
 from guidegen.trade.load import load_trade
 from guidegen.vehicle.description import Equipment, PointEntry
 from guidegen.vehicle.grid import grid_of
 from guidegen.vehicle.layout_reading import layout_ids, read_layout
 from guidegen.vehicle.model import HEIGHTS
 from guidegen.vehicle.places import resolve
+from guidegen.vehicle.reading import read_vehicle
+
+SAMPLES = Path(__file__).parents[2] / "sample_vehicles"
 
 
 def grid_lines(seen, sheet):
@@ -52,6 +58,32 @@ def test_the_letter_and_figure_beside_a_square_are_those_of_the_file(id, nearsid
 def test_the_plan_is_large(larch, context_of, seen):
     upright, _ = grid_lines(seen, compose(context_of(larch)).sheets[0])
     assert upright[-1] - upright[0] >= 230  # of 297 mm
+
+
+@pytest.mark.parametrize("id", layout_ids())
+def test_the_ceiling_is_drawn_below_the_roof(id, seen):
+    """Each height has a line of its own over the picture of the vehicle, the roof's the highest."""
+    lines = [s.item for s in seen(compose_survey(read_layout(id)).sheets[0]) if isinstance(s.item, Line)]
+    levels = [i.points[0][1] for i in lines if i.style.dash_mm == (1.2, 0.8) and len(i.points) == 3]
+    assert len(levels) == len(HEIGHTS)
+    assert levels == sorted(levels) and levels[1] - levels[0] > 1.5, "mm on paper"
+
+
+def test_every_known_point_can_be_counted_on_the_plan():
+    """No mark lies on another: 2 mm apart at least."""
+    same = [(10.0, 10.0)] * 5 + [(11.0, 10.0), (30.0, 10.0)]
+    places = apart(same)
+    assert len(places) == len(same) and places[0] == same[0] and places[-1] == same[-1]
+    assert all(math.dist(a, b) > 1.9 for n, a in enumerate(places) for b in places[:n])
+
+
+def test_what_is_under_the_bonnet_is_on_no_side(context_of, texts_of):
+    vehicle = read_vehicle(SAMPLES / "larch.yaml")
+    (battery,) = vehicle.of_kind("vehicle-battery")
+    found = texts_of(compose(context_of(replace(vehicle, points=(battery,)))))
+    row = next(s for s in found if s.item.text == battery.name)
+    same_line = [s.item.text for s in found if s.sheet == row.sheet and abs(s.item.y - row.item.y) < 1.5]
+    assert battery.height in same_line and not set(SIDES) & set(same_line)
 
 
 def test_every_missing_point_has_an_open_circle_and_the_words_of_the_file(few, context_of, texts_of, seen):
