@@ -36,7 +36,7 @@ _AREAS = 3  # so many rooms are named
 _ENDS = 2  # so many places in one room
 _WHERE = ("Inside", "Outside")
 _BY = ("by the ", "above the ")
-_SEEN = ("at waist height", "at eye level", "high up")
+_SEEN = ("at waist height", "at chest height", "at eye level", "high up")
 
 
 class CloseLook(Struct, frozen=True):

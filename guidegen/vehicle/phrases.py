@@ -23,13 +23,15 @@ _COOKERS = {
 }
 _WINDOWS = {"escape-window", "opening-window"}
 _OPENINGS = {"roof-light", "extractor-fan", *_WINDOWS}
-_ON_CEILING = {"smoke-alarm", "co-alarm", "aerial", "air-conditioner"}
+_ALARMS = {"smoke-alarm", "co-alarm"}
+_ON_CEILING = {*_ALARMS, "aerial", "air-conditioner"}
 # What shows on the face of furniture, so that nobody has to open anything to reach it.
 _ON_FACE = {
     "blown-air-control",
     "charger-switch",
     "co-alarm",
     "control-panel",
+    "fire-blanket",
     "fire-extinguisher",
     "gas-alarm",
     "heater-control",
@@ -65,8 +67,10 @@ _OUTSIDE_HEIGHT: dict[Height, str] = {
     "ceiling": "high up",
 }
 _RAISED = {"worktop", "eye-level", "ceiling"}  # above the wheels
+_CHEST_MM = {"inside": 1100.0, "outside": 1250.0}  # above floor or ground: higher than a waist
 _BY_MM = 450.0
 _TALL_MM = 1200.0
+_FULL_MM = 1700.0  # a cupboard as high as the room
 _SMALL_ROOM_MM = 1300.0
 _WALL_MM = 150.0
 
@@ -99,7 +103,7 @@ def _inside(place: Place, kind: str, layout: Layout) -> Iterator[str]:
         yield from _by_door(place, layout)
         return
     if piece and piece.kind == "garage":
-        yield from (piece.name, _end(place, piece, layout), _INSIDE_HEIGHT[place.height])
+        yield from (piece.name, _end(place, piece, layout), _level(place, layout))
         return
     if room and not (piece and piece.name == room.name):
         yield room.name
@@ -116,7 +120,12 @@ def _inside(place: Place, kind: str, layout: Layout) -> Iterator[str]:
     elif piece:
         yield from _at_piece(place, piece, kind, layout)
     else:
-        yield from (_by_something(place, layout), _INSIDE_HEIGHT[place.height])
+        yield from (_by_something(place, layout), _level(place, layout))
+
+
+def _in_garage(place: Place, piece: Furniture, layout: Layout) -> Iterator[str]:
+    door = next((d for d in layout.doors if d.id == place.door), None)
+    yield from (f"by the {door.side} door" if door else _end(place, piece, layout), _level(place, layout))
 
 
 def _by_door(place: Place, layout: Layout) -> Iterator[str]:
@@ -124,24 +133,30 @@ def _by_door(place: Place, layout: Layout) -> Iterator[str]:
     if place.height in ("ceiling", "roof"):
         yield from (f"above the {door.name}", _end_of_opening(place.x, door))
         return
-    else:
-        yield f"by the {door.name}"
-    yield _INSIDE_HEIGHT[place.height]
+    yield from (f"by the {door.name}", _level(place, layout))
+
+
+def _level(place: Place, layout: Layout) -> str:
+    """The height inside in words."""
+    high = place.z - layout.floor >= _CHEST_MM["inside"]
+    return "at chest height" if place.height == "worktop" and high else _INSIDE_HEIGHT[place.height]
 
 
 def _in_garage(place: Place, piece: Furniture, layout: Layout) -> Iterator[str]:
     """What lies beyond the door or flap, which tells the side; nothing of what is right behind it."""
     if place.door:
-        yield _INSIDE_HEIGHT[place.height]
+        yield _level(place, layout)
         return
     _, dy = _off_middle(place.x, place.y, piece.area)
     yield from (_end(place, piece, layout, ("x",)), "far in" if abs(dy) < 0.4 else "")
-    yield _INSIDE_HEIGHT[place.height]
+    yield _level(place, layout)
 
 
 def _overhead(place: Place, kind: str, piece: Furniture | None, layout: Layout) -> Iterator[str]:
     if kind in _OPENINGS:
         yield from ("in the ceiling", _part_of_room(place, layout))
+    elif piece and piece.kind in _HOLLOW and piece.top_mm > _FULL_MM and kind not in _ALARMS:
+        yield from (f"in the {_short(piece, layout)}", "at the top")
     elif kind in _ON_CEILING:
         yield from ("on the ceiling", _part_of_room(place, layout))
     elif piece and piece.kind == kind:
@@ -165,7 +180,7 @@ def _beyond_its_name(piece: Furniture, kind: str) -> str:
 
 def _at_piece(place: Place, piece: Furniture, kind: str, layout: Layout) -> Iterator[str]:
     above_floor = place.z - layout.floor
-    name, end, height = _short(piece, layout), _end(place, piece, layout), _INSIDE_HEIGHT[place.height]
+    name, end, height = _short(piece, layout), _end(place, piece, layout), _level(place, layout)
     clear = 150 if piece.kind in SEATS else 80
     if above_floor > piece.top_mm + clear:
         end = _end(place, piece, layout, ("x",) if piece.area.length >= piece.area.width else ("y",))
@@ -189,14 +204,22 @@ def _at_box(place: Place, piece: Furniture, kind: str, layout: Layout) -> Iterat
     name, end = _short(piece, layout), _end(place, piece, layout)
     below = place.z - layout.floor < piece.top_mm
     if below and kind in _ON_FACE and piece.kind != "shower" and _at_free_edge(place, piece):
-        end = _end(place, piece, layout, ("x",) if piece.facing in ("nearside", "offside") else ("y",))
-        word = "at the base of" if place.height == "floor" else "on the side of"
-        height = _INSIDE_HEIGHT[place.height] if word == "on the side of" and piece.kind in _HOLLOW else ""
-        yield from (f"{word} the {name}", end, height)
+        along: tuple[str, ...] = ("x",) if piece.facing in ("nearside", "offside") else ("y",)
+        end = _end(place, piece, layout, along).replace(" side", " end")  # one side is said before
+        at_floor = place.height == "floor"
+        height = "" if at_floor or piece.kind in SEATS else _level(place, layout)
+        yield from (f"{'at the base of' if at_floor else _face(piece, kind)} the {name}", end, height)
     elif piece.kind in SEATS:
         yield from (f"{'under' if below else 'at'} the {name}", end)
     else:
-        yield from (f"in the {name}", end, "" if piece.kind == "locker" else _INSIDE_HEIGHT[place.height])
+        yield from (f"in the {name}", end, "" if piece.kind == "locker" else _level(place, layout))
+
+
+def _face(piece: Furniture, kind: str) -> str:
+    """Where on a piece its free edge is: its front or rear where that is plain, else its side."""
+    if piece.facing == "front" and piece.kind in SEATS:
+        return "in front of" if kind == "fire-extinguisher" else "on the front of"
+    return "on the rear side of" if piece.facing == "rear" else "on the side of"
 
 
 def _short(piece: Furniture, layout: Layout) -> str:
@@ -237,19 +260,25 @@ def _short_side(side: str, piece: Furniture, layout: Layout) -> str:
     if piece.facing == side:
         return "aisle side"
     area = piece.area
-    gap = area.y if side == "nearside" else layout.width - area.y - area.width
-    return "wall side" if gap < _WALL_MM else f"{side} edge"
+    gaps = {"nearside": area.y, "offside": layout.width - area.y - area.width}
+    if max(gaps.values()) < _WALL_MM:  # from wall to wall
+        return f"{side} end"
+    return "wall side" if gaps[side] < _WALL_MM else f"{side} edge"
 
 
 def _part_of_room(place: Place, layout: Layout) -> str:
-    """Which part of its room, where the room is large enough to have parts."""
+    """Which part of its room, where the room is large enough to have parts.
+
+    A side is said only of what lies on that side of the vehicle as well.
+    """
     room = layout.room(place.room)
     if room is None:
         return across_phrase(place.y, layout)
     if max(room.area.length, room.area.width) < _SMALL_ROOM_MM:
         return ""
     dx, dy = _off_middle(place.x, place.y, room.area)
-    across = ("nearside" if dy < 0 else "offside") if abs(dy) > 0.45 else ""
+    side = "nearside" if dy < 0 else "offside"
+    across = side if abs(dy) > 0.45 and across_phrase(place.y, layout) == side else ""
     along = ("front" if dx < 0 else "rear") if abs(dx) > 0.55 else ""
     if along and across:
         return f"{across} {along} corner"
@@ -326,6 +355,8 @@ def _outside(place: Place, kind: str, layout: Layout) -> Iterator[str]:
 def _on_wall(place: Place, layout: Layout, own: str) -> Iterator[str]:
     """Height and landmark; `own` is the door that the point itself is, which needs no height."""
     height = "" if own else _OUTSIDE_HEIGHT.get(place.height, "")
+    if height == _OUTSIDE_HEIGHT["worktop"] and place.z >= _CHEST_MM["outside"]:
+        height = "at chest height"
     if place.where in ("front", "rear"):
         yield from (height, _on_drawbar(place, layout) or _across_the_end(place.y, layout))
         return

@@ -15,6 +15,7 @@ from pydantic import ValidationError
 from guidegen.errors import DescriptionError, Finding, Mark
 from guidegen.trade.load import load_trade
 from guidegen.trade.records import Kind, Trade
+from guidegen.vehicle.apart import told_apart
 from guidegen.vehicle.description import Description, Figures, PointEntry
 from guidegen.vehicle.explain import closest, findings_of
 from guidegen.vehicle.facts import facts_of
@@ -173,7 +174,7 @@ class _Points:
     def read(self, entries: tuple[PointEntry, ...]) -> tuple[ServicePoint, ...]:
         ids = self._ids(entries)
         points = (self._point(n, entry, ids[n]) for n, entry in enumerate(entries))
-        return tuple(p for p in points if p)
+        return told_apart(tuple(p for p in points if p))
 
     def _ids(self, entries: tuple[PointEntry, ...]) -> list[str]:
         uses = Counter(e.kind for e in entries if e.id is None)

@@ -160,6 +160,49 @@ INSIDE = [
         at(in_="rear-lounge", spot="nearside front corner", height="ceiling"),
         "rear lounge, on the ceiling, nearside front corner",
     ),
+    # A side is said only where the point lies on that side of the vehicle too, not of its room alone
+    (LOUNGE, "roof-light", at(x="4.55 m", y="1.34 m", height="ceiling"), "kitchen, in the ceiling"),
+    (LOUNGE, "roof-light", at(x="4.55 m", y="2.05 m", height="ceiling"), "kitchen, in the ceiling, offside"),
+    # A cupboard as high as the room holds what is at the ceiling, but no alarm
+    (
+        TOURER,
+        "aerial",
+        at(in_="wardrobe", spot="front", height="ceiling"),
+        "kitchen, in the wardrobe, at the top",
+    ),
+    (
+        TOURER,
+        "smoke-alarm",
+        at(in_="wardrobe", height="ceiling"),
+        "kitchen, on the ceiling, nearside rear corner",
+    ),
+    # On the face of a piece: nothing to open
+    (
+        TOURER,
+        "fire-blanket",
+        at(in_="kitchen-cupboard", spot="front nearside", height="worktop"),
+        "kitchen, on the side of the tall cupboard, front end, at waist height",
+    ),
+    (VAN, "fire-extinguisher", at(in_="passenger-seat", spot="front"), "cab, in front of the passenger seat"),
+    (
+        VAN,
+        "charger-switch",
+        at(in_="passenger-seat", spot="front"),
+        "cab, on the front of the passenger seat",
+    ),
+    # 1.2 m is no waist
+    (
+        VAN,
+        "fridge-control",
+        at(in_="fridge", spot="offside", height="1.2 m"),
+        "kitchen, on the fridge, at chest height",
+    ),
+    (
+        VAN,
+        "fridge-control",
+        at(in_="fridge", spot="offside", height="0.9 m"),
+        "kitchen, on the fridge, at waist height",
+    ),
     # Doors and windows
     (
         LOUNGE,
@@ -285,6 +328,12 @@ OUTSIDE = [
         "steady",
         at(on="offside", from_front="0.42 m", height="under-floor"),
         "offside, below the body, near the front end",
+    ),
+    (
+        TOURER,
+        "fridge-vent-upper",
+        at(on="offside", from_front="2.46 m", height="1.3 m"),
+        "offside, at chest height, ahead of the wheel",
     ),
     # A window as the place itself
     (
