@@ -66,7 +66,9 @@ def test_few_points_and_long_names_print_upright_too(request, which, context_of,
 
 def test_a_plan_of_systems_that_are_not_there_is_refused_with_those_that_are(larch, context_of):
     without = replace(larch, points=tuple(p for p in larch.points if p.system != "G"))
-    told = r"Larch 745.* has no point of LPG gas; it has points of: F fresh water, H hot water and heating, "
+    told = (
+        r"Larch 745.* has no point of gas \(LPG\); it has points of: F fresh water, H hot water and heating, "
+    )
     with pytest.raises(NothingToPrint, match=told):
         parts(context_of(without, plan=PlanOptions(systems=("G",))))
     assert parts(context_of(without, plan=PlanOptions(systems=("G", "F"))))

@@ -92,7 +92,7 @@ def test_each_system_stands_alone_and_the_others_are_faint_dots(sheets, larch, s
     by_system = {}
     for point in larch.points:
         by_system.setdefault(point.system, []).append(point)
-    titles = {"G": "LPG gas", "F": "Fresh water", "W": "Waste water and toilet", "M": "230 V electrics"}
+    titles = {"G": "Gas (LPG)", "F": "Fresh water", "W": "Waste water and toilet", "M": "230 V electrics"}
     for letter, title in titles.items():
         own = by_system[letter]
         pages = named(sheets, title)
@@ -117,7 +117,7 @@ def places_of(seen, sheet):
 
 def test_a_number_stands_at_the_same_place_on_every_sheet(sheets, larch, seen):
     whole = places_of(seen, named(sheets, "Exercise")[0])
-    for title, system in (("LPG gas", "G"), ("Fresh water", "F")):
+    for title, system in (("Gas (LPG)", "G"), ("Fresh water", "F")):
         alone = places_of(seen, named(sheets, title)[0])
         shifts = {
             (

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 from types import ModuleType
 from typing import Any
 
 import pytest
 
+from guidegen import prepare
 from guidegen.sequence import SequenceError, plan_sequences, quick_help, sequences_json, short_help, why
 from guidegen.sequence.standing import said_together
 from guidegen.sequence.terrain import Terrain
@@ -103,8 +105,44 @@ def test_the_pump_is_switched_on_before_the_taps_are_run(vehicle: Any) -> None:
 
 def test_no_hot_water_on_mains_asks_for_switch_rcd_lead_and_breaker(vehicle: Any) -> None:
     found = " ".join(help_texts(vehicle, "no-hot-water-mains"))
-    for word in ("own 230 V switch", "RCD", "lead", "breaker"):
+    for word in ("at its 230 V switch", "RCD", "lead", "breaker"):
         assert word in found
+
+
+SAMPLES = Path(__file__).parents[2] / "sample_vehicles"
+
+
+def help_of(sample: str, symptom: str) -> list[str]:
+    return help_texts(prepare(SAMPLES / f"{sample}.yaml").vehicle, symptom)
+
+
+@pytest.mark.parametrize("symptom", ["no-hot-water-mains", "no-heating-mains", "no-sockets", "fridge-warm"])
+def test_an_rcd_is_switched_on_once_only(symptom: str) -> None:
+    told = [text for text in help_of("larch", symptom) if "the RCD on" in text]
+    assert told and all("RCD on, once only" in text for text in told)
+
+
+@pytest.mark.parametrize("symptom", ["no-hot-water-mains", "no-heating-mains", "no-sockets"])
+def test_a_lead_is_pushed_in_with_the_main_switch_off_and_before_the_heater_is_blamed(symptom: str) -> None:
+    text = " ".join(help_of("larch", symptom))
+    off, lead = text.index("Switch the main switch off."), text.index("Push the lead in fully")
+    assert off < lead < text.index("Switch the main switch ", lead)
+    assert text.count(" the lead ") == 1
+
+
+def test_nobody_is_sent_onto_the_roof_to_a_flue() -> None:
+    text = " ".join(help_of("bramble", "no-heating-gas"))
+    assert "From the ground, look whether the roof flue is free" in text and "uncover" not in text
+
+
+def test_a_diesel_heater_has_an_exhaust_that_cools_before_it_is_cleared() -> None:
+    text = " ".join(help_of("hazel", "no-heating-diesel"))
+    assert "off and cool, clear its exhaust" in text and "flue" not in text
+
+
+@pytest.mark.parametrize("sample", ["hazel", "rowan"])
+def test_a_lithium_battery_is_not_judged_by_its_voltage(sample: str) -> None:
+    assert not any(" V at rest" in text for text in help_of(sample, "no-12v"))
 
 
 def test_hints_carry_the_numbers_of_their_points(vehicle: Any) -> None:

@@ -11,13 +11,14 @@ from guidegen.drawing.shapes import SHAPES
 from guidegen.drawing.symbols import symbol_names, symbol_shapes
 from guidegen.trade.load import load_trade
 from guidegen.trade.records import Kind
+from guidegen.trade.uses import load_uses
 from guidegen.vehicle.model import Height
 
 TRADE = load_trade()
 
 # The specification: the systems by letter, and the kinds that stand in each (common practice, no source).
 SYSTEMS = {
-    "G": "LPG gas",
+    "G": "gas (LPG)",
     "F": "fresh water",
     "H": "hot water and heating",
     "W": "waste water and toilet",
@@ -121,7 +122,8 @@ kinds = pytest.mark.parametrize("kind", TRADE.kinds.values(), ids=TRADE.kinds)
 def test_a_kind_is_named_as_an_owner_would_read_it(kind: Kind) -> None:
     assert kind.name == kind.name.strip() and len(kind.name) <= 30
     abbreviations = {"USB", "AUS", "V"}
-    assert all(word.islower() or word in abbreviations or word.isdigit() for word in kind.name.split())
+    named = [word.strip("()") for word in kind.name.split()]
+    assert all(word.islower() or word in abbreviations or word.isdigit() for word in named)
 
 
 @kinds
@@ -180,3 +182,34 @@ def test_outside_and_inside_as_the_trade_has_them() -> None:
     either = "gas-locker fresh-drain leisure-battery roof-light gas-drop-vent"
     for ids, expected in ((outside, True), (inside, False), (either, None)):
         assert {TRADE.kinds[id].outside for id in ids.split()} == {expected}
+
+
+# Words true only of some vehicles that have the kind; a sentence names them with what it then says of all.
+ONLY_OF_SOME = {
+    "gas-regulator": ("cylinder",),  # a fixed tank has one too
+    "pump": ("tank", "water heater"),  # a container, no heater
+    "waste-tank": ("shower",),
+    "socket-230v": ("hook-up", "inverter"),
+    "control-panel": ("level",),  # a gauge of its own, or a container
+    "aerial": ("lower it",),  # a dome stays as it is
+    "awning-winder": ("crank", "switch"),
+    "water-heater-cowl": ("water heater",),  # the flue of a combined heater
+    "bonnet-release": ("battery",),  # under the driver's seat of some vans
+    "fire-blanket": ("gas",),  # an electric hob
+}
+
+
+@pytest.mark.parametrize("kind", ONLY_OF_SOME)
+def test_what_a_kind_is_for_holds_of_every_vehicle_that_has_it(kind: str) -> None:
+    about = TRADE.kinds[kind].about.lower()
+    assert about and not [word for word in ONLY_OF_SOME[kind] if word in about]
+
+
+def test_one_thing_has_one_name() -> None:
+    """What the steps call a flue outlet is called so on the plan; a valve is looked for as a valve."""
+    for kind in ("water-heater-cowl", "heater-cowl"):
+        assert TRADE.kinds[kind].name.endswith("flue outlet")
+    assert "valve" in TRADE.kinds["underslung-tank-filler"].name
+    said = [use.text for system in load_uses().values() for use in system.use]
+    said += [hint.text for symptom in TRADE.symptoms for hint in symptom.hints]
+    assert said and not [text for text in said if "cowl" in text.lower()]
