@@ -123,11 +123,6 @@ def _inside(place: Place, kind: str, layout: Layout) -> Iterator[str]:
         yield from (_by_something(place, layout), _level(place, layout))
 
 
-def _in_garage(place: Place, piece: Furniture, layout: Layout) -> Iterator[str]:
-    door = next((d for d in layout.doors if d.id == place.door), None)
-    yield from (f"by the {door.side} door" if door else _end(place, piece, layout), _level(place, layout))
-
-
 def _by_door(place: Place, layout: Layout) -> Iterator[str]:
     door = next(d for d in layout.doors if d.id == place.door)
     if place.height in ("ceiling", "roof"):
