@@ -144,11 +144,12 @@ def test_the_way_back_lies_beside_the_way_out(larch):
 def test_a_column_within_a_stop_says_which(sheet, larch, texts_of):
     """The head of the stop stands again over its further points, clear of the rule under the page's head."""
     route, titles = walked(larch)
+    called = dict(zip(titles, route.stops, strict=True))
+    called |= {f"Stop {n}": stop for n, stop in enumerate(route.stops, 1)}  # where the name is too long
     again = [s for s in texts_of(sheet) if s.item.text.endswith(", continued") and s.item.size_pt == 9.5]
     assert again
     for s in again:
-        title = s.item.text.removesuffix(", continued")
-        stop = next(stop for stop, name in zip(route.stops, titles, strict=True) if name == title)
+        stop = called[s.item.text.removesuffix(", continued")]
         below = min(
             (t for t in texts_of(sheet) if t.sheet == s.sheet and t.item.weight == "bold"
              and s.box[0] < t.box[0] < s.box[0] + 30 and t.box[1] > s.box[1]
