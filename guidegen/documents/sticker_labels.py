@@ -30,6 +30,8 @@ _NAME_ROOM = (
     (4, 0.5, "en"),
     (99, 0.7, "en"),
 )
+_BEFORE_A_NAME = {"and", "for", "of", "the", "to", "with"}  # no line ends with these, nor with a figure
+_NAME_EDGE_MM = 0.6  # from the names to the edge of the ink, for sheets that are fed askew
 _NAMES_SHARE = 0.4  # of the height, for the names of a set
 _MOST = 0.9  # of a set's names fit in its size of type
 _OVER_NAME_MM = 0.6
@@ -58,7 +60,11 @@ class _Setting(Struct, frozen=True):
 
 
 _ROOMY = (_Setting(), _Setting(hanging=False))
-_CLOSE = (_Setting(pad_mm=1.0, sign_mm=8.5, title_times=1.1),)
+_CLOSE = (
+    _Setting(hanging=False, pad_mm=1.2, sign_mm=8.0, title_times=1.1),
+    _Setting(pad_mm=1.0, sign_mm=8.5, title_times=1.1),
+)
+_CLEAR_MM = 1.8  # between the words and the frame at their right
 
 
 class NumberSticker(Struct, frozen=True):
@@ -87,7 +93,7 @@ def number_look(stickers: Sequence[NumberSticker], box: Box) -> NumberLook:
 
     Names that do not fit in two lines at any size do not count.
     """
-    inner, height = _inner_mm(box), box[3]
+    inner, height = _inner_mm(box) - _NAME_EDGE_MM, box[3]
     smallest = _name_style(_NAME_PT[-1])
     names = [s.name for s in stickers if _fits(s.name, inner, smallest, 2)]
     look = NumberLook(smallest.size_pt, min(2 * smallest.line_mm, _NAMES_SHARE * height), 0.0)
@@ -98,7 +104,7 @@ def number_look(stickers: Sequence[NumberSticker], box: Box) -> NumberLook:
             look = NumberLook(size, most * style.line_mm, 0.0)
             break
     top = height - look.names_mm - _OVER_NAME_MM
-    return structs.replace(look, number_pt=_number_pt(stickers, inner, top))
+    return structs.replace(look, number_pt=_number_pt(stickers, _inner_mm(box), top))
 
 
 def _inner_mm(box: Box) -> float:
@@ -127,7 +133,7 @@ def draw_number(sticker: NumberSticker, box: Box, look: NumberLook) -> tuple[Ite
     x, y, width, height = box
     column, inner = _column_mm(box), _inner_mm(box)
     left = x + column + _GAP_MM
-    lines = _name_lines(sticker.name, inner, height, look)
+    lines = _name_lines(sticker.name, inner - _NAME_EDGE_MM, height, look)
     names_mm = max(look.names_mm, height_mm(lines))
     top = height - names_mm - _OVER_NAME_MM
     side = _symbol_mm(inner, top)
@@ -161,6 +167,14 @@ def _in_two(name: str, width: float, style: TextStyle) -> tuple[TextLine, ...] |
     parts = (before + comma.rstrip(), behind)
     if comma and style.width_mm(name) > width and max(map(style.width_mm, parts)) <= width:
         return tuple(line for part in parts for line in wrap(part, width, style))
+    words = name.split()
+    for cut in range(
+        len(words) - 1, 0, -1
+    ):  # "carbon monoxide / alarm": what qualifies a word stands together
+        parts = (" ".join(words[:cut]), " ".join(words[cut:]))
+        whole = words[cut - 1][-1].isdigit() or words[cut - 1] in _BEFORE_A_NAME
+        if not whole and max(map(style.width_mm, parts)) <= width < style.width_mm(name):
+            return tuple(line for part in parts for line in wrap(part, width, style))
     return balance(name, width, style)
 
 
@@ -229,7 +243,8 @@ def _warning(
     panel = Rect(x, y, width, height, Style(fill=ground, stroke=BLACK, width_mm=0.35), radius=0.8)
     sign_mm = min(setting.sign_mm, 0.42 * height, 0.2 * width) if sticker.sign else 0.0
     left = x + pad + (sign_mm + 1.6 if sign_mm else 0.0)
-    inner = x + width - pad - left
+    right = x + width - max(pad, _CLEAR_MM)
+    inner = right - left
     word = signal_word(sticker.signal, max(7.0, size - 1))
     title = balance(sticker.title, inner, TextStyle(size * setting.title_times, "bold", leading=1.12))
     items: list[Item] = [panel, moved(word.items, left, y + pad)]
@@ -241,7 +256,7 @@ def _warning(
     room = y + height - pad - at
     if not hanging and at < y + pad + sign_mm - 0.5:
         raise DoesNotFit(sticker.title, y + pad + sign_mm - at, place="the room beside its sign")
-    body = (left, inner) if hanging else (x + pad, width - 2 * pad)
+    body = (left, inner) if hanging else (x + pad, right - x - pad)
     drawn, used = _body(sticker, lines, body[0], at, body[1], size)
     used += WRITE_LINE_MM if sticker.write else 0.0
     if used > room + 1e-6:

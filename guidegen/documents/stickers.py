@@ -144,9 +144,10 @@ def _label_sheets(
         yield Sheet(width, height, (*items, *small), f"Stickers {number + 1}: {context.vehicle.name}")
 
 
-def _small_print(note: str, width: float, height: float, below: float, above: float) -> Iterator[Item]:
+def _small_print(
+    note: str, width: float, height: float, below: float, above: float, left: float = EDGE_MM + 3
+) -> Iterator[Item]:
     """The 100 mm bar and what sheet it is, in the margin that the labels leave, where there is one."""
-    left = EDGE_MM + 3
     if above >= _LEAST_BAND_MM:
         style = fit_size(note, width - 2 * left, NOTE_STYLE.at(7.5), place="the head of the sticker sheet")
         yield Text(left, EDGE_MM + 2.4, note, style.size_pt, colour=style.colour)
@@ -178,4 +179,6 @@ def _tag_sheets(context: Context, tags: Sequence[_Warning]) -> Iterator[Sheet]:
         lines = wrap(note, width - 2 * sheet.left_mm, TextStyle(8.5, colour=INK))
         head = draw_lines(lines, sheet.left_mm, sheet.top_mm - 3.0 - height_mm(lines), width)
         title = f"Tags {number + 1}: {context.vehicle.name}"
-        yield Sheet(width, height, (*head, *items, *_small_print("", width, height, 10.0, 0.0)), title)
+        yield Sheet(
+            width, height, (*head, *items, *_small_print("", width, height, 10.0, 0.0, sheet.left_mm)), title
+        )
