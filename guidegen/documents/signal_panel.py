@@ -21,6 +21,7 @@ from guidegen.paper.text import Span, TextStyle
 from guidegen.trade.records import Signal
 
 _PADDING_MM, _BAR_PADDING_MM, _BETWEEN_MM, _GAP_MM, _GUTTER_MM = 2.0, 1.3, 1.6, 2.6, 6.0
+_RIGHT_MM = 1.2  # more: a full line ends nearer to the edge than a sign begins
 _SIGN_PT = 0.9  # mm of a sign for each pt of its text
 
 
@@ -40,8 +41,7 @@ class SignalPanel(Block, frozen=True, kw_only=True, dict=True):
     columns: int = 1
 
     def height_mm(self, width_mm: float) -> float:
-        inner = width_mm - 2 * _PADDING_MM
-        return self._bar_mm + self._body(width_mm).height_mm(inner) + 2 * _PADDING_MM
+        return self._bar_mm + self._body(width_mm).height_mm(_inner_mm(width_mm)) + 2 * _PADDING_MM
 
     def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
         colours, edge = SIGNAL_COLOURS[self.signal], edge_of(self.signal)
@@ -54,9 +54,7 @@ class SignalPanel(Block, frozen=True, kw_only=True, dict=True):
             Rect(x, y, width_mm, self._bar_mm, Style(fill=colours.ground)),
             Rect(x + half, y + half, width_mm - 2 * half, height - 2 * half, replace(edge, fill=None)),
             Text(x + _PADDING_MM, middle, self.signal.upper(), word.size_pt, "bold", colours.text),
-            *self._body(width_mm).draw(
-                x + _PADDING_MM, y + self._bar_mm + _PADDING_MM, width_mm - 2 * _PADDING_MM
-            ),
+            *self._body(width_mm).draw(x + _PADDING_MM, y + self._bar_mm + _PADDING_MM, _inner_mm(width_mm)),
         )
 
     def split(self, width_mm: float, height_mm: float) -> tuple[Block, Block] | None:
@@ -80,7 +78,7 @@ class SignalPanel(Block, frozen=True, kw_only=True, dict=True):
         return {}
 
     def _body(self, width_mm: float) -> Block:
-        inner = width_mm - 2 * _PADDING_MM
+        inner = _inner_mm(width_mm)
         if inner not in self._bodies:
             column = (inner - (self.columns - 1) * _GUTTER_MM) / self.columns
             rule = Rule(space_before_mm=_BETWEEN_MM, space_after_mm=_BETWEEN_MM, between_only=True)
@@ -88,6 +86,10 @@ class SignalPanel(Block, frozen=True, kw_only=True, dict=True):
             blocks = tuple(block for row in rows for block in (rule, row))[1:]
             self._bodies[inner] = Columns(blocks=blocks, count=self.columns, gap=_GUTTER_MM)
         return self._bodies[inner]
+
+
+def _inner_mm(width_mm: float) -> float:
+    return width_mm - 2 * _PADDING_MM - _RIGHT_MM
 
 
 def _row(message: Message, style: TextStyle, width_mm: float, lead: bool) -> Row:

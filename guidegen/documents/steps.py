@@ -20,6 +20,7 @@ TITLES: dict[SequenceName, str] = {
     "lay-up": "Lay up for winter",
     "recommission": "First use after lay-up",
 }
+_RIGHT_MM = 1.2  # more than the padding: a full line ends nearer to the edge than a sign begins
 _FIGURES_BESIDE = 2
 
 
@@ -83,4 +84,5 @@ def caution_block(context: Context, id: str, look: StepLook) -> CautionBox:
         style=TextStyle(look.caution_pt, leading=1.2),
         sign_mm=look.sign_mm,
     )
-    return replace(box, padding_mm=1.0 if look.sign_mm < 7 else 1.6)
+    small = look.sign_mm < 7
+    return replace(box, padding_mm=1.0 if small else 1.6, right_mm=0.0 if small else _RIGHT_MM)

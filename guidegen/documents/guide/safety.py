@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from typing import TypeAlias
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -36,14 +37,18 @@ from guidegen.trade.uses import load_uses
 from guidegen.vehicle.layout import Layout, Side
 from guidegen.vehicle.model import ServicePoint, Where
 
+Ended: TypeAlias = tuple[list[tuple[Item, ...]], float]  # pages, and where the text of the last one ends
+
 _TITLE = "Safety first"
 _EXIT = "Way out"
 _WINDOW = "escape window"
 _BELOW_PLAN_MM = 3.0
 _ABOVE_PANEL_MM = 4.0
 _LEAST_PLAN_MM = 58.0
+_LOWEST_UPRIGHT = 0.5  # of the height of a page
 _NARROWEST_MM = 30.0  # a telephone number that is longer may break
 _TRIMMED_MM = 7.0  # by which a plan with badges at both sides is lower than the room to arrange it
+# Of what is shut off the one that stops most stands first.
 _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Ways out", ("habitation-door", "escape-window")),
     ("Against fire", ("fire-extinguisher", "fire-blanket")),
@@ -54,33 +59,48 @@ _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
         (
             "gas-cylinder",
             "underslung-tank-filler",
-            "isolation-valve",
-            "hookup-inlet",
             "consumer-unit",
+            "hookup-inlet",
             "battery-isolator",
+            "isolation-valve",
         ),
     ),
 )
 
 
 def safety_chapter(kit: Kit) -> Chapter:
-    """Dangers and warnings, then the plan of ways out: on one page where both fit, else on the next.
+    """Dangers, warnings and cautions, then the plan of ways out: on one page where all fit, else on the next.
 
-    What room that leaves on the first goes to the cautions, which stand before their steps as well.
+    Cautions for which the first page has no room follow the plan and its list.
     """
-    large, small = (_first_page(kit, style) for style in (kit.look.label, kit.look.body))
-    for first, foot in (large, small):
+    tried = [_first_page(kit, style) for style in (kit.look.label, kit.look.body)]
+    cautions = tuple(_with_signal(kit, "caution", kit.look.body, kit.look.columns))
+    whole = [found for first in tried if (found := _below(kit, first, cautions))]
+    for first, foot in whole:
         if len(first) == 1 and (below := _plan_below(kit, foot)):
             return Chapter("safety", _TITLE, ((*first[0], *below),))
-    first, foot = large
-    low = Frame(0.0, foot + _ABOVE_PANEL_MM, kit.look.width, kit.look.bottom - foot - _ABOVE_PANEL_MM)
-    cautions = tuple(_with_signal(kit, "caution", kit.look.body, kit.look.columns))
-    if cautions and stack_height_mm(cautions, low.width) <= low.height:
-        first[-1] = (*first[-1], *draw_all(fill(cautions, low)[0]))
-    return Chapter("safety", _TITLE, (*first, *_plan_pages(kit)))
+    if whole:
+        return Chapter("safety", _TITLE, (*whole[0][0], *_plan_pages(kit)[0]))
+    plans = _plan_pages(kit)
+    after = _below(kit, plans, cautions) or _below_lower_plan(kit, cautions)
+    pages = after[0] if after else [*plans[0], *in_columns(kit, cautions).drawn()]
+    return Chapter("safety", _TITLE, (*tried[0][0], *pages))
 
 
-def _first_page(kit: Kit, style: TextStyle) -> tuple[list[tuple[Item, ...]], float]:
+def _below(kit: Kit, above: Ended, panels: Sequence[Block]) -> Ended | None:
+    """The pages with panels below what stands on the last; None where they do not fit."""
+    pages, foot = above
+    if not panels:
+        return above
+    top = foot + _ABOVE_PANEL_MM
+    frame = Frame(0.0, top, kit.look.width, kit.look.bottom - top)
+    high = stack_height_mm(panels, frame.width)
+    if high > frame.height:
+        return None
+    return [*pages[:-1], (*pages[-1], *draw_all(fill(panels, frame)[0]))], top + high
+
+
+def _first_page(kit: Kit, style: TextStyle) -> Ended:
     """Dangers in that style, what to do in a fire, warnings; and where they end. Rarely more than a page."""
     head, top = headed(kit, title_block(kit, "safety", _TITLE), *_with_signal(kit, "danger", style))
     fire, warnings = (*_calls(kit), *_fire(kit)), tuple(_with_signal(kit, "warning", kit.look.body))
@@ -152,25 +172,46 @@ def _plan_below(kit: Kit, foot: float) -> tuple[Item, ...]:
     return ()
 
 
-def _plan_pages(kit: Kit) -> list[tuple[Item, ...]]:
-    """Plan and list: side by side where the look allows it, else one after the other."""
+def _plan_pages(kit: Kit) -> Ended:
+    """Plan and list: on one page where the look allows it, else one after the other."""
     look = kit.look
     head, top = headed(kit, _section(kit))
     ways = ways_out(kit)
-    height = 0.5 * look.height if look.beside else look.bottom - top
+    plan, *others = _plans(kit, ways, 0.5 * look.height if look.beside else look.bottom - top)
+    first = (*head, moved(plan.items, (look.width - plan.width) / 2, top))
+    rows = tuple(_listed(kit, ways))
+    if look.beside and not others:
+        laid = in_columns(kit, rows, look.split(look.columns, top + plan.height + _BELOW_PLAN_MM))
+        return laid.drawn(*first), laid.foot
+    more = [(moved(p.items, (look.width - p.width) / 2, look.top),) for p in others]
+    laid = in_columns(kit, rows, (), look.key_columns)
+    return [first, *more, *laid.drawn()], laid.foot
+
+
+def _below_lower_plan(kit: Kit, panels: Sequence[Block]) -> Ended | None:
+    """Plan with panels below it, then the list; None where that leaves too little for the plan."""
+    look = kit.look
+    head, top = headed(kit, _section(kit))
+    ways = ways_out(kit)
+    height = look.bottom - top - stack_height_mm(panels, look.width) - _ABOVE_PANEL_MM
+    if look.beside or height < _LOWEST_UPRIGHT * look.height:
+        return None
+    plan, *others = _plans(kit, ways, height)
+    first = (*head, moved(plan.items, (look.width - plan.width) / 2, top))
+    below = None if others else _below(kit, ([first], top + plan.height), panels)
+    if not below:
+        return None
+    laid = in_columns(kit, tuple(_listed(kit, ways)), (), look.key_columns)
+    return [*below[0], *laid.drawn()], laid.foot
+
+
+def _plans(kit: Kit, ways: Sequence[WayOut], height: float) -> list[FloorPlan]:
+    """As few plans of so high a room as hold all points."""
 
     def draw(group: tuple[ServicePoint, ...]) -> FloorPlan:
         return _plan(kit, ways, group, height)
 
-    (_, plan), *others = in_groups(kit, _points(kit, ways), draw)
-    first = (*head, moved(plan.items, (look.width - plan.width) / 2, top))
-    rows = tuple(_listed(kit, ways))
-    if look.beside and not others:
-        return in_columns(kit, rows, look.split(look.columns, top + plan.height + _BELOW_PLAN_MM)).drawn(
-            *first
-        )
-    more = [(moved(p.items, (look.width - p.width) / 2, look.top),) for _, p in others]
-    return [first, *more, *in_columns(kit, rows, (), look.key_columns).drawn()]
+    return [plan for _, plan in in_groups(kit, _points(kit, ways), draw)]
 
 
 def _plan(kit: Kit, ways: Sequence[WayOut], points: Sequence[ServicePoint], height: float) -> FloorPlan:
@@ -202,7 +243,8 @@ def _listed(kit: Kit, ways: Sequence[WayOut]) -> Iterator[Block]:
         others = ways if title == "Ways out" else ()
         if not points and not others:
             continue
-        rows: list[Block] = [*key_rows(kit, points)]
+        first = sorted(points, key=lambda p: (kinds.index(p.kind), p.number))
+        rows: list[Block] = [*key_rows(kit, first)]
         if others:
             rows.append(
                 Paragraph(

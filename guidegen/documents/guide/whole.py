@@ -88,16 +88,17 @@ def _legend(kit: Kit, points: Sequence[ServicePoint]) -> Iterator[Item]:
 def key_chapter(kit: Kit) -> Chapter:
     """Every number with its symbol, name and place, in the order of the numbers; then what is missing."""
     head, top = headed(kit, title_block(kit, "key", "Key to the numbers"))
-    rows = tuple(key_rows(kit, kit.context.vehicle.points, anchors=True))
+    by_number = sorted(kit.context.vehicle.points, key=lambda p: p.number)
+    rows = tuple(key_rows(kit, by_number, anchors=True))
     count = kit.look.key_columns
     laid = in_columns(kit, (*rows, *missing_blocks(kit)), kit.look.split(count, top), count)
     return Chapter("key", "Key to the numbers", tuple(laid.drawn(*head)), laid.foot)
 
 
 def key_rows(kit: Kit, points: Sequence[ServicePoint], *, anchors: bool = False) -> Iterator[Block]:
-    """A row for each point by number; with anchors, each can be reached by links."""
+    """A row for each point in the order given; with anchors, each can be reached by links."""
     trade, style = kit.context.trade, kit.look.body
-    for point in sorted(points, key=lambda p: p.number):
+    for point in points:
         colour = colour_of(point, trade)
         target = "" if anchors else f"#{place_of(point.id)}"
         place = f"{point.place}. {point.note}" if point.note else point.place

@@ -1,0 +1,66 @@
+"""Safety first: no caution is lost by the paper's size; what shuts off most stands first."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from msgspec.structs import replace
+
+from guidegen.documents.guide.look import A4_LOOK, A5_LOOK, LARGE_LOOK
+from guidegen.documents.guide.pages import Kit
+from guidegen.documents.guide.safety import safety_chapter
+from guidegen.drawing.primitives import Sheet
+from guidegen.trade.records import holds
+from guidegen.vehicle.reading import read_vehicle
+
+SAMPLES = Path(__file__).parents[3] / "sample_vehicles"
+LOOKS = {"A4": A4_LOOK, "booklet": A5_LOOK, "large": LARGE_LOOK}
+# What stops all gas stands before what stops one appliance's, 230 V before 12 V (common practice, no source).
+ORDER = ("gas-cylinder", "underslung-tank-filler", "consumer-unit", "hookup-inlet", "battery-isolator")
+
+
+@pytest.fixture(params=["hazel", "willow", "larch"])
+def context(request, context_of):
+    vehicle = read_vehicle(SAMPLES / f"{request.param}.yaml")
+    points = tuple(replace(p, number=n) for n, p in enumerate(vehicle.points, 1))
+    return context_of(replace(vehicle, points=points))
+
+
+@pytest.fixture(params=LOOKS)
+def kit(request, context):
+    return Kit(context, LOOKS[request.param])
+
+
+@pytest.fixture
+def pages(kit, texts_of):
+    look = kit.look
+    sheets = [
+        Sheet(look.paper.width_mm, look.paper.height_mm, page, "page") for page in safety_chapter(kit).pages
+    ]
+    return [texts_of(sheet) for sheet in sheets]
+
+
+def test_every_caution_of_the_vehicle_is_told_on_every_size_of_paper(kit, pages):
+    words = " ".join(" ".join(s.item.text for s in page) for page in pages).split()
+    told = {
+        id: caution.text.split()[:3]
+        for id, caution in kit.context.trade.cautions.items()
+        if caution.signal != "notice" and holds(caution.when, kit.context.vehicle.facts)
+    }
+    starts = [words[n : n + 3] for n in range(len(words))]
+    assert len(told) > 3 and [id for id, start in told.items() if start not in starts] == []
+
+
+def test_its_pages_end_above_the_foot(kit, pages):
+    assert max(s.box[3] for page in pages for s in page) <= kit.look.bottom + 0.01
+
+
+def test_of_the_shut_offs_what_stops_most_stands_first(kit, pages):
+    texts = [s.item.text for page in pages for s in page]
+    listed = texts[texts.index("Shut-offs") :]
+    vehicle = kit.context.vehicle
+    numbers = [str(p.number) for kind in ORDER for p in vehicle.points if p.kind == kind]
+    valves = {str(p.number) for p in vehicle.of_kind("isolation-valve")}
+    shown = [text for text in listed if text in {*numbers, *valves}]
+    assert shown[: len(numbers)] == numbers and set(shown[len(numbers) :]) == valves
