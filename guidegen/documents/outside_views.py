@@ -21,10 +21,13 @@ from guidegen.plan.elevation import (
     fit_elevation,
     opening_boxes,
 )
-from guidegen.plan.fittings import Fitting, draw_fittings, fitting
+from guidegen.plan.fittings import TANK, Fitting, draw_fittings, fitting
 from guidegen.plan.frame import fit_frame
 from guidegen.plan.markers import INK, LEADER_MM, colour_of, system_mark
+from guidegen.plan.pens import EDGE_MM, PLAIN
+from guidegen.plan.seen import CASE_MM, Case, awning_case, on_roof, on_side
 from guidegen.plan.spreading import clusters, nudge
+from guidegen.plan.unseen import tyre_area
 from guidegen.plan.views import draw_chassis, draw_roof
 from guidegen.vehicle.contour import flattened
 from guidegen.vehicle.layout import Area, Layout, Side
@@ -36,6 +39,7 @@ SCALE, END_SCALE = 1 / 50, 1 / 60
 RING_MM = 12.0
 _NEAR_MM = (2.6, 3.6, 5.0, 8.0)  # markers nearer than this share one leader
 _MARKER_MM = 1.1
+_AWNING_KINDS = ("awning", "awning-winder")
 _ROOF_KINDS = ("roof-light", "heater-flue-roof", "solar-panel")
 _EDGE_MM = 150.0  # of the vehicle: nothing is fitted on the rounded edge of its roof
 _BETWEEN_MM = 0.6
@@ -93,17 +97,28 @@ def side_view(
     lengthwise = side in ("nearside", "offside")
     box = (RING_MM, RING_MM, width - 2 * RING_MM, layout.height * largest)
     frame = fit_elevation(layout, side, box, vehicle.nearside, largest)
-    at = {p.id: frame.at(p.x if lengthwise else p.y, max(60.0, p.z)) for p in found}
+    case = awning_case(layout, side, found)
+    seen = {p.id: on_side(layout, side, p, case) for p in found}
+    at = {key: frame.at(along, max(60.0, z)) for key, (along, z) in seen.items()}
     steadies = (p for p in points if p.kind == "steady")
     legs = [item for p in steadies for item in draw_steady(frame, p.x if lengthwise else p.y)]
+    shade = _awning(case, frame)
     fitted = draw_fittings(
-        _fittings(context, found, at, frame.scale),
-        opening_boxes(layout, side, frame),
-        frame.box(0.0, 0.0, frame.span_mm, layout.height),
+        _fittings(context, [p for p in found if not case or p.kind not in _AWNING_KINDS], at, frame.scale),
+        (*opening_boxes(layout, side, frame), *((item.x, item.y, item.width, item.height) for item in shade)),
+        frame.box(-layout.drawbar, 0.0, frame.span_mm + layout.drawbar, layout.height),
     )
-    drawn = (*legs, *draw_elevation(layout, side, frame), *fitted)
+    drawn = (*legs, *draw_elevation(layout, side, frame), *shade, *fitted)
     bar = (frame.box(-layout.drawbar, 0.0, layout.drawbar, DRAWBAR_MM),) if lengthwise else ()
     return _view(context, title, points, drawn, at, _Space(_silhouette(layout, frame), bar, box), over)
+
+
+def _awning(case: Case | None, frame: ElevationFrame) -> tuple[Rect, ...]:
+    """The awning's case along the edge of the roof, none without an awning."""
+    if case is None:
+        return ()
+    box = frame.box(case.start, case.z - CASE_MM / 2, case.end - case.start, CASE_MM)
+    return (Rect(*box, PLAIN.shape(PLAIN.soft, PLAIN.edge, EDGE_MM), box[3] / 3),)
 
 
 def views_from_above(
@@ -118,17 +133,18 @@ def views_from_above(
     roof = [p for p in vehicle.points if p.where == "roof" or p.kind in _ROOF_KINDS]
     under = [p for p in vehicle.points if p.where == "under"]
     draw: Callable[..., tuple[Item, ...]]
+    tyres = [tyre_area(wheel) for wheel in layout.wheels]
     for title, draw, found, openings in (
-        ("The roof, from above", draw_roof, roof, layout.roof),
-        ("Under the floor, seen from above", draw_chassis, under, ()),
+        ("The roof, from above", draw_roof, roof, [opening.area for opening in layout.roof]),
+        ("Under the floor, seen from above", draw_chassis, under, tyres),
     ):
         if points := _of(asked, found):
             box = (RING_MM, RING_MM, width - 2 * RING_MM, (layout.width + 660.0) * largest)
             frame = fit_frame(layout, box, "landscape", vehicle.nearside, largest)
-            at = {p.id: frame.at(p.x, p.y) for p in found}
+            at = {p.id: frame.at(*on_roof(layout, p)) for p in found}
             fitted = draw_fittings(
-                _fittings(context, found, at, frame.scale),
-                [frame.box(opening.area) for opening in openings],
+                _fittings(context, found, at, frame.scale, above=True),
+                [frame.box(area) for area in openings],
                 frame.box(_roof(layout)),
             )
             bar = frame.box(Area(-layout.drawbar, 0.0, layout.drawbar, layout.width))
@@ -141,14 +157,18 @@ def _roof(layout: Layout) -> Area:
 
 
 def _fittings(
-    context: Context, points: Sequence[ServicePoint], at: Mapping[str, Point], scale: float
+    context: Context,
+    points: Sequence[ServicePoint],
+    at: Mapping[str, Point],
+    scale: float,
+    above: bool = False,
 ) -> list[Fitting]:
-    """What is seen of the points, at their true places."""
+    """What is seen of the points, at their true places; tanks from above alone."""
     formed = ((at[p.id], context.trade.kinds[p.kind].form) for p in points)
     return [
         fitting(form.shape, place, form.width_mm * scale, form.height_mm * scale)
         for place, form in formed
-        if form
+        if form and (above or form.shape != TANK)
     ]
 
 

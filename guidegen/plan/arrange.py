@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 from typing import NamedTuple, Protocol
@@ -12,17 +11,18 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from guidegen.drawing.primitives import Point
+from guidegen.plan.beside import place_beside
 from guidegen.plan.body import body_polygon, standing_out
-from guidegen.plan.callouts import Badge, Box, Callout, CannotPlace, Placement, Site, Task, place
+from guidegen.plan.callouts import Badge, Box, Callout, CannotPlace, Placement, Site, Task
+from guidegen.plan.crowd_titles import crowd_title
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.frame import Frame, Hand, Orientation
 from guidegen.plan.insets import LETTERS, Detail, Shape, detail, levelled
 from guidegen.plan.spreading import CROWDINGS, Crowding, Spread, spread
 from guidegen.plan.strips import Strips, pack
 from guidegen.vehicle.contour import flattened
-from guidegen.vehicle.layout import Door, Hatch, Layout
+from guidegen.vehicle.layout import Layout
 
-_BESIDE_MM, _WITHIN_MM = 150.0, 100.0  # of an opening: so near beside it, so deep in it
 MARKER_MM = 1.1  # radius of a marker with its halo
 # Smaller than these, places within a hand's breadth run together.
 _SCALES = tuple(1 / n for n in (10, 12, 15, 20, 25, 30, 35, 40, 45, 50, 60, 75, 100, 125))
@@ -183,7 +183,9 @@ def _arrangement(
     body = body_polygon(subject.layout, frame)
     room = _for_badges(left, subject.orientation)
     clear = standing_out(subject.layout, frame)
-    placement = place(Task(tuple(sites), (body,), room, tries=_TRIES, off_badges=clear))
+    task = Task(tuple(sites), (body,), room, tries=_TRIES, off_badges=clear)
+    shown = [(d, _true_places(subject, d.keys, frame).values()) for d in details]
+    placement = place_beside(task, shown, subject.layout.width * scale)
     around = _around(left, size, placement, subject.orientation)
     order = _order(subject, frame, placement, details)
     return Arrangement(frame, round(1 / scale), around, places, placement, details, corners, order)
@@ -283,44 +285,10 @@ def _details(
     found = []
     for letter, keys in zip(LETTERS, crowds, strict=False):
         badges = {k: subject.badge(k) for k in keys}
-        title = _title(subject.layout, [by_id[k] for k in keys])
+        title = crowd_title(subject.layout, [by_id[k] for k in keys])
         places = _true_places(subject, keys, frame)
         found.append(detail(letter, title, keys, places, badges, MARKER_MM, frame, most, shape))
     return tuple(found)
-
-
-def _title(layout: Layout, points: Sequence[Placed]) -> str:
-    """Where most of the points of a crowd are: on a piece of furniture, in a room, in a locker, on a side."""
-    said = Counter(_where(layout, p) for p in points)
-    name = max(said, key=lambda n: (said[n], n))
-    return name[:1].upper() + name[1:]
-
-
-def _where(layout: Layout, point: Placed) -> str:
-    piece, room = layout.piece(point.furniture), layout.room(point.room)
-    if point.where == "inside":
-        return piece.name if piece else room.name if room else "inside"
-    if point.where in ("roof", "under"):
-        return {"roof": "roof", "under": "under the floor"}[point.where]
-    return _opening(layout, point) or f"outside, {point.where}"
-
-
-def _opening(layout: Layout, point: Placed) -> str:
-    """The locker that a point of a side is in, or the locker or door that it is beside; "" if none."""
-    along = point.x if point.where in ("nearside", "offside") else point.y
-    openings: list[Hatch | Door] = [h for h in layout.hatches if h.side == point.where]
-    openings += [d for d in layout.doors if d.side == point.where]
-    apart, name = min(
-        ((max(o.start - along, along - o.start - o.width), o.name) for o in openings),
-        default=(math.inf, ""),
-    )
-    if apart > _BESIDE_MM:
-        return ""
-    deep = {
-        "nearside": point.y, "offside": layout.width - point.y,
-        "front": point.x, "rear": layout.length - point.x,
-    }[point.where]  # fmt: skip
-    return name if apart <= 0 and deep > _WITHIN_MM else f"by the {name}"
 
 
 def _order(

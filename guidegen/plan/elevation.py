@@ -29,6 +29,7 @@ _BUMPER_MM = 560.0  # ground to its upper edge
 _DOOR_MM = 1860.0  # height of a habitation door
 _CAB_SILL_MM = 500.0
 DRAWBAR_MM = 700.0  # height of what stands on it
+COUPLING_MM = 425.0  # height of the middle of its head
 _ARCH_MM = 55.0  # between a tyre and its arch
 
 
@@ -154,22 +155,22 @@ def _window(window: Window, frame: ElevationFrame, pens: Pens) -> Iterator[Item]
 
 
 def _door_box(layout: Layout, door: Door, frame: ElevationFrame) -> Box:
-    bottom, top = _door_heights(layout, door)
+    bottom, top = door_heights(layout, door)
     return frame.box(door.start, bottom, door.width, top - bottom)
 
 
-def _door_heights(layout: Layout, door: Door) -> tuple[float, float]:
+def door_heights(layout: Layout, door: Door) -> tuple[float, float]:
     """Lower and upper edge above the ground."""
     if door.kind == "garage":
         return 480.0, 1480.0
     if door.kind == "cab":
-        return _CAB_SILL_MM, _screen(layout)[1][1] - 60
+        return _CAB_SILL_MM, windscreen(layout)[1][1] - 60
     bottom = layout.floor - 60
     return bottom, min(bottom + _DOOR_MM, layout.height - 170)
 
 
 def _door(layout: Layout, door: Door, frame: ElevationFrame, pens: Pens) -> Iterator[Item]:
-    bottom, top = _door_heights(layout, door)
+    bottom, top = door_heights(layout, door)
     yield Rect(*_door_box(layout, door, frame), pens.shape(pens.floor, pens.edge, LEAF_MM), frame.length(60))
     if door.kind != "garage":
         pane = frame.box(door.start + door.width * 0.2, top - 760, door.width * 0.6, 560)
@@ -220,7 +221,7 @@ def _cab_side(layout: Layout, side: Side, frame: ElevationFrame, pens: Pens) -> 
         return
     lamp = frame.box(60, 780, 240, 150)
     yield Rect(*lamp, pens.shape(pens.glass, pens.edge, DETAIL_MM), frame.length(60))
-    foot, head = _screen(layout)
+    foot, head = windscreen(layout)
     slope = (head[0] - foot[0]) / max(1.0, head[1] - foot[1])
     yield from _front_end(layout, side, frame, pens)
     screen = (
@@ -252,8 +253,21 @@ def _cab_side(layout: Layout, side: Side, frame: ElevationFrame, pens: Pens) -> 
         yield Path(placed(outline_path(glass), frame.at), pens.shape(pens.glass, pens.edge, EDGE_MM))
         handle = frame.box(end - 190, belt - 170, 120, 45)
         yield Rect(*handle, pens.shape(pens.soft, pens.edge, DETAIL_MM), frame.length(20))
-        mirror = frame.box(max(door.start + 20, post + 60 + belt * slope), belt - 20, 130, 260)
-        yield Rect(*mirror, pens.shape(pens.wall, pens.edge, EDGE_MM), frame.length(50))
+    yield _mirror(layout, side, frame, pens)
+
+
+def _mirror(layout: Layout, side: Side, frame: ElevationFrame, pens: Pens) -> Item:
+    """The driving mirror behind the windscreen's pillar: there is one on each side, whether or not a door."""
+    foot, head = windscreen(layout)
+    slope = (head[0] - foot[0]) / max(1.0, head[1] - foot[1])
+    belt = max(foot[1] + 30, 1180.0)
+    start = foot[0] + 260 + (belt - foot[1]) * slope
+    for door in layout.doors:
+        if door.kind == "cab" and door.side == side:
+            start = max(start, door.start + 20)
+    return Rect(
+        *frame.box(start, belt - 20, 130, 260), pens.shape(pens.wall, pens.edge, EDGE_MM), frame.length(50)
+    )
 
 
 def _front_end(layout: Layout, side: Side, frame: ElevationFrame, pens: Pens) -> Iterator[Item]:
@@ -266,7 +280,7 @@ def _front_end(layout: Layout, side: Side, frame: ElevationFrame, pens: Pens) ->
     yield Rect(*lamp, pens.shape(pens.soft, pens.edge, DETAIL_MM), frame.length(30))
 
 
-def _screen(layout: Layout) -> tuple[tuple[float, float], tuple[float, float]]:
+def windscreen(layout: Layout) -> tuple[tuple[float, float], tuple[float, float]]:
     """Foot and head of the windscreen in x and z: the profile's edge that rises from the bonnet."""
     points = [(c[0], c[1]) for c in layout.profile]
     foot = min(
@@ -292,7 +306,7 @@ def _cross_section(layout: Layout) -> tuple[tuple[float, float, float], ...]:
 
 def _cab_front(layout: Layout, frame: ElevationFrame, pens: Pens) -> Iterator[Item]:
     """Windscreen, bonnet edge, lamps and grille before the body's front."""
-    foot, head = _screen(layout)
+    foot, head = windscreen(layout)
     wide = layout.body == "a-class"
     edge = 60.0 if wide else 150.0
     width = layout.width

@@ -20,12 +20,14 @@ LEAST_MM = 3.6  # on paper: so much shows of a small fitting round its marker
 _NARROWEST_MM, _LONGER_MM = 2.4, 3.0  # of what is left beside another: less would hide under the marker
 _APART_MM = 0.4
 _JOINED = "cap"
+TANK = "tank"  # drawn only where one looks at the vehicle from above or below
 _ABOUT_MM = 0.6  # from a place to the edge of its own fitting, at least
 _EDGE = Style(fill=PLAIN.floor, stroke=PLAIN.edge, width_mm=EDGE_MM)
 _SOFT = Style(fill=PLAIN.soft, stroke=PLAIN.edge, width_mm=EDGE_MM)
 _GLASS = Style(fill=PLAIN.glass, stroke=PLAIN.edge, width_mm=EDGE_MM)
 _FINE = Style(stroke=PLAIN.edge, width_mm=DETAIL_MM, round_ends=False)
 _BOLD = Style(stroke=PLAIN.edge, width_mm=LEAF_MM, round_ends=False)
+_DASHED = Style(stroke=PLAIN.edge, width_mm=EDGE_MM, dash_mm=(1.2, 0.8))
 _THICK = Style(stroke=PLAIN.edge, width_mm=OUTLINE_MM, round_ends=False)
 
 
@@ -47,7 +49,8 @@ def fitting(shape: str, at: Point, width_mm: float, height_mm: float) -> Fitting
 def draw_fittings(fittings: Sequence[Fitting], taken: Sequence[Box], room: Box) -> tuple[Item, ...]:
     """The fittings, within the room, clear of what is drawn there already and of one another.
 
-    Small ones keep their size and larger ones end beside them. What stands within a door, say, is not drawn.
+    Small ones keep their size and larger ones end beside them. One of which too little would be left stands
+    beside its place. What stands within a door, say, is not drawn.
     """
     items: list[Item] = []
     drawn: list[Box] = []
@@ -55,7 +58,9 @@ def draw_fittings(fittings: Sequence[Fitting], taken: Sequence[Box], room: Box) 
         box: Box | None = _within(one.box, room)
         for other in (*taken, *drawn):
             box = box and _beside(box, one.places, other)
-        if box and _shows(box, one.box):
+        if not (box and _shows(box, one.box)):
+            box = _moved_aside(one.box, (*taken, *drawn), room)
+        if box:
             drawn.append(box)
             items += SHAPES[one.shape](box)
     return tuple(items)
@@ -64,6 +69,30 @@ def draw_fittings(fittings: Sequence[Fitting], taken: Sequence[Box], room: Box) 
 def _shows(box: Box, whole: Box) -> bool:
     """Whether what is left of a fitting still shows round its marker."""
     return min(box[2:]) > min(_NARROWEST_MM, *whole[2:]) - 1e-6 and max(box[2:]) > _LONGER_MM - 1e-6
+
+
+def _moved_aside(box: Box, others: Sequence[Box], room: Box) -> Box | None:
+    """The whole box beside what is in its way, its edge still at its marker; None where that is not free."""
+    x, y, width, height = box
+    ways: list[Box] = []
+    for ox, oy, ow, oh in (o for o in others if _touch(box, o)):
+        ways += [(to, y, width, height) for to in (ox - _APART_MM - width, ox + ow + _APART_MM)]
+        ways += [(x, to, width, height) for to in (oy - _APART_MM - height, oy + oh + _APART_MM)]
+    free = (
+        way
+        for way in ways
+        if abs(way[0] - x) <= width / 2 + _ABOUT_MM
+        and abs(way[1] - y) <= height / 2 + _ABOUT_MM
+        and way[:2] == _within(way, room)[:2]
+        and min(a - b for a, b in zip(_within(way, room)[2:], way[2:], strict=True)) > -1e-6
+        and not any(_touch(_less(way), other) for other in others)
+    )
+    return min(free, key=lambda way: (abs(way[0] - x) + abs(way[1] - y), way), default=None)
+
+
+def _less(box: Box) -> Box:
+    """The box without what rounding may add to it."""
+    return (box[0] + 1e-6, box[1] + 1e-6, box[2] - 2e-6, box[3] - 2e-6)
 
 
 def _joined(fittings: Sequence[Fitting]) -> list[Fitting]:
@@ -211,6 +240,11 @@ def _frame(box: Box) -> Iterator[Item]:
     yield Rect(x + 0.7, y + 0.7, width - 1.4, height - 1.4, _GLASS, 0.4)
 
 
+def _tank(box: Box) -> Iterator[Item]:
+    """A tank under the floor: its outline, dashed, as it hangs behind what is drawn."""
+    yield Rect(*box, _DASHED, 0.8)
+
+
 SHAPES: Mapping[str, Callable[[Box], Iterator[Item]]] = {
     "louvres": _louvres,
     "flap": _flap,
@@ -223,4 +257,5 @@ SHAPES: Mapping[str, Callable[[Box], Iterator[Item]]] = {
     "bar": _bar,
     "tread": _tread,
     "frame": _frame,
+    TANK: _tank,
 }

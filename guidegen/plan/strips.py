@@ -10,6 +10,7 @@ from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts import Box
 from guidegen.plan.insets import Detail, least_size
 
+_FULL = 0.12  # share of a strip that may be spare for its details to be spread over all of it
 GAP_MM = 4.0  # between details, and between them and the plan
 
 
@@ -116,10 +117,16 @@ def _splits(
 def _strip(
     group: Sequence[Detail], length: float, start: float, flat: bool, gap: float
 ) -> list[float] | None:
-    """Where each detail begins along a strip, as near to its source as the others allow."""
+    """Where each detail begins along a strip, as near to its source as the others allow.
+
+    A strip that is nearly full runs from end to end.
+    """
     sizes = [d.width if flat else d.height for d in group]
-    if sum(sizes) + gap * max(0, len(sizes) - 1) > length:
+    spare = length - sum(sizes) - gap * max(0, len(sizes) - 1)
+    if spare < 0:
         return None
+    if len(sizes) > 1 and spare < _FULL * length:
+        gap += spare / (len(sizes) - 1)
     begins: list[float] = []
     at = start
     for d, size in zip(group, sizes, strict=True):

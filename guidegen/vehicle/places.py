@@ -55,6 +55,7 @@ _SPOT_WORDS = {
     "edge",
     "half",
 }
+_RIM_MM = 60.0  # from a locker's edge to what is in it
 _UNDER_BEDS = {"garage", "locker"}  # rooms of their own below a bed
 _OUTSIDE_SLACK_MM = 600  # open steps, awnings and bike racks stand out this far
 SEATS = {"bench", "bed", "bunk", "dinette-seat", "cab-seat", "seat", "sofa", "drop-down-bed", "over-cab-bed"}
@@ -279,7 +280,10 @@ def _height(
     top: float | None = None,
     between: tuple[float, float] | None = None,
 ) -> tuple[Height, float]:
-    """Height word and z above ground; a length in the file is above the floor inside, the ground outside."""
+    """Height word and z above ground; a length in the file is above the floor inside, the ground outside.
+
+    between: lower and upper edge of the locker that it is in, which a word keeps to.
+    """
     table, base = (_INSIDE_MM, layout.floor) if inside else (_OUTSIDE_MM, 0.0)
     if isinstance(entry.height, float):
         if base + entry.height > layout.height + 300:
@@ -293,7 +297,8 @@ def _height(
     word = entry.height or _usual(kind, top)
     if word == "roof":
         return word, layout.height
-    return word, base + table[word]
+    usual = base + table[word]
+    return word, min(max(usual, between[0] + _RIM_MM), between[1] - _RIM_MM) if between else usual
 
 
 def height_above_ground(word: Height, layout: Layout) -> float:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
 from msgspec.structs import replace
+from shapely.geometry import LineString, Point
 
 from guidegen.drawing.svg import write_svg
 from guidegen.pipeline import prepare
@@ -16,7 +18,7 @@ from guidegen.plan.insets import least_size
 from guidegen.plan.numbering import NUMBERING_BOX, numbered, smallest_sheet, subject_of
 from guidegen.plan.sheet import PlanOptions, plan_sheet
 from guidegen.plan.spreading import CROWDINGS, MOST, spread
-from guidegen.plan.strips import GAP_MM, Strips
+from guidegen.plan.strips import GAP_MM, Strips, pack
 from guidegen.trade.load import load_trade
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_vehicles").glob("*.yaml"))
@@ -72,6 +74,19 @@ def test_no_leader_crosses_the_whole_vehicle(alder):
     for callout in found.callouts:
         x, y = found.places[callout.key]
         assert ((callout.x - x) ** 2 + (callout.y - y) ** 2) ** 0.5 < across
+
+
+@pytest.mark.parametrize("sample", SAMPLES, ids=lambda s: s.stem)
+def test_no_leader_runs_over_the_markers_in_the_frame_of_another_inset(sample):
+    """It would read as theirs; 0.55 mm is half a marker there, 0.1 mm half a leader."""
+    vehicle = prepare(sample).vehicle
+    found = arrange(subject_of(vehicle), NUMBERING_BOX)
+    for detail in found.details:
+        marks = [Point(*found.frame.at(p.x, p.y)) for p in vehicle.points if p.id in detail.keys]
+        for callout in found.placement.callouts:
+            if callout.key != f"inset:{detail.letter}" and callout.leader:
+                leader = LineString(callout.leader)
+                assert min(leader.distance(mark) for mark in marks) > 0.65
 
 
 def test_badges_use_a_second_row_where_there_is_room_and_the_first_is_full(alder):
@@ -130,6 +145,34 @@ class TestStrips:
             strips = Strips((0.0, 0.0, total + spare, 160.0), (200.0, 100.0), True)
             found = strips.in_one(details, narrow)
             assert sum(a.width < b.width for a, b in zip(found, details, strict=True)) == changed
+
+    def test_a_row_that_is_nearly_full_runs_from_margin_to_margin(self, alder):
+        details = arrange(subject_of(alder), NUMBERING_BOX).details
+        total = sum(d.width for d in details) + GAP_MM * (len(details) - 1)
+        corners, _ = pack(details, (10.0, 0.0, 1.1 * total, 200.0), True)
+        edges = sorted((corners[d.letter][0], corners[d.letter][0] + d.width) for d in details)
+        assert edges[0][0] == pytest.approx(10.0) and edges[-1][1] == pytest.approx(10.0 + 1.1 * total)
+        gaps = [b[0] - a[1] for a, b in pairwise(edges)]
+        assert max(gaps) == pytest.approx(min(gaps))
+
+
+def titles_of(sample):
+    vehicle = prepare(SAMPLES[0].with_name(f"{sample}.yaml")).vehicle
+    return vehicle, {d.title: d.keys for d in arrange(subject_of(vehicle), NUMBERING_BOX).details}
+
+
+@pytest.mark.parametrize("sample", ["fern", "juniper", "larch", "rowan"])
+def test_an_inset_of_what_is_round_a_door_is_named_after_the_door(sample):
+    vehicle, titles = titles_of(sample)
+    kinds = {vehicle.point(key).kind for key in titles["Habitation door"]}
+    assert "habitation-door" in kinds
+
+
+@pytest.mark.parametrize("sample", ["alder", "rowan"])
+def test_an_inset_of_what_is_inside_and_outside_is_named_by_both(sample):
+    vehicle, titles = titles_of(sample)
+    wheres = {vehicle.point(key).where for key in titles["Toilet and cassette hatch"]}
+    assert wheres == {"inside", "nearside"}
 
 
 def test_an_inset_outside_is_named_after_the_locker_or_the_door(alder):

@@ -117,3 +117,11 @@ def test_a_shape_keeps_within_its_box_and_below_the_weight_of_the_body(shape: st
             case Circle(x=x, y=y, radius=radius):
                 assert whole.contains(ShapelyPoint(x, y).buffer(radius))
         assert item.style.stroke == PLAIN.edge
+
+
+def test_a_vent_of_which_too_little_would_be_left_is_drawn_whole_beside_its_place() -> None:
+    door: Box = (40.0, 10.0, 14.0, 40.0)
+    (box,) = outer(draw_fittings([fitting("louvres", (54.5, 30.0), 5.3, 2.7)], [door], ROOM))
+    assert box[2:] == pytest.approx((5.3, 2.7))
+    assert not area(box).intersects(area(door))
+    assert area(box).distance(ShapelyPoint(54.5, 30.0)) < 0.6

@@ -7,6 +7,7 @@ leaders of least total length.
 
 from guidegen.plan.callouts.engine import place
 from guidegen.plan.callouts.model import (
+    Aside,
     Badge,
     Box,
     Callout,
@@ -20,6 +21,7 @@ from guidegen.plan.callouts.model import (
 from guidegen.plan.callouts.order import clockwise
 
 __all__ = [
+    "Aside",
     "Badge",
     "Box",
     "Callout",

@@ -50,7 +50,7 @@ def place(task: Task) -> Placement:
     hull = surrounding_hull([p for polygon in task.body for p in polygon], [(s.x, s.y) for s in task.sites])
     if task.style != "straight" or any(_long(s.badge) for s in task.sites):
         return place_framed(task, hull)
-    sight = Sight(task.sites, task.clearance_mm, task.obstacles)
+    sight = Sight(task.sites, task.clearance_mm, task.obstacles, task.asides)
     left, conflicts, tries, poor = len(task.sites), 0, _tries(task), list[Placement]()
     for attempt in tries:
         if attempt is tries[-1] and conflicts > STUCK or len(poor) > 1:

@@ -38,7 +38,7 @@ class FramedField:
         self.clear = task.clearance_mm + SLACK_MM
         self._blocks = [_grown(box, self.clear) for box in task.obstacles]
         self._taken = self._blocks + [_grown(box, self.clear) for box in task.off_badges]
-        self._sight = Sight(task.sites, task.clearance_mm, task.obstacles)
+        self._sight = Sight(task.sites, task.clearance_mm, task.obstacles, task.asides)
         self._straight = task.style == "straight"
         sizes = sorted({s.badge for s in task.sites}, key=lambda b: (b.width_mm, b.height_mm, b.round))
         self._size = [sizes.index(s.badge) for s in task.sites]

@@ -32,12 +32,22 @@ class Site(Struct, frozen=True):
     badge: Badge = Badge()
 
 
+class Aside(Struct, frozen=True):
+    """What stands on the plan without a badge of its own: only the leader of one site may come near it."""
+
+    x: float
+    y: float
+    radius_mm: float
+    site: str  # key
+
+
 class Task(Struct, frozen=True):
     """Sites about a body and where badges may stand.
 
     body: polygons that no badge may touch (the outline; more than one if parts stand apart).
     room: the part of the sheet that badges may use. obstacles: boxes that no badge and no leader may touch.
-    off_badges: boxes that badges stay clear of, though leaders may pass.
+    off_badges: boxes that badges stay clear of, though leaders may pass. asides: what leaders pass as they
+    pass markers.
     clearance_mm: least distance of a leader from other callouts' markers and badges.
     gap_mm: least distance between two badges. offset_mm: wanted distance from body to badges.
     style: "straight" leaders, or one bend: "po" runs parallel to the side then orthogonally to the badge,
@@ -55,6 +65,7 @@ class Task(Struct, frozen=True):
     offset_mm: float = 5.0
     tries: int = 5
     off_badges: tuple[Box, ...] = ()
+    asides: tuple[Aside, ...] = ()
 
 
 class Callout(Struct, frozen=True):

@@ -7,7 +7,7 @@ from bisect import bisect_right
 from collections.abc import Sequence
 
 from guidegen.drawing.primitives import Point
-from guidegen.plan.callouts.model import Box, Site
+from guidegen.plan.callouts.model import Aside, Box, Site
 
 SAME_PLACE_MM = 0.01
 SLACK_MM = 0.02  # what rounding of coordinates may take from a clearance
@@ -15,16 +15,23 @@ _BELOW = -9.0  # under every angle
 
 
 class Sight:
-    """The directions free of other markers and of obstacles, seen from each site.
+    """The directions free of other markers, of asides and of obstacles, seen from each site.
 
     Only leaders that end beyond every marker are judged rightly: ports lie outside the hull of the sites.
     """
 
-    def __init__(self, sites: Sequence[Site], clearance: float, obstacles: Sequence[Box]) -> None:
+    def __init__(
+        self, sites: Sequence[Site], clearance: float, obstacles: Sequence[Box], asides: Sequence[Aside] = ()
+    ) -> None:
         self.places = [(s.x, s.y) for s in sites]
         clear = clearance + SLACK_MM
         self.obstacles = [(x - clear, y - clear, w + 2 * clear, h + 2 * clear) for x, y, w, h in obstacles]
-        self.ranges = [_merged(r) for r in _marker_ranges(sites, clear)]
+        ranges = _marker_ranges(sites, clear)
+        for own, site in zip(ranges, sites, strict=True):
+            for aside in asides:
+                if aside.site != site.key:
+                    own += _ranges_of(aside, site, clear)
+        self.ranges = [_merged(r) for r in ranges]
         self._wedges = [[(*_wedge(p, box), box) for box in self.obstacles] for p in self.places]
 
     def blocked(self, i: int, angle: float) -> bool:
@@ -73,6 +80,19 @@ def _marker_ranges(sites: Sequence[Site], clearance: float) -> list[list[tuple[f
                 elif high > pi:
                     into.append((_BELOW, high - math.tau))
     return ranges
+
+
+def _ranges_of(aside: Aside, site: Site, clearance: float) -> list[tuple[float, float]]:
+    """The angles in which a leader of the site comes near the aside; none when it lies on the site."""
+    dx, dy = aside.x - site.x, aside.y - site.y
+    away = math.hypot(dx, dy)
+    if away < SAME_PLACE_MM:
+        return []
+    half = blocked_half_angle(away, site.radius_mm, aside.radius_mm + clearance)
+    low, high = math.atan2(dy, dx) - half, math.atan2(dy, dx) + half
+    if low < -math.pi:
+        return [(low, high), (low + math.tau, 9.0)]
+    return [(low, high), (_BELOW, high - math.tau)] if high > math.pi else [(low, high)]
 
 
 def _merged(ranges: list[tuple[float, float]]) -> tuple[list[float], list[float]]:

@@ -9,7 +9,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from shapely import LineString, Point, box
 
-from guidegen.plan.callouts import Site
+from guidegen.plan.callouts import Aside, Site
 from guidegen.plan.callouts.sight import SLACK_MM, Sight, meets_box
 
 near = st.tuples(st.floats(-30, 30), st.floats(-30, 30))
@@ -50,3 +50,10 @@ def test_meets_box_as_shapely(
 @pytest.mark.parametrize(("end", "barred"), [((100.0, 0.0), True), ((100.0, 40.0), False)])
 def test_a_leader_keeps_clear_of_words_on_the_sheet(end: tuple[float, float], barred: bool) -> None:
     assert Sight([Site("a", 0, 0)], 0.6, ((50.0, -4.0, 20.0, 8.0),)).bars(0, end) is barred
+
+
+def test_only_the_leader_of_its_own_site_may_come_near_an_aside():
+    sites = [Site("a", 0, 0), Site("b", 0, 30)]
+    sight = Sight(sites, 0.6, (), (Aside(20, 0, 0.9, "b"),))
+    assert sight.bars(0, (50, 0)) and sight.bars(0, (50, 2)) and not sight.bars(0, (50, 6))
+    assert not sight.bars(1, (40, -30))  # straight through the aside

@@ -1,0 +1,89 @@
+"""What the frame of an enlarged crowd is headed with: a true name for all that is in it."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from typing import Protocol
+
+from guidegen.vehicle.layout import Door, Hatch, Layout
+from guidegen.vehicle.places import opening_area
+
+# Of an opening: so near beside it, so deep in it; and so near a door inside, where its switches are.
+_BESIDE_MM, _WITHIN_MM, _ROUND_MM = 150.0, 100.0, 250.0
+_LONG_SIDES = ("nearside", "offside")
+_SIDES = (*_LONG_SIDES, "front", "rear")
+_ABOVE_AND_BELOW = {"roof": "roof", "under": "under the floor"}
+
+
+class Member(Protocol):
+    """A point of a crowd, in vehicle mm."""
+
+    @property
+    def x(self) -> float: ...
+    @property
+    def y(self) -> float: ...
+    @property
+    def where(self) -> str: ...
+    @property
+    def room(self) -> str: ...
+    @property
+    def furniture(self) -> str: ...
+
+
+def crowd_title(layout: Layout, points: Sequence[Member]) -> str:
+    """Where most of the points are; of a crowd that is partly inside and partly outside, both places.
+
+    A door names all that is round it, on either side; a locker what is in it, else what is by it; the
+    vehicle's parts what is above and below them.
+    """
+    inside = _most(_inside(layout, p) for p in points if p.where == "inside")
+    outer = [_opening(layout, p) or f"outside, {p.where}" for p in points if p.where in _SIDES]
+    outside = _most(outer)
+    if outside.startswith("by the ") and (own := outside.removeprefix("by the ")) in (*outer, inside):
+        outside = own
+    if inside and outside and inside != outside:
+        second = "outside" if outside.startswith("outside") else outside.removeprefix(f"{inside} ")
+        name = f"{inside} and {second}"
+    else:
+        name = inside or outside or _most(_ABOVE_AND_BELOW[p.where] for p in points)
+    return name[:1].upper() + name[1:]
+
+
+def _most(names: Iterable[str]) -> str:
+    """The name said most; "" of none."""
+    said = Counter(names)
+    return max(said, key=lambda name: (said[name], name), default="")
+
+
+def _inside(layout: Layout, point: Member) -> str:
+    """The piece of furniture that a point is on, the door that it is by, or its room."""
+    if piece := layout.piece(point.furniture):
+        return piece.name
+    for door in layout.doors:
+        by = opening_area(layout, door, depth=_BESIDE_MM)
+        if door.kind in ("habitation", "sliding") and by.contains(point.x, point.y, _ROUND_MM):
+            return door.name
+    room = layout.room(point.room)
+    return room.name if room else "inside"
+
+
+def _opening(layout: Layout, point: Member) -> str:
+    """The door at a point of a side, or the locker that it is in or beside; "" if none."""
+    along = point.x if point.where in _LONG_SIDES else point.y
+    openings: list[Hatch | Door] = [h for h in layout.hatches if h.side == point.where]
+    openings += [d for d in layout.doors if d.side == point.where]
+    apart, number = min(
+        ((max(o.start - along, along - o.start - o.width), n) for n, o in enumerate(openings)),
+        default=(math.inf, 0),
+    )
+    if apart > _BESIDE_MM:
+        return ""
+    found = openings[number]
+    deep = {
+        "nearside": point.y, "offside": layout.width - point.y,
+        "front": point.x, "rear": layout.length - point.x,
+    }[point.where]  # fmt: skip
+    within = isinstance(found, Door) or (apart <= 0 and deep > _WITHIN_MM)
+    return found.name if within else f"by the {found.name}"
