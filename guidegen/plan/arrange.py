@@ -25,12 +25,14 @@ from guidegen.vehicle.layout import Layout
 
 MARKER_MM = 1.1  # radius of a marker with its halo
 # Smaller than these, places within a hand's breadth run together.
-_SCALES = tuple(1 / n for n in (10, 12, 15, 20, 25, 30, 35, 40, 45, 50, 60, 75, 100, 125))
+_RATIOS = (10, 12, 15, 20, 25, 30, 35, 40, 45, 50, 55, 60, 65, 70, 75, 80, 85, 90, 95, 100, 110, 125)
+_SCALES = tuple(1 / n for n in _RATIOS)
 _RING_MM = 12.5  # room about the body for one ring of badges
 _TRIES = 2  # boundaries for the badges of one plan; then more points become insets, or the plan smaller
 _GIVEN_UP = 450  # points in plans whose badges found no place: the next, smaller, would fare no better
 _MOST_PAIRS = 1_200_000  # of points, in plans with no room for their insets; none with more was ever placed
 _POOR, _POOR_ONES = 1.08, 3  # ratio of lengths from which another plan is tried; how many such are enough
+_MORE_ROOM = 1.1  # times what the smallest insets leave for the plan: then others are worth their shape
 WORDS_MM = 5.0  # room beyond the badges for Front, Nearside, Offside
 
 
@@ -170,10 +172,13 @@ def _arrangement(
     subject: Subject, box: Box, at_origin: Frame, spread_out: Spread, strips: Strips
 ) -> Arrangement | None:
     size, scale = strips.size, at_origin.scale
-    packed = next(_packings(subject, box, at_origin, spread_out, strips), None)
-    if packed is None:
+    packings = list(_packings(subject, box, at_origin, spread_out, strips))
+    if not packings:
         return None
-    details, corners, left = packed
+    roomiest = max(packings, key=lambda one: one[2][2] * one[2][3])
+    plainest = packings[0]
+    more = roomiest[2][2] * roomiest[2][3] > _MORE_ROOM * plainest[2][2] * plainest[2][3]
+    details, corners, left = roomiest if more else plainest
     frame = _frame(subject, scale, left)
     dx, dy = frame.x - at_origin.x, frame.y - at_origin.y
     places = {k: (p[0] + dx, p[1] + dy) for k, p in spread_out.places.items()}

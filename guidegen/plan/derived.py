@@ -16,11 +16,9 @@ from guidegen.paper.text import TextStyle, balance
 from guidegen.plan.arrange import Arrangement
 from guidegen.plan.callouts import Box, Callout
 from guidegen.plan.frame import Frame
-from guidegen.plan.insets import TITLE_MM, TITLE_PT, Detail
+from guidegen.plan.insets import LETTER_MM, TITLE_LINE_MM, TITLE_MM, TITLE_PT, Detail
 
 _SIDE_PAD_MM, _HEAD_PAD_MM = 1.6, 0.8  # between an inset's frame and what it holds
-_LETTER_MM = 9.5  # before and after an inset's title
-TITLE_LINE_MM = 3.2  # from one line of a title to the next
 _TITLE_STYLE = TextStyle(TITLE_PT, "bold")
 
 
@@ -99,8 +97,8 @@ def _upright_detail(d: Detail, on_plan: _Turn, narrowest: float) -> Detail:
     high = max(y + h for _, y, _, h in boxes) - min(y for _, y, _, _ in boxes)
     wide = max(x + w for x, _, w, _ in boxes) - min(x for x, _, _, _ in boxes)
     width = max(high + 2 * _SIDE_PAD_MM, narrowest)
-    title = tuple(line.text for line in balance(d.title, width - _LETTER_MM, _TITLE_STYLE))
-    width = max(width, *(text_width_mm(line, TITLE_PT, "bold") + _LETTER_MM for line in title))
+    title = tuple(line.text for line in balance(d.title.replace("\n", " "), width - LETTER_MM, _TITLE_STYLE))
+    width = max(width, *(text_width_mm(line, TITLE_PT, "bold") + LETTER_MM for line in title))
     head = TITLE_MM + (len(title) - 1) * TITLE_LINE_MM + _HEAD_PAD_MM
     turn = _Turn((width + high) / 2 + min(y for _, y, _, _ in boxes), head - min(x for x, _, _, _ in boxes))
     return replace(

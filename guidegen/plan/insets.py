@@ -20,6 +20,8 @@ from guidegen.plan.spreading import NUDGE_MM, nudge
 LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # I and O could be read as figures
 TITLE_MM = 5.5
 TITLE_PT = 7.5
+TITLE_LINE_MM = 3.2  # from one line of a title to the next
+LETTER_MM = 9.5  # before and after a title
 _PAD_MM = 2.6
 _TOP_MM, _SIDE_MM = 0.8, 1.6  # between title and badges, between badges and frame
 _ZOOMS = (2.0, 2.5, 3.0, 3.5, 4.0)
@@ -63,6 +65,8 @@ def detail(
 ) -> Detail:
     """Lays out the inset of a crowd, no larger than most (width and height in mm), of the wanted shape.
 
+    The title of a narrow one may stand in two lines.
+
     Where many points are said to be at one place, markers are moved as far as on the plan, but enlarged.
     Raises CannotPlace when even the largest zoom leaves no clean placement, or none of that size.
     """
@@ -82,7 +86,16 @@ def detail(
         sites = tuple(Site(k, *near[k], radius_mm, badges[k]) for k in keys)
         laid = [
             _framed(
-                letter, title, clockwise(placed, (0.0, 0.0)), placed.callouts, near, centre, half, zoom, frame
+                letter,
+                title,
+                clockwise(placed, (0.0, 0.0)),
+                placed.callouts,
+                near,
+                centre,
+                half,
+                zoom,
+                frame,
+                shape == "narrow",
             )
             for placed in _placements(sites, half)
         ]
@@ -136,15 +149,18 @@ def _framed(
     half: Point,
     zoom: float,
     frame: Frame,
+    broken: bool,
 ) -> Detail:
     left = min(-half[0], *(c.x - c.width_mm / 2 for c in callouts)) - _SIDE_MM
     right = max(half[0], *(c.x + c.width_mm / 2 for c in callouts)) + _SIDE_MM
     top = min(-half[1], *(c.y - c.height_mm / 2 for c in callouts)) - _TOP_MM
     bottom = max(half[1], *(c.y + c.height_mm / 2 for c in callouts)) + _SIDE_MM
-    wanted = text_width_mm(title, TITLE_PT, "bold") + 9.5
+    lines = _lines(title, right - left - LETTER_MM) if broken else (title,)
+    wanted = max(text_width_mm(line, TITLE_PT, "bold") for line in lines) + LETTER_MM
     short = max(0.0, wanted - (right - left))
     left, right = left - short / 2, right + short / 2
-    dx, dy = -left, -top + TITLE_MM
+    head = TITLE_MM + (len(lines) - 1) * TITLE_LINE_MM
+    dx, dy = -left, -top + head
     window = (dx - half[0], dy - half[1], 2 * half[0], 2 * half[1])
     view = replace(
         frame,
@@ -156,8 +172,27 @@ def _framed(
     moved = tuple(shifted(c, dx, dy) for c in callouts)
     places = tuple((k, (p[0] + dx, p[1] + dy)) for k, p in near.items())
     return Detail(
-        letter, title, order, source, zoom, window, view, places, moved, right - left, bottom - top + TITLE_MM
+        letter,
+        "\n".join(lines),
+        order,
+        source,
+        zoom,
+        window,
+        view,
+        places,
+        moved,
+        right - left,
+        bottom - top + head,
     )
+
+
+def _lines(title: str, width: float) -> tuple[str, ...]:
+    """A title in two lines of about one length, where it is wider than the frame."""
+    if text_width_mm(title, TITLE_PT, "bold") <= width or " " not in title:
+        return (title,)
+    words = title.split(" ")
+    halves = ((" ".join(words[:n]), " ".join(words[n:])) for n in range(1, len(words)))
+    return min(halves, key=lambda pair: max(text_width_mm(line, TITLE_PT, "bold") for line in pair))
 
 
 def shifted(callout: Callout, dx: float, dy: float) -> Callout:

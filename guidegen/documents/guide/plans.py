@@ -151,7 +151,7 @@ def in_groups(
         except SheetTooSmallError:
             if len(group) < 4:
                 raise
-            middle = _cut(group)
+            middle = middle_seam(group)
             groups[:0] = [group[:middle], group[middle:]]
     return drawn
 
@@ -171,7 +171,7 @@ def _packed(kit: Kit, points: Sequence[ServicePoint]) -> list[tuple[ServicePoint
     return groups
 
 
-def _cut(group: tuple[ServicePoint, ...]) -> int:
+def middle_seam(group: tuple[ServicePoint, ...]) -> int:
     """Where to part a group: between two systems near its middle, else in the middle."""
     middle = len(group) // 2
     seams = [n for n in range(1, len(group)) if group[n].system != group[n - 1].system]

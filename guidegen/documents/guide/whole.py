@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
+from contextlib import suppress
 
 from guidegen.documents.guide.columns import in_columns
-from guidegen.documents.guide.pages import Chapter, Kit, headed, label_block, title_block
-from guidegen.documents.guide.plans import FloorPlan, floor_plan, in_groups
+from guidegen.documents.guide.pages import Chapter, Kit, continued, headed, label_block, title_block
+from guidegen.documents.guide.plans import FloorPlan, floor_plan, in_groups, middle_seam
 from guidegen.documents.guide.rows import anchored, key_line, linked_badges, marked_badge, place_of
 from guidegen.documents.parts import INK
 from guidegen.drawing.fonts import cap_height_mm
@@ -14,10 +15,12 @@ from guidegen.drawing.primitives import Item, Text, moved
 from guidegen.paper.blocks import Block, Paragraph
 from guidegen.paper.containers import Columns, KeepTogether
 from guidegen.paper.text import Span
+from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.markers import colour_of, system_mark
 from guidegen.vehicle.model import ServicePoint
 
 _DENSE, _DENSE_SHARE = 80, 0.85
+_UNEVEN, _WORTH_PARTING = 1.2, 16  # a plan so much smaller than another of the chapter, with so many points
 _WORDS = "Front up, seen from above. The same numbers stand on the stickers, in the key and in every step."
 
 
@@ -28,24 +31,42 @@ def plan_chapter(kit: Kit) -> Chapter:
     head, top = headed(
         kit, title_block(kit, "plan", "Where everything is"), Paragraph(text=_WORDS, style=look.body)
     )
-    legend = _legend_height(kit)
+    again, below = headed(kit, label_block(kit, continued("Where everything is")))
+    bottom = look.bottom - _legend_height(kit)
     pages: list[tuple[Item, ...]] = []
+
+    def top_of(group: tuple[ServicePoint, ...]) -> float:
+        return top if group[0] is points[0] else below
 
     def draw(group: tuple[ServicePoint, ...]) -> FloorPlan:
         others = [p for p in points if p not in group]
-        room = look.bottom - legend - top
+        room = bottom - top_of(group)
         # A dense plan needs insets beside it: the largest scale leaves no room, and is slow to fail.
         height = min(room, _DENSE_SHARE * look.height) if len(group) > _DENSE else room
         return floor_plan(kit, group, look.width, height, ghosts=others)
 
-    groups = in_groups(kit, points, draw)
-    for number, (group, plan) in enumerate(groups):
-        drawn: tuple[Item, ...] = head if number == 0 else ()
+    for group, plan in _alike(in_groups(kit, points, draw), draw):
+        start = top_of(group)
         x = (look.width - plan.width) / 2
-        y = top + max(0.0, (look.bottom - legend - top - plan.height) / 2)
-        drawn += (moved(plan.items, x, y), *_legend(kit, group))
-        pages.append(drawn)
+        y = start + max(0.0, (bottom - start - plan.height) / 2)
+        opening = again if pages else head
+        pages.append((*opening, moved(plan.items, x, y), *_legend(kit, group)))
     return Chapter("plan", "Where everything is", tuple(pages))
+
+
+def _alike(
+    drawn: Sequence[tuple[tuple[ServicePoint, ...], FloorPlan]],
+    draw: Callable[[tuple[ServicePoint, ...]], FloorPlan],
+) -> Iterator[tuple[tuple[ServicePoint, ...], FloorPlan]]:
+    """The plans of a chapter; one that its points make much smaller than another is parted in two."""
+    largest = min(plan.ratio for _, plan in drawn)
+    for group, plan in drawn:
+        parts = [(group, plan)]
+        if plan.ratio > _UNEVEN * largest and len(group) >= _WORTH_PARTING:
+            at = middle_seam(group)
+            with suppress(SheetTooSmallError):
+                parts = [(part, draw(part)) for part in (group[:at], group[at:])]
+        yield from parts if max(one.ratio for _, one in parts) < plan.ratio else [(group, plan)]
 
 
 def _legend_height(kit: Kit) -> float:
