@@ -12,10 +12,9 @@ from guidegen.plan.arrange import MARKER_MM, Arrangement
 from guidegen.plan.body import draw_vehicle
 from guidegen.plan.callouts import Box, Callout
 from guidegen.plan.callouts.paths import point_to_segment
-from guidegen.plan.derived import TITLE_LINE_MM
 from guidegen.plan.frame import Frame
 from guidegen.plan.furniture import draw_furniture
-from guidegen.plan.insets import TITLE_PT, Detail
+from guidegen.plan.insets import TITLE_LINE_MM, TITLE_PT, Detail
 from guidegen.plan.markers import INK, LEADER_MM, callout, colour_of, ghost, system_mark
 from guidegen.plan.pens import FADED
 from guidegen.trade.records import Trade

@@ -38,7 +38,9 @@ def test_an_exercise_gives_no_name_away_and_its_answers_give_all(larch, context_
     assert (lines.name, answers.name) == ("lines", "answers")
     given = {s.item.text for sheet in (*plan.sheets, *lines.sheets) for s in texts_of(sheet)}
     layout = larch.layout
-    pieces = {f.name.capitalize() for f in (*layout.furniture, *layout.hatches, *layout.doors)}  # the titles of insets
+    pieces = {
+        f.name.capitalize() for f in (*layout.furniture, *layout.hatches, *layout.doors)
+    }  # the titles of insets
     assert not (given - pieces) & {p.name for p in larch.points}
     assert {str(p.number) for p in larch.points} <= set(printed(texts_of, lines.sheets).split())
     assert all(p.name in printed(texts_of, answers.sheets) for p in larch.points)

@@ -108,12 +108,12 @@ def test_a_small_sheet_is_refused_with_the_one_that_would_do(alder, size):
 
 def test_points_too_many_for_a4_are_numbered_round_the_sheet_that_holds_them(alder):
     copies = (replace(p, id=f"{p.id}-{n}", x=p.x + 60 * n, number=0) for n in range(2) for p in alder.points)
-    many = replace(alder, points=tuple(copies)[:124])
+    many = replace(alder, points=tuple(copies)[:140])
     with pytest.raises(SheetTooSmallError):
         arrange(subject_of(many), NUMBERING_BOX)
     sheet, found = smallest_sheet(subject_of(many))
     assert sheet in ("A3", "A2")
-    assert sorted(p.number for p in numbered(many).points) == list(range(1, 125))
+    assert sorted(p.number for p in numbered(many).points) == list(range(1, 141))
     with pytest.raises(SheetTooSmallError, match=f"use guidegen plan --paper {sheet}, or fewer systems"):
         plan_sheet(numbered(many), load_trade())
 
