@@ -63,8 +63,6 @@ def line_sheets(
     context: Context, points: Sequence[ServicePoint], page: FormPage, columns: int, first: int
 ) -> Iterator[Sheet]:
     """A line for each number, as many on every page; first: the number of the first of these pages."""
-    correct = Blank(f"Correct, of {len(points)}", share=0.8)
-    named = BlankRow(blanks=(Blank("Name", share=2.0), Blank("Date"), correct))
     high = page.frames(first, columns, _NAMED_MM + 2.0)[0].height
     sheets = max(1, -(-len(points) // (columns * int(high / BLANK_ROW_MM))))
     beside = -(-len(points) // (sheets * columns))
@@ -74,6 +72,10 @@ def line_sheets(
     shares = [rows[at : at + share] for at in range(0, len(rows), share)]
     pages = [one for some in shares for one in in_columns(page, some, columns, _NAMED_MM + 2.0, first)]
     for number, placed in enumerate(pages, first):
+        correct = (
+            f"Correct on this page, of {len(placed)}" if len(pages) > 1 else f"Correct, of {len(placed)}"
+        )
+        named = BlankRow(blanks=(Blank("Name", share=1.8), Blank("Date"), Blank(correct, share=1.1)))
         head = named.draw(SIDE_MM, page.top(number), page.width)
         yield page.sheet((*head, *draw_all(placed)), number, len(pages) + first - 1)
 

@@ -23,6 +23,7 @@ from guidegen.plan.derived import only
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.floor import draw_floor
 from guidegen.plan.frame import Frame as PlanFrame
+from guidegen.plan.margins import LEGEND_LINE_MM, legend, legend_rows, used_systems
 from guidegen.plan.numbering import NUMBERING_BOX, subject_of
 from guidegen.trade.records import System
 from guidegen.vehicle.model import ServicePoint, Vehicle
@@ -34,6 +35,7 @@ _COLUMNS, _KEY_COLUMN_MM = 3, 62.0
 _WALL_COLUMNS = 6
 _ENLARGED = 2**0.5  # from A4 to A3
 _OVER_KEY_MM = 3.0
+_LEAST_TIMES = 1.2  # of a key that is read from a screen
 _KEY_STEPS = 16  # of enlarging, at most, a key on the sheet of its plan
 
 
@@ -116,15 +118,29 @@ def _exercise(kit: _Kit, found: Arrangement) -> Iterator[Sheet]:
     lines = tuple(line_sheets(kit.context, kit.points, page, _COLUMNS, 2))
     if len(lines) > 1:
         page = replace(page, note=_TO_DO.format("next pages"))
-    yield page.sheet(kit.plan(found), 1, len(lines) + 1)
+    yield page.sheet(kit.plan(_untitled(found)), 1, len(lines) + 1)
     yield from lines
+
+
+def _untitled(found: Arrangement) -> Arrangement:
+    """The insets by their letters alone: "Gas locker" over an inset is an answer."""
+    return replace(found, details=tuple(replace(d, title="") for d in found.details))
 
 
 def _answers(kit: _Kit, found: Arrangement) -> Iterator[Sheet]:
     page = _page(kit, "Answers", _SHEET)
     key = tuple(answer_sheets(kit.context, kit.points, page, _COLUMNS, 2))
-    yield page.sheet(kit.plan(found), 1, len(key) + 1)
+    yield page.sheet((*kit.plan(found), *_legend(kit, page)), 1, len(key) + 1)
     yield from key
+
+
+def _legend(kit: _Kit, page: FormPage, times: float = 1.0) -> tuple[Item, ...]:
+    """What the shapes and colours of the marks stand for, under the head of the page."""
+    systems = used_systems(kit.points, kit.context.trade)
+    width = page.paper.width_mm / times
+    foot = page.top(1) / times + 2.0 + (len(legend_rows(systems, width)) - 1) * LEGEND_LINE_MM
+    items = tuple(legend(systems, width, foot))
+    return (Group(items, transform=(times, 0.0, 0.0, times, 0.0, 0.0)),)
 
 
 # One system at a time
@@ -150,27 +166,33 @@ def _system(kit: _Kit, found: Arrangement, system: System) -> Iterator[Sheet]:
     top, foot = _extent(shown)
     plan = moved(kit.plan(shown, [p for p in kit.points if p not in own]), 0.0, frame.y - top)
     rooms = tuple(_rooms(shown, frame, frame.y - top))
-    for place in (True, False):
-        rows = tuple(numbered_row(kit.context, p, place=place) for p in own)
-        key = _key_in_one(rows, rooms) or _key_in_all(rows, rooms[1:])
-        if key:
-            yield page.sheet((plan, *key), 1, 1)
-            return
+    whole, names = (tuple(numbered_row(kit.context, p, place=place) for p in own) for place in (True, False))
+    key = _key_enlarged(whole, rooms)
+    if key:
+        yield page.sheet((plan, *key), 1, 1)
+        return
+    key = _key_enlarged(names, rooms) or _key_as_it_is(names, rooms) or _key_in_all(names, rooms[1:])
     answers = tuple(answer_sheets(kit.context, own, page, _COLUMNS, 2))
-    yield page.sheet((plan,), 1, len(answers) + 1)
+    yield page.sheet((plan, *key), 1, len(answers) + 1)
     yield from answers
 
 
-def _key_in_one(rows: Sequence[Block], rooms: Sequence[Frame]) -> tuple[Item, ...]:
-    """The key at the foot of the room that holds it largest; nothing where none does."""
+def _key_enlarged(rows: Sequence[Block], rooms: Sequence[Frame]) -> tuple[Item, ...]:
+    """The key at the foot of the room that holds it largest; nothing where a class could not read it."""
     found = [
         (larger[1], room, larger[0]) for room in rooms if (larger := enlarged(rows, room, 1, _KEY_STEPS))
     ]
-    if found:
-        times, room, (placed,) = max(found, key=lambda one: one[0])
-        foot = times * max(one.y + one.height for one in placed)
-        drop = room.y + room.height - foot
-        return (Group(draw_all(placed), transform=(times, 0.0, 0.0, times, 0.0, drop)),)
+    times, room, pages = max(found, key=lambda one: one[0], default=(0.0, None, None))
+    if room is None or pages is None or times < _LEAST_TIMES:
+        return ()
+    (placed,) = pages
+    foot = times * max(one.y + one.height for one in placed)
+    drop = room.y + room.height - foot
+    return (Group(draw_all(placed), transform=(times, 0.0, 0.0, times, 0.0, drop)),)
+
+
+def _key_as_it_is(rows: Sequence[Block], rooms: Sequence[Frame]) -> tuple[Item, ...]:
+    """The key at the foot of the first room that holds it; nothing where none does."""
     for room in rooms:
         key = Columns(blocks=tuple(rows), count=max(1, int(room.width // _KEY_COLUMN_MM)))
         high = key.height_mm(room.width)
@@ -228,7 +250,7 @@ def _rooms(found: Arrangement, frame: Frame, shift: float) -> Iterator[Frame]:
 
 def _wall(kit: _Kit, found: Arrangement) -> Iterator[Sheet]:
     """The diagram of A4 enlarged to A3, and beside it the key in letters to be read from afar."""
-    page = _page(kit, "Wall", _WALL)
+    page = _page(kit, "Wall chart", _WALL)
     pages = tuple(_wall_keys(kit, page))
     total = len(pages) + 1
     x, y, width, height = NUMBERING_BOX
@@ -236,7 +258,7 @@ def _wall(kit: _Kit, found: Arrangement) -> Iterator[Sheet]:
     left = frame.x + (frame.width - width * _ENLARGED) / 2 - x * _ENLARGED
     top = frame.y + (frame.height - height * _ENLARGED) / 2 - y * _ENLARGED
     large = Group(kit.plan(found), transform=(_ENLARGED, 0.0, 0.0, _ENLARGED, left, top))
-    yield page.sheet((large,), 1, total)
+    yield page.sheet((large, *_legend(kit, page, _ENLARGED)), 1, total)
     for number, key in enumerate(pages, 2):
         yield page.sheet((key,), number, total)
 
