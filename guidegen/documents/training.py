@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from guidegen.documents.context import Context
 from guidegen.documents.exercise import answer_sheets, enlarged, in_columns, line_sheets, numbered_row
-from guidegen.documents.form_page import FormPage, page_of
+from guidegen.documents.form_page import SIDE_MM, FormPage, page_of
 from guidegen.drawing.primitives import Document, Group, Item, Sheet, moved
 from guidegen.paper.blocks import Block
 from guidegen.paper.containers import Columns
@@ -23,7 +23,7 @@ from guidegen.plan.derived import only
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.floor import draw_floor
 from guidegen.plan.frame import Frame as PlanFrame
-from guidegen.plan.margins import LEGEND_LINE_MM, legend, legend_rows, used_systems
+from guidegen.plan.margins import LEGEND_LINE_MM, MARGIN_MM, legend, legend_rows, used_systems
 from guidegen.plan.numbering import NUMBERING_BOX, subject_of
 from guidegen.trade.records import System
 from guidegen.vehicle.model import ServicePoint, Vehicle
@@ -140,7 +140,7 @@ def _legend(kit: _Kit, page: FormPage, times: float = 1.0) -> tuple[Item, ...]:
     width = page.paper.width_mm / times
     foot = page.top(1) / times + 2.0 + (len(legend_rows(systems, width)) - 1) * LEGEND_LINE_MM
     items = tuple(legend(systems, width, foot))
-    return (Group(items, transform=(times, 0.0, 0.0, times, 0.0, 0.0)),)
+    return (Group(items, transform=(times, 0.0, 0.0, times, SIDE_MM - MARGIN_MM, 0.0)),)
 
 
 # One system at a time
