@@ -59,7 +59,7 @@ def test_the_exercise_gives_no_name_away(sheets, larch, texts_of):
     printed = {s.item.text for sheet in named(sheets, "Exercise") for s in texts_of(sheet)}
     assert not printed & {p.name for p in larch.points}, "not over an inset either"
     titles = {s.item.text for s in texts_of(named(sheets, "Answers")[0])} - printed
-    assert {"Gas locker", "By the habitation door"} <= titles, "of the insets, that the answers have"
+    assert "Gas locker" in titles, "of an inset, which the answers have"
     assert {"Name", "Date"} <= printed
 
 
