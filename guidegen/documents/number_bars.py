@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import cached_property
 
 from msgspec import Struct
@@ -18,6 +18,8 @@ from guidegen.paper.blocks import Block, draw_lines
 from guidegen.paper.text import DoesNotFit, TextLine, TextStyle, wrap
 
 _PAD_MM = 0.9
+_SEEN_MM = 0.3  # of a box
+_CLEAR_MM = 1.5  # of words from the mark of the limit
 _MOST_LABEL = 0.45  # of the width
 
 
@@ -75,6 +77,12 @@ class HookUpBars(Block, frozen=True, kw_only=True, dict=True):
             if not segment.left_on and not self._label(segment, segment.watts * self._scale(width_mm))
         }
         words = [f"Narrow bars: {', '.join(sorted(narrow))}."] if narrow else []
+        left = [self.supply.limit_w - shown.watts for shown in self._sets]
+        scale = self._scale(width_mm)
+        seen = [(f"{watts:.0f} W", watts * scale) for watts in left if watts * scale > _SEEN_MM]
+        unsaid = [watts for watts, wide in seen if not self._spare(watts, wide)]
+        if unsaid:
+            words.append(f"Spare in narrow boxes: {listed(unsaid)}.")
         if self.supply.alone:
             words.append(f"Only on its own, all else off: {_or(self.supply.alone)}.")
         if self.supply.too_much:
@@ -125,22 +133,29 @@ class HookUpBars(Block, frozen=True, kw_only=True, dict=True):
         for segment in self._segments(shown):
             wide = segment.watts * scale
             yield box(at, top, wide, self._bar_mm, GREY if segment.left_on else tint(self.colour, 0.22))
-            lines = self._label(segment, wide)
-            high = sum(style.line_mm for _, style in lines)
-            baseline = top + (self._bar_mm - high) / 2
-            for text, style in lines:
-                yield put(at + wide / 2, baseline + style.baseline_mm, text, style, "middle")
-                baseline += style.line_mm
+            yield from self._written(self._label(segment, wide), at + wide / 2, top)
             at += wide
         end = left + self.supply.limit_w * scale
-        if end - at > 0.3:
+        if end - at > _SEEN_MM:
             yield box(at, top, end - at, self._bar_mm, None, SPARE)
-            spare = f"{self.supply.limit_w - shown.watts:.0f} W spare"
-            small = self.look.small
-            if small.width_mm(spare) + 2 * _PAD_MM <= end - at:
-                middle = top + (self._bar_mm - small.line_mm) / 2 + small.baseline_mm
-                yield put((at + end) / 2, middle, spare, small, "middle")
+            watts = f"{self.supply.limit_w - shown.watts:.0f} W"
+            yield from self._written(self._spare(watts, end - at), (at + end) / 2, top)
         yield Line(((end, top - 0.6), (end, top + self._bar_mm + 0.6)), LIMIT)
+
+    def _spare(self, watts: str, room_mm: float) -> tuple[tuple[str, TextStyle], ...]:
+        """What is left over, on one line or on two; none where there is room for neither."""
+        small, room = self.look.small, room_mm - 2 * _CLEAR_MM
+        for lines in ((f"{watts} spare",), (watts, "spare")):
+            if max(map(small.width_mm, lines)) <= room:
+                return tuple((text, small) for text in lines)
+        return ()
+
+    def _written(self, lines: Sequence[tuple[str, TextStyle]], middle: float, top: float) -> Iterator[Item]:
+        """Lines of text in the middle of a segment."""
+        baseline = top + (self._bar_mm - sum(style.line_mm for _, style in lines)) / 2
+        for text, style in lines:
+            yield put(middle, baseline + style.baseline_mm, text, style, "middle")
+            baseline += style.line_mm
 
 
 def _or(uses: tuple[Use, ...]) -> str:

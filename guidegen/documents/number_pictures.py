@@ -10,11 +10,12 @@ from guidegen.documents.number_look import EDGE, HAIR, SPARE, Look, box, hatched
 from guidegen.documents.parts import INK, tick_mark
 from guidegen.drawing.primitives import WHITE, Circle, Colour, Item, Line, Path, Rect, Style
 from guidegen.numbers.constants import BOILING_C
-from guidegen.numbers.wording import days_said, precise
+from guidegen.numbers.wording import about_days, precise
 from guidegen.paper.blocks import Block
 from guidegen.paper.text import DoesNotFit, TextStyle
 
 _MOST_DAYS = 7
+_RIM_MM = 0.6  # no line so near to the rounded rim
 _HALF = 0.28  # of a line: half the height of its capitals
 
 
@@ -88,7 +89,8 @@ class Tanks(Block, frozen=True, kw_only=True):
             share = day * tank.a_day / tank.litres
             level = top + share * high if not tank.fills else top + (1 - share) * high
             baseline = min(max(level + half, top + 2.4 * half), top + high - 0.2)
-            yield Line(((left, level), (left + wide, level)), HAIR)
+            if level - top > _RIM_MM:
+                yield Line(((left, level), (left + wide, level)), HAIR)
             if all(abs(baseline - other) >= room for other in taken):
                 taken.append(baseline)
                 yield Line(((left + wide, level), (left + wide + 1.2, level)), HAIR)
@@ -139,7 +141,7 @@ class Battery(Block, frozen=True, kw_only=True):
             yield put(
                 x + wide / 2,
                 (top + floor) / 2 + half,
-                days_said(self.days),
+                about_days(self.days),
                 style.bold,
                 "middle",
             )
@@ -184,8 +186,13 @@ class Cylinders(Block, frozen=True, kw_only=True):
         return "gas on board"
 
     @property
+    def _wide_mm(self) -> float:
+        """Of one of them: no label is wider."""
+        return max(self.look.label.width_mm("propane"), 38.0 if self.tank else 15.0)
+
+    @property
     def _step_mm(self) -> float:
-        return max(self.look.label.width_mm("propane"), 38.0 if self.tank else 15.0) + 3.0
+        return self._wide_mm + 3.0
 
     @property
     def width_mm(self) -> float:
@@ -215,7 +222,7 @@ class Cylinders(Block, frozen=True, kw_only=True):
         return tuple(items)
 
     def _one(self, x: float, y: float, fuel: str, kilograms: float) -> Iterator[Item]:
-        wide, high, neck = (38.0, 15.0, 0.0) if self.tank else (15.0, 20.0, 3.4)
+        wide, high, neck = self._wide_mm, *((15.0, 0.0) if self.tank else (20.0, 3.4))
         body = Style(fill=tint(self.colour, 0.3), stroke=INK, width_mm=0.5)
         middle = x + wide / 2
         if neck:
@@ -272,6 +279,7 @@ class ColdScale(Block, frozen=True, kw_only=True):
             at = x + (degrees - low) * scale
             items.append(Line(((at, axis), (at, axis + 1.2)), EDGE))
             text = f"{degrees} °C".replace("-", "−")
+            at = max(at, x + style.width_mm(text) / 2)
             items.append(put(at, axis + 1.4 + style.baseline_mm, text, style, "middle"))
         return tuple(items)
 

@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from guidegen.documents.context import Context
 from guidegen.numbers.model import HookUpSet, HookUpSupply, NumberSheet, Subject
-from guidegen.numbers.wording import days_said, figure, listed, minutes_said, precise
+from guidegen.numbers.wording import about_days, figure, listed, precise, warm_up_said
 from guidegen.vehicle.model import Vehicle
 
 LINE_CHARACTERS = 70
@@ -95,7 +95,7 @@ def _steps_said(steps: Sequence[tuple[str, str]], on: str) -> Iterator[str]:
 
 
 def _short_minutes(minutes: float) -> str:
-    return minutes_said(minutes).replace(" minutes", " min").replace(" minute", " min")
+    return warm_up_said(minutes).replace(" minutes", " min").replace(" minute", " min")
 
 
 def _gas(sheet: NumberSheet) -> ShortNumber | None:
@@ -106,16 +106,14 @@ def _gas(sheet: NumberSheet) -> ShortNumber | None:
     without = [u.appliance for u in sheet.gas_uses if not u.hours_per_day]
     habit = f" with heating {precise(heating)} h a day" if heating else ""
     left_out = f", without {listed(without, 'or')}" if without else ""
-    said = f"about {days_said(days.value)}"
+    said = about_days(days.value)
     texts = (f"{said}{habit}{left_out}", f"{said}{left_out}", f"{said}, some appliances not counted")
     return _fitting("gas", ("Gas",), texts)
 
 
 def _battery(sheet: NumberSheet) -> ShortNumber | None:
     days = sheet.number("battery.days")
-    return (
-        ShortNumber("battery", "Battery", f"about {days_said(days.value)} without hook-up") if days else None
-    )
+    return ShortNumber("battery", "Battery", f"{about_days(days.value)} without hook-up") if days else None
 
 
 def _water(sheet: NumberSheet, vehicle: Vehicle) -> ShortNumber | None:
@@ -123,7 +121,7 @@ def _water(sheet: NumberSheet, vehicle: Vehicle) -> ShortNumber | None:
     if not days:
         return None
     people = "person" if persons == 1 else "people"
-    return ShortNumber("water", "Fresh water", f"about {days_said(days.value)} for {persons} {people}")
+    return ShortNumber("water", "Fresh water", f"{about_days(days.value)} for {persons} {people}")
 
 
 def _load(sheet: NumberSheet, vehicle: Vehicle) -> ShortNumber | None:

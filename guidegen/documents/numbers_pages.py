@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+import math
+import re
 from collections.abc import Iterator, Sequence
-from functools import cached_property
 from itertools import repeat
-from typing import Self
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -13,62 +13,31 @@ from msgspec.structs import replace
 from guidegen.documents.context import Context
 from guidegen.documents.number_bars import Bar, BarRows, HookUpBars, Ladder
 from guidegen.documents.number_look import BOOKLET, LARGE_PRINT, Look
+from guidegen.documents.number_panels import WIDE_MM, Panels
 from guidegen.documents.number_pictures import Battery, ColdScale, Cylinders, LeadPicture, Tank, Tanks
 from guidegen.documents.parts import footer
-from guidegen.drawing.primitives import Colour, Document, Item, Sheet
+from guidegen.drawing.primitives import Colour, Document, Sheet
 from guidegen.numbers.battery import usable_ah
 from guidegen.numbers.constants import COLD_C, HOT_C
 from guidegen.numbers.gas import FULL_POWER, gas_on_board
 from guidegen.numbers.model import Number, NumberSheet
-from guidegen.numbers.wording import hours_said, listed, minutes_said, precise
+from guidegen.numbers.wording import hours_said, listed, precise, warm_up_said
 from guidegen.paper.blocks import Block, Heading, Paragraph
-from guidegen.paper.containers import Cell, Columns, KeepTogether, Row, Stack, closer
+from guidegen.paper.containers import Cell, KeepTogether, Row, Stack
 from guidegen.paper.flow import Frame, draw_all, flow, stack_height_mm
 from guidegen.paper.sheets import A4, margins_for
 from guidegen.paper.text import SMALL_PT, TITLE_PT, Span, TextStyle
 from guidegen.vehicle.facts import fuels
 
-_WIDE_MM = 150.0
-_GAP_MM = 8.0
 _LEAST_PANEL_MM = 85.0
 _AT_REST = "Voltages at rest: nothing on, no charger, for some hours."
+_MASSES = (
+    "MTPLM: maximum technically permissible laden mass, which must never be exceeded. "
+    "MIRO: mass in running order, as the maker states it."
+)
+_TANK_MM, _LABEL_PT = 26.0, 8.5  # of a tank with labels of that size
+_OPERATOR = re.compile(r" (?=[·/=+−] )")
 _MOST_KEPT = 24  # so many workings stand on one page, rather than a few of them on the next
-
-
-class Panels(Block, frozen=True, kw_only=True, dict=True):
-    """Panels in two columns where the frame is wide enough, else in one."""
-
-    panels: tuple[Block, ...]
-    space_before_mm: float = 4.0
-    space_after_mm: float = 4.0
-
-    @cached_property
-    def _set(self) -> dict[int, Columns]:
-        """By the number of columns: they balance themselves once."""
-        return {}
-
-    def _columns(self, width_mm: float) -> Columns:
-        count = 2 if width_mm >= _WIDE_MM else 1
-        if count not in self._set:
-            space = self.space_after_mm
-            self._set[count] = Columns(blocks=self.panels, count=count, gap=_GAP_MM, space_after_mm=space)
-        return self._set[count]
-
-    def height_mm(self, width_mm: float) -> float:
-        return self._columns(width_mm).height_mm(width_mm)
-
-    def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
-        return self._columns(width_mm).draw(x, y, width_mm)
-
-    def split(self, width_mm: float, height_mm: float) -> tuple[Block, Block] | None:
-        return self._columns(width_mm).split(width_mm, height_mm)
-
-    def closer(self, share: float) -> Self:
-        return replace(super().closer(share), panels=closer(self.panels, share))
-
-    @property
-    def name(self) -> str:
-        return self.panels[0].name if self.panels else "panels"
 
 
 class _Maker(Struct, frozen=True):
@@ -80,6 +49,16 @@ class _Maker(Struct, frozen=True):
     @property
     def sheet(self) -> NumberSheet:
         return self.context.numbers
+
+    @property
+    def wide_mm(self) -> float:
+        """From where on two columns stand side by side; in large print they never do."""
+        return math.inf if self.look == LARGE_PRINT else WIDE_MM
+
+    @property
+    def _tall_mm(self) -> float:
+        """Of a tank: the larger the labels of its days, the higher."""
+        return _TANK_MM * max(1.0, self.look.label.size_pt / _LABEL_PT)
 
     def colour(self, system: str) -> Colour:
         return self.context.trade.systems[system].colour
@@ -115,7 +94,7 @@ class _Maker(Struct, frozen=True):
         full = supplies[-1].limit_w
         bars = [HookUpBars(supply=s, full_w=full, colour=self.colour("M"), look=self.look) for s in supplies]
         base = listed([f"{use.load} ({use.watts:.0f} W)" for use in supplies[-1].base])
-        left_on = f"Dark grey stays on: {base}. " if base else ""
+        left_on = f"The grey part, at the left, stays on: {base}. " if base else ""
         intro = Paragraph(
             text=f"A pitch gives 6, 10 or 16 A. All that stands in one bar may run together. {left_on}"
             "Switch on more, and the breaker of the pitch trips.",
@@ -133,7 +112,7 @@ class _Maker(Struct, frozen=True):
         if not numbers or not heater or not heater.water:
             return None
         rows = tuple(
-            Bar(_upper(n.title.removeprefix("Warm-up on ")), n.value, minutes_said(n.value)) for n in numbers
+            Bar(_upper(n.title.removeprefix("Warm-up on ")), n.value, warm_up_said(n.value)) for n in numbers
         )
         said = f"{precise(heater.water)} litres from {COLD_C:.0f} to {HOT_C:.0f} °C take about:"
         return self.panel(
@@ -166,7 +145,7 @@ class _Maker(Struct, frozen=True):
         return self.panel(
             "Water",
             *self.say("water.fresh-days", "water.waste-share"),
-            Tanks(tanks=tuple(tanks), look=self.look),
+            Tanks(tanks=tuple(tanks), look=self.look, tall_mm=self._tall_mm),
             notes=self.known("water.fresh-days", "water.waste-share"),
         )
 
@@ -253,6 +232,7 @@ class _Maker(Struct, frozen=True):
             ladder,
             *self.say("mass.minimum"),
             notes=self.known("mass.left"),
+            more=_MASSES,
         )
 
     def workings(self) -> Iterator[Block]:
@@ -260,7 +240,7 @@ class _Maker(Struct, frozen=True):
         numbers = [n for n in self.sheet.numbers if n.id not in self._alike]
         lines: list[Block] = [
             Paragraph(
-                text=(Span(f"{n.title}: ", "bold"), Span(f"{n.formula}.")),
+                text=(Span(f"{n.title}: ", "bold"), Span(f"{_lines_end_in_operators(n.formula)}.")),
                 style=self.look.small,
                 keep_together=True,
                 space_after_mm=0.5,
@@ -273,6 +253,7 @@ class _Maker(Struct, frozen=True):
             whole = len(lines) <= _MOST_KEPT
             yield Panels(
                 panels=tuple(lines),
+                wide_mm=self.wide_mm,
                 space_before_mm=0.0,
                 space_after_mm=1.6,
                 keep_together=whole,
@@ -315,7 +296,7 @@ def compose_numbers_blocks(context: Context, frame: Frame | None = None) -> tupl
     panels = tuple(panel for panel in made if panel)
     blocks: list[Block] = [*make.hook_up()]
     if panels:
-        blocks.append(Panels(panels=panels))
+        blocks.append(Panels(panels=panels, wide_mm=make.wide_mm))
     workings = tuple(make.workings())
     if ladder := make.payload():
         blocks.append(replace(ladder, keep_with_next=bool(frame and _lost_alone(workings, ladder, frame))))
@@ -332,7 +313,7 @@ def _lost_alone(workings: Sequence[Block], ladder: Block, frame: Frame) -> bool:
 def _look(context: Context, frame: Frame | None) -> Look:
     if context.options.large_print:
         return LARGE_PRINT
-    return BOOKLET if frame and frame.width < _WIDE_MM else Look()
+    return BOOKLET if frame and frame.width < WIDE_MM else Look()
 
 
 def compose_numbers(context: Context) -> Document:
@@ -376,6 +357,11 @@ def _upper(text: str) -> str:
 def _tenths(value: float) -> str:
     """Figures one below the other are alike: all to one place, but for those that it would make nothing."""
     return f"{value:.1f}" if value >= 0.05 else precise(value)
+
+
+def _lines_end_in_operators(formula: str) -> str:
+    """The formula held together before its operators: no line begins with one."""
+    return _OPERATOR.sub("\N{NO-BREAK SPACE}", formula)
 
 
 def _held(text: str) -> str:

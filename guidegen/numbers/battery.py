@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from guidegen.numbers.constants import BATTERY_V, REST_VOLTS, USABLE_SHARE
 from guidegen.numbers.model import DailyLoad, Number
-from guidegen.numbers.wording import days_said, percent, precise, within
+from guidegen.numbers.wording import about_days, percent, precise, within
 from guidegen.vehicle.description import Equipment, LeisureBattery
 
 _KIND = {"lead": "lead-acid", "agm": "AGM", "lithium": "lithium"}
@@ -85,7 +85,7 @@ def _days(battery: LeisureBattery, loads: tuple[DailyLoad, ...]) -> Number:
         title="Days on the battery",
         value=days,
         unit="days",
-        text=f"A full battery lasts about {days_said(days)}",
+        text=f"A full battery lasts {about_days(days)}",
         formula=f"{precise(usable)} Ah / {precise(daily)} Ah a day = {precise(days)} days",
         assumptions=("From full, without hook-up, sun or driving.",),
         source=_SOURCE,

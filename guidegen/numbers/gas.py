@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from guidegen.numbers.constants import BOILING_C, HEATING_MJ_PER_KG
 from guidegen.numbers.model import GasUse, Number
-from guidegen.numbers.wording import days_said, hours_said, listed, precise
+from guidegen.numbers.wording import about_days, hours_said, listed, precise
 from guidegen.vehicle.description import Equipment, Fridge, Gas
 from guidegen.vehicle.facts import combined_heater, fuels
 
@@ -128,7 +128,7 @@ def _days(uses: tuple[GasUse, ...], heat: float) -> Number:
         title="Days on the gas on board",
         value=days,
         unit="days",
-        text=f"The gas on board lasts about {days_said(days)}{without}",
+        text=f"The gas on board lasts {about_days(days)}{without}",
         formula=f"d = Q / ΣP·t = {precise(heat)} kWh / ({terms}) = {precise(days)} days",
         assumptions=(_FULL, _INPUT, FULL_POWER, f"Hours a day: {habits}."),
         source=_LHV_SOURCE,

@@ -14,7 +14,7 @@ from guidegen.numbers.constants import (
     WATER_KJ_PER_KG_K,
 )
 from guidegen.numbers.model import Number
-from guidegen.numbers.wording import minutes_said, percent, precise
+from guidegen.numbers.wording import percent, precise, warm_up_said
 from guidegen.vehicle.description import Equipment, WaterHeater
 from guidegen.vehicle.facts import combined_heater
 
@@ -68,7 +68,7 @@ def _warm_up(litres: float, id: str, energy: str, flame: tuple[str, float], main
         value=minutes,
         unit="min",
         text=f"{precise(litres)} l from {COLD_C:.0f} to {HOT_C:.0f} °C on {energy}: "
-        f"about {minutes_said(minutes)}",
+        f"about {warm_up_said(minutes)}",
         formula=f"t = m·c·ΔT / ηP = {precise(litres)} kg · {WATER_KJ_PER_KG_K} kJ/(kg·K) · "
         f"{HOT_C - COLD_C:.0f} K / ({' + '.join(terms)}) = {precise(minutes)} min",
         assumptions=(f"Tap water at {COLD_C:.0f} °C, heated to {HOT_C:.0f} °C.", *losses),

@@ -12,8 +12,10 @@ from guidegen.numbers.wording import figure, listed, precise
 from guidegen.vehicle.description import Equipment
 from guidegen.vehicle.model import Vehicle
 
-_RULE = "Least payload by Regulation (EU) 2021/535, from memory"
-_CARAVAN_RULE = "Least payload by EN 1645-2, from memory"
+_WEIGHED = "Masses: the vehicle's file"
+_PERSON_SOURCE = "75 kg a person by Regulation (EU) 2021/535"  # these three from memory
+_RULE = "Least payload by Regulation (EU) 2021/535"
+_CARAVAN_RULE = "Least payload by EN 1645-2"
 _WITH_DRIVER = "with driver and fuel"
 _NO_CYLINDERS = "without the cylinders themselves"
 _WEIGH = "Weigh the loaded vehicle, each axle too: only the weighbridge is right."
@@ -90,8 +92,12 @@ def _left(table: PayloadTable) -> Number:
         text=text,
         formula=f"{terms} = {figure(left)} kg",
         assumptions=(*_counted(table), _WEIGH),
-        source="75 kg a person by Regulation (EU) 2021/535, from memory",
+        source=_PERSON_SOURCE if _counts_people(table) else _WEIGHED,
     )
+
+
+def _counts_people(table: PayloadTable) -> bool:
+    return any(row.name == "Passengers" or row.detail == _WITH_DRIVER for row in table.rows)
 
 
 def _counted(table: PayloadTable) -> Iterator[str]:

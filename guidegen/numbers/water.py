@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from guidegen.numbers.model import Number
-from guidegen.numbers.wording import days_said, percent, precise
+from guidegen.numbers.wording import about_days, percent, precise
 from guidegen.vehicle.description import Equipment, Figures
 
 _SOURCE = "Loads, litres and hours: the vehicle's file"
@@ -28,10 +28,10 @@ def _days(tank: str, litres: float, persons: int, each: float) -> Number:
     days = litres / (persons * each)
     people = "person" if persons == 1 else "people"
     if tank == "fresh":
-        text = f"{precise(litres)} l of fresh water last {persons} {people} about {days_said(days)}"
+        text = f"{precise(litres)} l of fresh water last {persons} {people} {about_days(days)}"
         assumptions: tuple[str, ...] = ("Tank full at the start.",)
     else:
-        text = f"The waste tank is full after about {days_said(days)}"
+        text = f"The waste tank is full after {about_days(days)}"
         assumptions = ("Tank empty at the start; all water that is used runs into it.",)
     return Number(
         id=f"water.{tank}-days",

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+_NEAR = 0.3  # of a step of rounding: nearer to the next than that is nearly it
+
 
 def figure(value: float, digits: int = 1) -> str:
     """The value without needless zeros: 0.8, 12, 2300."""
@@ -45,6 +47,19 @@ def minutes_said(minutes: float) -> str:
     return f"{figure(round(minutes / 30) / 2)} hours"
 
 
+def warm_up_said(minutes: float) -> str:
+    """About how long, to the minute below an hour: half the power is seen to take twice as long."""
+    return f"{round(minutes)} minutes" if 20 <= minutes < 59.5 else minutes_said(minutes)
+
+
+def about_days(days: float) -> str:
+    """ "about 3.5 days", or "nearly 4 days" where rounding down would take away too much to be true."""
+    step = 0.5 if days < 5 else 1.0
+    above = (int(days / step) + 1) * step
+    near = days >= 1 and above - days <= _NEAR * step
+    return f"nearly {figure(above)} days" if near else f"about {days_said(days)}"
+
+
 def days_said(days: float) -> str:
     """About how long, rounded down: in hours below a day, to half a day below 5, else whole days."""
     if days < 1:
@@ -55,5 +70,5 @@ def days_said(days: float) -> str:
 
 
 def hours_said(hours: float) -> str:
-    """About how long: in hours below 3 days, else in whole days, rounded down."""
-    return f"{int(hours)} hours" if hours < 72 else f"{int(hours / 24)} days"
+    """About how long: in hours up to a week, else in whole days, rounded down."""
+    return f"{int(hours)} hours" if hours < 168 else f"{int(hours / 24)} days"

@@ -9,7 +9,7 @@ import yaml
 
 from guidegen.documents.context import Context
 from guidegen.documents.number_short import LINE_CHARACTERS, short_numbers
-from guidegen.numbers.wording import days_said, figure, minutes_said
+from guidegen.numbers.wording import about_days, figure, warm_up_said
 from guidegen.trade.load import load_trade
 from guidegen.vehicle.reading import read_vehicle, vehicle_from_text
 
@@ -64,10 +64,10 @@ def test_the_values_are_those_of_the_pages(path):
         number = made.numbers.number(id)
         assert (subject in text) == bool(number)
         if number:
-            assert days_said(number.value) in number.text and days_said(number.value) in text[subject]
+            assert about_days(number.value) in number.text and about_days(number.value) in text[subject]
     warm_up = made.numbers.number("warm-up.gas")
     if warm_up:
-        assert minutes_said(warm_up.value).split()[0] + " min on gas" in text["hot-water"]
+        assert warm_up_said(warm_up.value).split()[0] + " min on gas" in text["hot-water"]
     left = made.numbers.number("mass.left")
     assert f"{figure(abs(left.value), 0)} kg" in text["mass"]
 

@@ -4,7 +4,17 @@ from __future__ import annotations
 
 import pytest
 
-from guidegen.numbers.wording import days_said, figure, listed, minutes_said, precise, within
+from guidegen.numbers.wording import (
+    about_days,
+    days_said,
+    figure,
+    hours_said,
+    listed,
+    minutes_said,
+    precise,
+    warm_up_said,
+    within,
+)
 
 
 @pytest.mark.parametrize(
@@ -57,6 +67,33 @@ def test_minutes(minutes, said):
 def test_days_are_rounded_down(days, said):
     """Nobody is left in the dark by a rounding."""
     assert days_said(days) == said
+
+
+@pytest.mark.parametrize(
+    ("days", "said"),
+    [
+        (3.93, "nearly 4 days"),
+        (3.75, "about 3.5 days"),
+        (1.0, "about 1 day"),
+        (0.96, "about 23 hours"),
+        (8.8, "nearly 9 days"),
+    ],
+)
+def test_days_that_are_all_but_whole_are_said_to_be_nearly_so(days, said):
+    assert about_days(days) == said
+
+
+def test_half_the_power_is_seen_to_take_twice_as_long():
+    assert [warm_up_said(m) for m in (18.36, 36.7, 73.4)] == ["18 minutes", "37 minutes", "75 minutes"]
+
+
+def test_hours_up_to_a_week_are_hours_for_all():
+    assert [hours_said(h) for h in (52.4, 141.6, 167.9, 180.0)] == [
+        "52 hours",
+        "141 hours",
+        "167 hours",
+        "7 days",
+    ]
 
 
 def test_lists_and_names():
