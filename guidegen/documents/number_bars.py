@@ -19,6 +19,7 @@ from guidegen.paper.text import DoesNotFit, TextLine, TextStyle, wrap
 
 _PAD_MM = 0.9
 _SEEN_MM = 0.3  # of a box
+_LEAST_SPARE_W = 50.0  # less runs nothing that is worth a word
 _CLEAR_MM = 1.5  # of words from the mark of the limit
 _MOST_LABEL = 0.45  # of the width
 
@@ -79,7 +80,7 @@ class HookUpBars(Block, frozen=True, kw_only=True, dict=True):
         words = [f"Narrow bars: {', '.join(sorted(narrow))}."] if narrow else []
         left = [self.supply.limit_w - shown.watts for shown in self._sets]
         scale = self._scale(width_mm)
-        seen = [(f"{watts:.0f} W", watts * scale) for watts in left if watts * scale > _SEEN_MM]
+        seen = [(f"{watts:.0f} W", watts * scale) for watts in left if watts >= _LEAST_SPARE_W]
         unsaid = [watts for watts, wide in seen if not self._spare(watts, wide)]
         if unsaid:
             words.append(f"Spare in narrow boxes: {listed(unsaid)}.")

@@ -235,7 +235,7 @@ def hook_up(page: Page, truth: Truth) -> None:
         assert limit == 230 * amps
         bars, _, note = re.sub(rf"^{NUMBER} A {NUMBER} W ", "", block).partition("Only on its own")
         bars, _, unsaid = bars.partition("Spare in narrow boxes: ")
-        narrow = [w for bar in re.split(r" ?\bor ", bars) if (w := one_bar(bar, loads, base, limit)) > 10]
+        narrow = [w for bar in re.split(r" ?\bor ", bars) if (w := one_bar(bar, loads, base, limit)) >= 50]
         assert [float(w) for w in re.findall(NUMBER, unsaid)] == pytest.approx(narrow, abs=0.5)
         for name, watts in re.findall(rf"([a-z ]+?) {NUMBER} W", note):
             name = re.sub(r"^ ?(or )?", "", name)
@@ -247,7 +247,7 @@ def hook_up(page: Page, truth: Truth) -> None:
 def one_bar(bar: str, loads: Loads, base: Loads, limit: float) -> float:
     """One set: its watts are the file's, they fit, nothing more would, and what is spare is said rightly.
 
-    What is spare, where the bar does not say it; so little as 10 W cannot be seen.
+    What is spare, where the bar does not say it; less than 50 W runs nothing here.
     """
     left_on = sum(w for (w,) in base.values())
     # Where its part is too short for the names, the watts alone stand in it; the text above names them.
