@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from itertools import chain, repeat
 
 from guidegen.documents.context import Context
@@ -28,7 +28,8 @@ from guidegen.plan.margins import MARGIN_MM
 _TOP_MM, _FOOT_MM = 27.0, 12.0
 _GUTTER_MM = 6.0
 _BELOW_MM = 3.0
-_SHARES = (1.0, 0.85, 0.75)  # of the largest scale, so that all views stand on one sheet
+_SHARES = (1.0, 0.95, 0.9, 0.85, 0.8, 0.75)  # of the largest scale, so that all views stand on one sheet
+_LEAST_SHARE = 0.9  # with which they do: else the long sides have a sheet of their own
 _TITLE = TextStyle(10.0, "bold", INK, 1.2)
 _WORDS = ("Seen from outside", "To scale, with the numbers of the floor diagram.")
 
@@ -39,23 +40,43 @@ def outside_sheets(context: Context, paper: Paper, asked: Sequence[str] = ()) ->
     asked: letters of the systems that are shown, all when empty.
     """
     columns = 2 if paper.width_mm > paper.height_mm else 1
+
+    def sides(width: float, scale: float) -> Iterator[Block]:
+        return _long_sides(context, width, scale, asked)
+
+    def others(width: float, scale: float) -> Iterator[Block]:
+        return _others(context, width, scale, asked)
+
+    def every(width: float, scale: float) -> Iterator[Block]:
+        return chain(sides(width, scale), others(width, scale))
+
+    share, sheets = _filled(context, paper, columns, every)
+    if columns > 1 and share < _LEAST_SHARE:
+        sheets = (*_filled(context, paper, 1, sides)[1], *_filled(context, paper, columns, others)[1])
+    return tuple(_sheet(context, paper, draw_all(placed), n) for n, placed in enumerate(sheets, 1))
+
+
+def _filled(
+    context: Context, paper: Paper, columns: int, made: Callable[[float, float], Iterator[Block]]
+) -> tuple[float, tuple[tuple[Placed, ...], ...]]:
+    """The largest share of the scale at which one sheet holds the views, and what then stands on each sheet.
+
+    made: the views in a width at a scale. 0, with as many sheets as need be, where no share is small enough.
+    """
     width = (paper.width_mm - 2 * MARGIN_MM - (columns - 1) * _GUTTER_MM) / columns
     height = paper.height_mm - _TOP_MM - _FOOT_MM
     frames = [Frame(MARGIN_MM + n * (width + _GUTTER_MM), _TOP_MM, width, height) for n in range(columns)]
     largest = _largest(context, width)
-    filled: tuple[tuple[Placed, ...], ...] = ()
+    share, filled = _SHARES[0], tuple[tuple[Placed, ...], ...]()
     for share in _SHARES:
-        blocks = tuple(_blocks(context, width, largest * share, asked))
-        if not blocks:
-            return ()
-        filled = flow(blocks, chain.from_iterable(repeat(frames)))
+        blocks = tuple(made(width, largest * share))
+        filled = flow(blocks, chain.from_iterable(repeat(frames))) if blocks else ()
         if len(filled) <= columns:
             break
-    pages = [filled[n : n + columns] for n in range(0, len(filled), columns)]
-    return tuple(
-        _sheet(context, paper, draw_all(one for column in page for one in column), number)
-        for number, page in enumerate(pages, 1)
-    )
+    else:
+        share = 0.0
+    sheets = (filled[n : n + columns] for n in range(0, len(filled), columns))
+    return share, tuple(tuple(chain.from_iterable(sheet)) for sheet in sheets)
 
 
 def _largest(context: Context, width: float) -> float:
@@ -64,11 +85,14 @@ def _largest(context: Context, width: float) -> float:
     return min(SCALE, (width - 2 * RING_MM) / (layout.length + layout.drawbar))
 
 
-def _blocks(context: Context, width: float, scale: float, asked: Sequence[str]) -> Iterator[Block]:
-    """All views at one scale: the long sides, the ends side by side, roof and chassis."""
+def _long_sides(context: Context, width: float, scale: float, asked: Sequence[str]) -> Iterator[Block]:
     for side, title in LONG_SIDES:
         if view := side_view(context, side, title, width, scale, asked=asked):
             yield _block(view)
+
+
+def _others(context: Context, width: float, scale: float, asked: Sequence[str]) -> Iterator[Block]:
+    """The ends side by side, roof and chassis."""
     half = (width - _GUTTER_MM) / 2
     found = (side_view(context, side, title, half, scale, asked=asked) for side, title in ENDS)
     if cells := [Cell(_block(view)) for view in found if view]:

@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from msgspec.structs import replace
 
 from guidegen.documents.plan import compose, parts
+from guidegen.documents.plan_outside import outside_sheets
 from guidegen.errors import NothingToPrint
+from guidegen.paper.sheets import A4
+from guidegen.pipeline import prepare
 from guidegen.plan.sheet import PlanOptions
+
+SAMPLES = Path(__file__).parents[2] / "sample_vehicles"
 
 
 def printed(texts_of, sheets):
@@ -74,3 +81,13 @@ def test_a_plan_of_systems_that_are_not_there_is_refused_with_those_that_are(lar
     with pytest.raises(NothingToPrint, match=told):
         parts(context_of(without, plan=PlanOptions(systems=("G",))))
     assert parts(context_of(without, plan=PlanOptions(systems=("G", "F"))))
+
+
+@pytest.mark.parametrize(("sample", "sheets"), [("larch", 2), ("hazel", 1), ("fern", 1)])
+def test_the_long_sides_have_a_sheet_of_their_own_where_all_would_be_small(sample, sheets, texts_of):
+    context = prepare(SAMPLES / f"{sample}.yaml")
+    found = outside_sheets(context, A4.landscape)
+    assert len(found) == sheets
+    at = [{s.item.text for s in texts_of(sheet)} for sheet in found]
+    assert {"Nearside", "Offside"} <= at[0]
+    assert ("Rear" in at[-1]) == any(p.where == "rear" for p in context.vehicle.points)

@@ -32,23 +32,23 @@ def plan_chapter(kit: Kit) -> Chapter:
         kit, title_block(kit, "plan", "Where everything is"), Paragraph(text=_WORDS, style=look.body)
     )
     again, below = headed(kit, label_block(kit, continued("Where everything is")))
-    bottom = look.bottom - _legend_height(kit)
     pages: list[tuple[Item, ...]] = []
 
-    def top_of(group: tuple[ServicePoint, ...]) -> float:
-        return top if group[0] is points[0] else below
+    def span(group: tuple[ServicePoint, ...]) -> tuple[float, float]:
+        """Where the plan of a group may begin and end."""
+        return top if group[0] is points[0] else below, look.bottom - _legend_height(kit, group)
 
     def draw(group: tuple[ServicePoint, ...]) -> FloorPlan:
         others = [p for p in points if p not in group]
-        room = bottom - top_of(group)
+        start, end = span(group)
         # A dense plan needs insets beside it: the largest scale leaves no room, and is slow to fail.
-        height = min(room, _DENSE_SHARE * look.height) if len(group) > _DENSE else room
+        height = min(end - start, _DENSE_SHARE * look.height) if len(group) > _DENSE else end - start
         return floor_plan(kit, group, look.width, height, ghosts=others)
 
     for group, plan in _alike(in_groups(kit, points, draw), draw):
-        start = top_of(group)
+        start, end = span(group)
         x = (look.width - plan.width) / 2
-        y = start + max(0.0, (bottom - start - plan.height) / 2)
+        y = start + max(0.0, (end - start - plan.height) / 2)
         opening = again if pages else head
         pages.append((*opening, moved(plan.items, x, y), *_legend(kit, group)))
     return Chapter("plan", "Where everything is", tuple(pages))
@@ -69,8 +69,8 @@ def _alike(
         yield from parts if max(one.ratio for _, one in parts) < plan.ratio else [(group, plan)]
 
 
-def _legend_height(kit: Kit) -> float:
-    rows = len(_legend_rows(kit, kit.context.vehicle.points))
+def _legend_height(kit: Kit, points: Sequence[ServicePoint]) -> float:
+    rows = len(_legend_rows(kit, points))
     return rows * kit.look.small.line_mm + 3.0
 
 

@@ -1,0 +1,66 @@
+"""The plan with every number in the guide: as large as its pages allow, most of all where the print is large."""
+
+from __future__ import annotations
+
+from pathlib import Path as File
+
+import pytest
+
+from guidegen.documents.guide.look import A4_LOOK, A5_LOOK, LARGE_LOOK
+from guidegen.documents.guide.pages import Kit
+from guidegen.documents.guide.whole import plan_chapter
+from guidegen.drawing.primitives import Group, Path, Text
+from guidegen.pipeline import prepare
+
+SAMPLES = File(__file__).parents[3] / "sample_vehicles"
+
+
+def bodies(items, by=1.0):
+    """Heights on the sheet of the outlines of the vehicle, in mm."""
+    for item in items:
+        if isinstance(item, Group):
+            yield from bodies(item.items, by * (item.transform[3] if item.transform else 1.0))
+        elif isinstance(item, Path) and item.css == "body":
+            ys = [y for command in item.commands for y in command[2::2]]
+            yield (max(ys) - min(ys)) * by
+
+
+def words(items):
+    for item in items:
+        if isinstance(item, Group):
+            yield from words(item.items)
+        elif isinstance(item, Text):
+            yield item.text
+
+
+@pytest.mark.parametrize("sample", ["alder", "fern", "larch"])
+def test_each_page_of_the_plan_in_large_print_is_longer_than_half_the_page(sample):
+    kit = Kit(prepare(SAMPLES / f"{sample}.yaml"), LARGE_LOOK)
+    for page in plan_chapter(kit).pages:
+        (length,) = bodies(page)
+        drawbar = kit.context.vehicle.layout.drawbar / kit.context.vehicle.layout.length
+        assert length * (1 + drawbar) >= LARGE_LOOK.height / 2
+        assert length >= 110
+
+
+@pytest.mark.parametrize("sample", ["fern", "juniper"])
+def test_a_booklet_shows_the_vehicle_as_large_as_its_page_allows(sample):
+    """Over the plan stand title and words, under it the legend; badges and words take 15 mm at either end."""
+    kit = Kit(prepare(SAMPLES / f"{sample}.yaml"), A5_LOOK)
+    layout = kit.context.vehicle.layout
+    for page in plan_chapter(kit).pages:
+        (length,) = bodies(page)
+        assert length * (1 + layout.drawbar / layout.length) + 30 >= 0.75 * A5_LOOK.height
+
+
+def test_pages_after_the_first_say_what_they_go_on_with():
+    kit = Kit(prepare(SAMPLES / "larch.yaml"), LARGE_LOOK)
+    first, *others = plan_chapter(kit).pages
+    assert "Where everything is" in words(first)
+    assert others and all("Where everything is, continued" in words(page) for page in others)
+
+
+def test_a_dense_plan_keeps_its_scale_though_titles_of_insets_are_long():
+    kit = Kit(prepare(SAMPLES / "larch.yaml"), A4_LOOK)
+    (page,) = plan_chapter(kit).pages
+    assert max(bodies(page)) >= 160
