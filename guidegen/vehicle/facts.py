@@ -20,6 +20,7 @@ step step.electric step.manual awning awning.wind-out awning.electric awning.bag
 aerial aerial.directional aerial.satellite aerial.dome aerial.fixed steadies roof-lights drop-down-bed
 burns (anything with a flame)  mains-appliance
 has.<kind>  for every kind of point that is placed
+two-axles (of the layout)
 """
 
 from __future__ import annotations

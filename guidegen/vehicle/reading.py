@@ -60,6 +60,8 @@ def vehicle_from_source(source: Source, folder: Path) -> Vehicle:
     if faults:
         raise DescriptionError(tuple(sorted(faults, key=lambda f: (f.mark.line, f.mark.column))))
     facts = facts_of(description.kind, description.equipment, frozenset(p.kind for p in points))
+    if len({round(wheel.x) for wheel in layout.wheels}) > 1:
+        facts |= {"two-axles"}
     return Vehicle(
         id=description.id,
         name=description.name,

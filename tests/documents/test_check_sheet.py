@@ -189,11 +189,18 @@ def test_readings_follow_what_is_fitted(larch, few, context_of):
         "leisure battery at rest", "battery charging", "RCD trips", "polarity right", "gas pressure",
         "fridge at start", "fridge on gas", "fridge on 230 V", "smoke alarm sounds",
         "water heater hot on gas",
-        "carbon monoxide alarm sounds", "pump builds pressure and stops", "fresh and waste levels right",
+        "carbon monoxide alarm sounds", "pump builds pressure and stops", "tank levels right",
         "tyre, front nearside", "all road lights", "damp, highest reading",
     } <= names  # fmt: skip
     bare = {r.name for r in readings_of(frozenset({"caravan"}), trade)}
     assert "gas pressure" not in bare and "tyre, nearside" in bare
+
+
+@pytest.mark.parametrize(("sample", "tyres"), [("fern", 4), ("bramble", 2), ("larch", 4)])
+def test_every_tyre_has_a_reading(sample, tyres):
+    vehicle = read_vehicle(SAMPLES / f"{sample}.yaml")
+    asked = [r.name for r in readings_of(vehicle.facts, load_trade()) if r.group == "Tyres"]
+    assert len(set(asked)) == len(asked) == tyres == len(vehicle.layout.wheels)
 
 
 def test_a_gas_pressure_of_en_437_is_usual_and_others_are_not():
