@@ -199,8 +199,9 @@ def test_readings_follow_what_is_fitted(larch, few, context_of):
 @pytest.mark.parametrize(("sample", "tyres"), [("fern", 4), ("bramble", 2), ("larch", 4)])
 def test_every_tyre_has_a_reading(sample, tyres):
     vehicle = read_vehicle(SAMPLES / f"{sample}.yaml")
-    asked = [r.name for r in readings_of(vehicle.facts, load_trade()) if r.group == "Tyres"]
-    assert len(set(asked)) == len(asked) == tyres == len(vehicle.layout.wheels)
+    asked = [r for r in readings_of(vehicle.facts, load_trade()) if r.group == "Tyres"]
+    assert len({r.name for r in asked}) == len(asked) == tyres == len(vehicle.layout.wheels)
+    assert {r.usual for r in asked} == {(2, 5) if vehicle.kind == "caravan" else (2.5, 6)}
 
 
 def test_a_gas_pressure_of_en_437_is_usual_and_others_are_not():
