@@ -12,7 +12,7 @@ from guidegen.documents.training_rows import BLANK_ROW_MM, BlankKeyRow, Measured
 from guidegen.documents.writing import Blank, BlankRow
 from guidegen.drawing.primitives import Group, Sheet
 from guidegen.paper.blocks import Block
-from guidegen.paper.flow import Frame, Placed, draw_all, flow, flow_balanced
+from guidegen.paper.flow import Frame, Placed, draw_all, fill, flow, flow_balanced
 from guidegen.paper.text import DoesNotFit, TextStyle
 from guidegen.plan.markers import colour_of
 from guidegen.vehicle.model import ServicePoint
@@ -21,6 +21,7 @@ KEY = TextStyle(8.5, colour=INK, leading=1.2, language="en")
 _NAMED_MM = 8.0
 _MOST_PITCH_MM = 13.0
 _COLUMN_MM = 58.0  # of a key, before it is enlarged
+_FEW = 4  # rows a column: so few are counted at a glance
 _STEP, _LARGEST = 0.05, 36  # of enlarging: by this, so many times at most
 
 
@@ -54,9 +55,24 @@ def in_frames(rows: Sequence[Block], frames: Sequence[Frame]) -> list[list[Place
     columns = len(frames)
     placed = list(flow(rows, chain.from_iterable(repeat(frames))))
     whole = (len(placed) - 1) // columns * columns
-    placed[whole:] = flow_balanced([one.block for column in placed[whole:] for one in column], frames)
+    last = [one.block for column in placed[whole:] for one in column]
+    placed[whole:] = (len(last) <= _FEW * columns and _dealt(last, frames)) or flow_balanced(last, frames)
     pages = [list(placed[n : n + columns]) for n in range(0, len(placed), columns)]
     return [[one for column in page_columns for one in column] for page_columns in pages]
+
+
+def _dealt(rows: Sequence[Block], frames: Sequence[Frame]) -> tuple[tuple[Placed, ...], ...]:
+    """As many rows in each column, the first with one more where they do not share out; () without room."""
+    share, more = divmod(len(rows), len(frames))
+    found, at = [], 0
+    for n, frame in enumerate(frames):
+        count = share + (n < more)
+        column, over = fill(rows[at : at + count], frame)
+        if over:
+            return ()
+        found.append(column)
+        at += count
+    return tuple(column for column in found if column)
 
 
 def line_sheets(

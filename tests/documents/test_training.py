@@ -8,8 +8,10 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
+from guidegen.documents.exercise import in_frames, numbered_row
 from guidegen.documents.training import compose
 from guidegen.drawing.primitives import Circle, Rect
+from guidegen.paper.flow import Frame
 from guidegen.trade.load import load_trade
 from guidegen.vehicle.reading import read_vehicle
 
@@ -175,6 +177,15 @@ def test_a_short_key_is_large_under_its_plan(few, context_of, texts_of):
     pages = [s for s in compose(context_of(few)).sheets if not s.title.startswith(others)]
     sizes = [s.item.size_pt * s.scale for sheet in pages for s in texts_of(sheet) if s.item.text in names]
     assert sizes and min(sizes) >= 12
+
+
+def test_a_short_key_is_dealt_out_evenly(larch, context_of):
+    """Seven rows in three columns: 3, 2 and 2."""
+    context = context_of(larch)
+    rows = [numbered_row(context, point) for point in larch.points[:7]]
+    frames = [Frame(n * 70.0, 0.0, 64.0, 100.0) for n in range(3)]
+    (page,) = in_frames(rows, frames)
+    assert Counter(one.x for one in page) == {0.0: 3, 70.0: 2, 140.0: 2}
 
 
 def test_all_of_it_is_printed_on_one_side(sheets, texts_of):
