@@ -100,7 +100,8 @@ def _readings(kit: Kit) -> Iterator[Block]:
         *(Column(title) for title, _ in found),
     )
     yield section_block(kit, "The three checks", "checks", 1)
-    yield Table(columns=columns, rows=tuple(rows), style=kit.look.small, padding_mm=1.2, rule_below=True)
+    table = Table(columns=columns, rows=tuple(rows), style=kit.look.small, padding_mm=1.2, rule_below=True)
+    yield replace(table, keep_together=True)
     for title, check in found:
         if check and check.remarks:
             yield Paragraph(
@@ -130,6 +131,7 @@ def _missing(kit: Kit) -> Iterator[Block]:
             text="Write the place here when it is found, and tell the dealer, who prints the guide anew.",
             style=kit.look.body,
             space_after_mm=2.0,
+            keep_with_next=True,
         )
         rows = [
             row for block in blocks for row in (block.blocks[1:] if isinstance(block, Stack) else (block,))

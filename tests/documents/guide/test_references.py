@@ -1,0 +1,72 @@
+"""What is said of another page is true of it: references, the index, stops that go on overleaf."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from msgspec.structs import replace
+
+from guidegen.documents.booklet import compose_pages
+from guidegen.documents.guide.book import compose_in
+from guidegen.documents.guide.index_pages import entries_of
+from guidegen.documents.guide.look import A4_LOOK, LARGE_LOOK
+from guidegen.documents.guide.pages import Kit
+from guidegen.documents.guide.references import referred
+from guidegen.documents.guide.walks import walk_chapter
+from guidegen.drawing.primitives import Link, Sheet, Text
+from guidegen.paper.text import plain
+from guidegen.vehicle.reading import read_vehicle
+
+SAMPLES = Path(__file__).parents[3] / "sample_vehicles"
+WHITE = "#ffffff"
+
+
+@pytest.fixture(scope="module")
+def context(context_of):
+    vehicle = read_vehicle(SAMPLES / "sorrel.yaml")
+    points = tuple(replace(p, number=n) for n, p in enumerate(vehicle.points, 1))
+    return context_of(replace(vehicle, points=points))
+
+
+def test_a_chapter_named_in_quotation_marks_gets_its_page_and_no_other_words_do(context):
+    kit = Kit(context, A4_LOOK)
+    said = plain(referred(kit, "Look into “The numbers of this vehicle”. “Marked” words stay."))
+    assert said == "Look into “The numbers of this vehicle”, page\N{NO-BREAK SPACE}00. “Marked” words stay."
+    within = plain(referred(kit, "Do as “First use after lay-up” says."))
+    assert within == "Do as “First use after lay-up” (page\N{NO-BREAK SPACE}00) says."
+
+
+@pytest.mark.parametrize("paper", ["A4", "booklet"])
+def test_pages_named_are_those_on_which_the_chapters_begin(context, paper, seen):
+    document = compose_in(context, A4_LOOK) if paper == "A4" else compose_pages(context)
+    begins: dict[str, int] = {}
+    named: list[tuple[str, str]] = []
+    for number, sheet in enumerate(document.sheets, 1):
+        items = [s.item for s in seen(sheet)]
+        for item, after in zip(items, items[1:], strict=False):
+            said = re.fullmatch(r"\(?page\s(\d+)[.)]", item.text) if isinstance(item, Text) else None
+            if said and isinstance(after, Link):
+                named.append((after.target.removeprefix("#"), said[1]))
+        begins |= {i.name: number for i in items if type(i).__name__ == "Destination"}
+    assert len(named) > 2
+    assert [(target, page) for target, page in named if page != str(begins[target])] == []
+
+
+def test_the_index_has_what_is_not_located_and_volts_under_the_things_own_word(context):
+    names = [entry.name for entry in entries_of(context.vehicle)]
+    assert {item.name for item in context.vehicle.to_locate} <= set(names) and context.vehicle.to_locate
+    assert "12 V fuse box" in names and "Fuse box, 12 V" in names
+
+
+def test_a_column_that_begins_amid_a_stop_says_which(context, texts_of):
+    """Every column of steps begins with the number of a stop, white on dark."""
+    for look in (A4_LOOK, LARGE_LOOK):
+        for sequence in context.sequences.sequences.values():
+            pages = walk_chapter(Kit(context, look), sequence).pages
+            for page in pages[1:]:
+                texts = texts_of(Sheet(look.paper.width_mm, look.paper.height_mm, page, "page"))
+                top = min(texts, key=lambda s: (round(s.box[1]), s.box[0]))
+                headings = {"With hook-up", "Without hook-up", "In a heated store", "Outdoors"}
+                assert top.item.colour == WHITE or top.item.text in headings, top.item.text
