@@ -16,7 +16,15 @@ from guidegen.documents.guide.pages import (
     title_block,
 )
 from guidegen.documents.guide.rows import badge_link, place_of
-from guidegen.documents.outside_views import END_SCALE, ENDS, LONG_SIDES, View, side_view, views_from_above
+from guidegen.documents.outside_views import (
+    END_SCALE,
+    ENDS,
+    LONG_SIDES,
+    SCALE,
+    View,
+    side_view,
+    views_from_above,
+)
 from guidegen.drawing.primitives import Circle, Item, Rect
 from guidegen.paper.blocks import Block, Drawing, Paragraph
 from guidegen.paper.containers import Cell, KeepTogether, Row
@@ -24,16 +32,32 @@ from guidegen.paper.flow import stack_height_mm
 from guidegen.paper.text import Span
 from guidegen.vehicle.model import ServicePoint
 
+_SHARES = (1.0, 0.95, 0.9, 0.85)  # of the largest scale, with which pages may be fuller, or saved
+_FILLED = 0.42  # share of a page that is full enough
+
 
 def views_chapter(kit: Kit, before: Chapter) -> Chapter | None:
     """The views that have points to show; None when there are none.
 
     They run on below the chapter before where that leaves room for the first.
     """
-    above = views_from_above(kit.context, kit.look.width / kit.look.drawing_scale, over=_linked)
-    blocks = [*_sides(kit), *(_block(kit, view) for view in above)]
+    largest: Chapter | None = None
+    for share in _SHARES:
+        found, foot = _chapter(kit, before, share)
+        largest = largest or found
+        if found is None or foot >= kit.look.top + _FILLED * kit.look.height:
+            return found
+    return largest
+
+
+def _chapter(kit: Kit, before: Chapter, share: float) -> tuple[Chapter | None, float]:
+    """The chapter with its views at a share of their scale, and where its emptiest page ends."""
+    above = views_from_above(
+        kit.context, kit.look.width / kit.look.drawing_scale, SCALE * share, over=_linked
+    )
+    blocks = [*_sides(kit, share), *(_block(kit, view) for view in above)]
     if not blocks:
-        return None
+        return None, 0.0
     head = (
         title_block(kit, "outside", "Seen from outside"),
         Paragraph(
@@ -45,21 +69,23 @@ def views_chapter(kit: Kit, before: Chapter) -> Chapter | None:
     at = start_below(kit, before, stack_height_mm((*head, blocks[0]), kit.look.width))
     laid = flowed(kit, (*head, *blocks), at, ENOUGH)
     pages = tuple(laid.drawn(*parting_rule(kit, at, PARTED_MM if at else 0.0)))
-    return Chapter("outside", "Seen from outside", pages, runs_on=bool(at))
+    feet = [max(one.y + one.height for one in page) for page in laid.pages]
+    foot = min(feet) if len(pages) > 1 else kit.look.bottom
+    return Chapter("outside", "Seen from outside", pages, runs_on=bool(at)), foot
 
 
-def _sides(kit: Kit) -> Iterator[Block]:
+def _sides(kit: Kit, share: float) -> Iterator[Block]:
     """The long sides one below the other, the ends side by side; one end alone stands in the middle."""
     scale, points = kit.look.drawing_scale, kit.context.vehicle.points
     for side, title in LONG_SIDES:
-        if view := side_view(kit.context, side, title, kit.look.width / scale, over=_linked):
+        if view := side_view(kit.context, side, title, kit.look.width / scale, SCALE * share, over=_linked):
             yield _block(kit, view)
     ends = [(side, title) for side, title in ENDS if any(p.where == side for p in points)]
     width = kit.look.width if len(ends) == 1 else (kit.look.width - kit.look.gutter) / 2
     found = [
         view
         for side, title in ends
-        if (view := side_view(kit.context, side, title, width / scale, END_SCALE, over=_linked))
+        if (view := side_view(kit.context, side, title, width / scale, END_SCALE * share, over=_linked))
     ]
     if len(found) == 2:
         cells = tuple(Cell(_block(kit, view)) for view in found)
