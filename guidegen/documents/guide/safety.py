@@ -162,13 +162,14 @@ def _plan_below(kit: Kit, foot: float) -> tuple[Item, ...]:
         room = look.bottom - top - _BELOW_PLAN_MM - rows.height
         if room < _LEAST_PLAN_MM:
             continue
-        try:
-            plan = _plan(kit, ways, _points(kit, ways), room + _TRIMMED_MM)
-        except SheetTooSmallError:
-            continue
-        if plan.height <= room:
-            below = rows.at(top + plan.height + _BELOW_PLAN_MM)
-            return (*head, moved(plan.items, (look.width - plan.width) / 2, top), *draw_all(below))
+        for more in (_TRIMMED_MM, _TRIMMED_MM / 2, 0.0):
+            try:
+                plan = _plan(kit, ways, _points(kit, ways), room + more)
+            except SheetTooSmallError:
+                continue
+            if plan.height <= room:
+                below = rows.at(top + plan.height + _BELOW_PLAN_MM)
+                return (*head, moved(plan.items, (look.width - plan.width) / 2, top), *draw_all(below))
     return ()
 
 
