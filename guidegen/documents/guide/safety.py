@@ -178,12 +178,16 @@ def _plan_pages(kit: Kit) -> Ended:
     look = kit.look
     head, top = headed(kit, _section(kit))
     ways = ways_out(kit)
-    plan, *others = _plans(kit, ways, 0.5 * look.height if look.beside else look.bottom - top)
-    first = (*head, moved(plan.items, (look.width - plan.width) / 2, top))
     rows = tuple(_listed(kit, ways))
-    if look.beside and not others:
+    # A lower plan, where that keeps the whole list on its page.
+    for share in (0.5, 0.33, 0.28) if look.beside else (0.0,):
+        plan, *others = _plans(kit, ways, share * look.height or look.bottom - top)
+        first = (*head, moved(plan.items, (look.width - plan.width) / 2, top))
+        if not look.beside or others:
+            break
         laid = in_columns(kit, rows, look.split(look.columns, top + plan.height + _BELOW_PLAN_MM))
-        return laid.drawn(*first), laid.foot
+        if len(laid.pages) == 1 or share < 0.3:
+            return laid.drawn(*first), laid.foot
     more = [(moved(p.items, (look.width - p.width) / 2, look.top),) for p in others]
     laid = in_columns(kit, rows, (), look.key_columns)
     return [first, *more, *laid.drawn()], laid.foot
