@@ -9,7 +9,8 @@ from msgspec import Struct, field
 
 from guidegen.documents.guide.look import Look
 from guidegen.documents.guide.pages import PARTED_MM
-from guidegen.documents.guide.system_parts import WAYS, Part, Spread, Way
+from guidegen.documents.guide.system_parts import Part
+from guidegen.documents.guide.system_ways import WAYS, Spread, Way
 
 _MOST_TOGETHER = 3
 _FURTHEST = 2  # places by which a system may move forward

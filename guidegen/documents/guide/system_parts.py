@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from functools import cached_property
-from typing import NamedTuple
 
 from msgspec import Struct, field
 from msgspec.structs import replace
@@ -13,7 +12,6 @@ from msgspec.structs import replace
 from guidegen.documents.guide.columns import (
     CLOSER,
     ENOUGH,
-    SHARES,
     Laid,
     Whole,
     freer,
@@ -23,6 +21,7 @@ from guidegen.documents.guide.columns import (
 )
 from guidegen.documents.guide.pages import Kit, continued, label_block, parting_rule
 from guidegen.documents.guide.plans import FloorPlan, floor_plan, in_groups
+from guidegen.documents.guide.system_ways import Body, Pages, Spread, Text, Way
 from guidegen.documents.guide.whole import listed
 from guidegen.drawing.primitives import Item, moved
 from guidegen.paper.blocks import Block
@@ -45,66 +44,6 @@ _WIDE = 0.55  # of the width, for an upright plan beside text that half of it wo
 _FREEST = 1.5  # times the white in that text, so that it ends where the plan does
 _SHORTEST = 0.6  # of that plan's height: a text that is lower still looks lost beside it
 _WHERE = "Where it is"
-
-
-class Way(NamedTuple):
-    """One way to set a system: the size of its plan, the white in its text, and how that is spread."""
-
-    plan: int  # 0 for the largest
-    white: float
-    shares: tuple[float, ...]  # of the width, for how to use it beside where it is; none: where it is stands
-    # beside the plan
-    in_order: bool  # or one after the other, in columns that end alike
-    cost: float  # against the others
-    tall: bool = False  # the plan stands upright, as high as the page, and all text beside it
-
-
-WAYS = (
-    Way(0, 1.0, (), False, 3.0, tall=True),
-    Way(0, 1.0, SHARES[:1], False, 0.0),
-    Way(0, 1.0, SHARES, False, 0.3),
-    Way(0, CLOSER[0], SHARES, True, 1.5),
-    Way(1, CLOSER[0], SHARES, True, 3.0),
-    Way(2, CLOSER[1], SHARES, True, 6.0),
-    Way(2, 1.0, (), False, 8.0),
-    Way(2, CLOSER[0], (), False, 9.0),
-)
-"""From the most generous to the tightest."""
-
-
-Pages = list[tuple[Item, ...]]
-
-
-class Spread(Struct, frozen=True):
-    """A way to set a system over several pages; foot: where the last ends."""
-
-    pages: int
-    foot: float
-    draw: Callable[[], Pages]
-
-
-class Text(Struct, frozen=True):
-    """What stands below a plan or beside it: how to use the system, where its points are, pictures."""
-
-    how: tuple[Block, ...]
-    where: tuple[Block, ...]
-    pictures: tuple[Block, ...]
-
-
-class Body(Struct, frozen=True):
-    """A plan and all text of a system, from y = 0 down."""
-
-    plan: FloorPlan
-    plan_x: float
-    text: tuple[Placed, ...]
-
-    @property
-    def height(self) -> float:
-        return max((self.plan.height, *(one.y + one.height for one in self.text)))
-
-    def draw(self, y: float) -> tuple[Item, ...]:
-        placed = (replace(one, y=one.y + y) for one in self.text)
-        return (moved(self.plan.items, self.plan_x, y), *draw_all(placed))
 
 
 class Part(Struct, frozen=True, dict=True):

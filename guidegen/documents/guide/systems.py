@@ -9,7 +9,8 @@ from guidegen.documents.guide.pages import PARTED_MM, Chapter, Kit, label_block,
 from guidegen.documents.guide.photos import photo_block
 from guidegen.documents.guide.rows import anchored, web_block
 from guidegen.documents.guide.sharing import Group, share_pages
-from guidegen.documents.guide.system_parts import Part, Spread, Text, Way
+from guidegen.documents.guide.system_parts import Part
+from guidegen.documents.guide.system_ways import Spread, Text, Way
 from guidegen.documents.guide.using import about_blocks, caution_blocks, use_blocks
 from guidegen.documents.guide.whole import key_rows, missing_blocks
 from guidegen.drawing.primitives import Item

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from guidegen.documents.guide.look import A4_LOOK
 from guidegen.documents.guide.pages import PARTED_MM
 from guidegen.documents.guide.sharing import share_pages
-from guidegen.documents.guide.system_parts import WAYS, Spread
+from guidegen.documents.guide.system_ways import WAYS, Spread
 
 PAGE = A4_LOOK.height
 

@@ -7,7 +7,8 @@ import pytest
 from guidegen.documents.guide.look import A4_LOOK, A5_LOOK, LARGE_LOOK
 from guidegen.documents.guide.pages import Kit, label_block, title_block
 from guidegen.documents.guide.rows import anchored
-from guidegen.documents.guide.system_parts import WAYS, Part, Text
+from guidegen.documents.guide.system_parts import Part
+from guidegen.documents.guide.system_ways import WAYS, Text
 from guidegen.documents.guide.whole import key_rows
 from guidegen.paper.blocks import Paragraph
 from guidegen.paper.flow import stack_height_mm
