@@ -14,7 +14,7 @@ from guidegen.drawing.primitives import Point
 from guidegen.plan.beside import place_beside
 from guidegen.plan.body import body_polygon, standing_out
 from guidegen.plan.callouts import Badge, Box, Callout, CannotPlace, Placement, Site, Task
-from guidegen.plan.crowd_titles import crowd_title
+from guidegen.plan.crowd_titles import Member, crowd_title
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.frame import Frame, Hand, Orientation
 from guidegen.plan.insets import LETTERS, Detail, Shape, detail, levelled
@@ -47,21 +47,11 @@ class Spot(NamedTuple):
     furniture: str
 
 
-class Placed(Protocol):
+class Placed(Member, Protocol):
     """A point as far as a plan is concerned."""
 
     @property
     def id(self) -> str: ...
-    @property
-    def x(self) -> float: ...
-    @property
-    def y(self) -> float: ...
-    @property
-    def where(self) -> str: ...
-    @property
-    def room(self) -> str: ...
-    @property
-    def furniture(self) -> str: ...
 
 
 class Subject(Struct, frozen=True):
