@@ -10,9 +10,10 @@ from guidegen.drawing.primitives import Colour, Item, Line, Style, Text
 from guidegen.paper.blocks import HAIRLINE_MM, Block, draw_lines
 from guidegen.paper.flow import Frame
 from guidegen.paper.text import Span, TextLine, TextStyle, height_mm, wrap
+from guidegen.vehicle.readings import plain_name
 
 COLUMN_HEADS_MM = 4.5
-_CHECK_NAMES = ("first", "sale", "handover")
+CHECKS = {"first": "First check", "sale": "Check before sale", "handover": "Check at handover"}
 _NAME = TextStyle(8.5, "bold", INK, 1.15, "en")
 _PLAIN = TextStyle(8.5, "regular", INK, 1.15, "en")
 _PLACE = TextStyle(7.5, "regular", INK, 1.15, "en")
@@ -24,10 +25,16 @@ _READING_MM = 14.0
 _GAP_MM = 1.8
 PAD_MM, CLOSE_PAD_MM, INLINE_PAD_MM = 0.8, 0.6, 0.45  # over and under a row
 _CELL_MM, _CELL_GAP_MM = 14.0, 1.5
+_ONCE_MM = 13.0  # to write what is written once for the three checks
 _LEAST_ROW_MM = LINE_MM  # room to write by hand
 _OVER_PAD_MM = 0.8
 READINGS_AGAIN = "Readings, continued"  # over a column that begins among them
+REMARKS_AGAIN = "Remarks, continued"
 _YES = {"yes", "true", "ok"}
+
+
+def _tooltip(title: str, check: str) -> str:
+    return f"{title}: {CHECKS[check][:1].lower()}{CHECKS[check][1:]}"
 
 
 def _rule(x: float, y: float, width: float) -> Line:
@@ -71,6 +78,7 @@ class CheckRow(Block, frozen=True, kw_only=True):
     def _items(self, x: float, y: float, width_mm: float) -> Iterator[Item]:
         name, place = self._lines(width_mm)
         room, height = self._text_mm(width_mm), self.height_mm(width_mm)
+        said = f"{self.number} {self.title}" if self.place else self.title
         yield _rule(x, y + height, width_mm - _READING_MM - _GAP_MM)
         middle = y + self.pad_mm + max(_NAME.line_mm, BADGE_MM) / 2
         shift = max(0.0, badge_width_mm(self.number) - BADGE_MM) / 2
@@ -87,31 +95,41 @@ class CheckRow(Block, frozen=True, kw_only=True):
             start = _PLACE.width_mm(word) + 1.5
             foot = y + height - self.pad_mm - 0.4
             yield Text(left, foot - 0.6, word, _PLACE.size_pt, colour=INK)
-            yield from writing(left + start, foot - LINE_MM, room - start, LINE_MM, f"{self.field}-place")
-        at = x + _LEFT_MM + room + _GAP_MM
-        for n, check in enumerate(_CHECK_NAMES):
-            tip = f"{self.number} {self.title}: {check} check"
-            yield from ticking(
-                at + n * _BOX_STEP_MM, middle - BOX_MM / 2, f"{self.field}-{check}", tooltip=tip
+            yield from writing(
+                left + start,
+                foot - LINE_MM,
+                room - start,
+                LINE_MM,
+                f"{self.field}-place",
+                tooltip=f"{said}: place",
             )
-        tip = f"{self.number} {self.title}: reading"
+        at = x + _LEFT_MM + room + _GAP_MM
+        for n, check in enumerate(CHECKS):
+            field, tip = f"{self.field}-{check}", _tooltip(said, check)
+            yield from ticking(at + n * _BOX_STEP_MM, middle - BOX_MM / 2, field, tooltip=tip)
         start, line = x + width_mm - _READING_MM, min(height, _LEAST_ROW_MM)
-        yield from writing(start, y + height - line, _READING_MM, line, f"{self.field}-reading", "", tip)
+        field, tip = f"{self.field}-reading", f"{said}: reading"
+        yield from writing(start, y + height - line, _READING_MM, line, field, tooltip=tip)
 
 
 class ReadingRow(Block, frozen=True, kw_only=True):
-    """Name and what is usual, then the three checks: a box to tick, or a line to write on."""
+    """Name and what is usual, then the three checks: a box to tick, or a line to write on.
+
+    once: a word behind what is usual, with a line for what is the same at all three checks.
+    """
 
     title: str
     usual: str
     values: tuple[str, ...]
     tick: bool
+    once: str = ""
+    once_value: str = ""
     over: str = ""  # a line over the row, of this reading and those that follow
     keep_together: bool = True
     keep_with_next: bool = False
 
     def height_mm(self, width_mm: float) -> float:
-        return self._over_mm() + self._row_mm(width_mm)
+        return self._over_mm(width_mm) + self._row_mm(width_mm)
 
     def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
         return tuple(self._items(x, y, width_mm))
@@ -122,10 +140,13 @@ class ReadingRow(Block, frozen=True, kw_only=True):
 
     @property
     def field(self) -> str:
-        return "reading-" + "-".join(self.title.lower().replace(",", "").split())
+        return "-".join(("reading", *plain_name(self.title).replace(".", "_").split()))
 
-    def _over_mm(self) -> float:
-        return _PLACE.line_mm + 2 * _OVER_PAD_MM if self.over else 0.0
+    def _over_mm(self, width_mm: float) -> float:
+        return height_mm(self._over(width_mm)) + 2 * _OVER_PAD_MM if self.over else 0.0
+
+    def _over(self, width_mm: float) -> tuple[TextLine, ...]:
+        return wrap(self.over, width_mm, _PLACE)
 
     def _row_mm(self, width_mm: float) -> float:
         name, usual = self._lines(width_mm)
@@ -136,8 +157,10 @@ class ReadingRow(Block, frozen=True, kw_only=True):
 
     def _lines(self, width_mm: float) -> tuple[tuple[TextLine, ...], tuple[TextLine, ...]]:
         room = self._text_mm(width_mm)
-        title, usual = self.title[:1].upper() + self.title[1:], self.usual
-        if usual and not any(letter.isdigit() for letter in usual):  # a unit alone
+        title, usual = self.title, self.usual
+        if self.once:
+            usual = f"{usual}; {self.once}"
+        elif usual and not any(letter.isdigit() for letter in usual):  # a unit alone
             title, usual = f"{title}, {usual}", ""
         return wrap(title, room, _PLAIN), (*wrap(usual, room, _PLACE), *self._remarks(room))
 
@@ -154,19 +177,24 @@ class ReadingRow(Block, frozen=True, kw_only=True):
     def _items(self, x: float, y: float, width_mm: float) -> Iterator[Item]:
         name, usual = self._lines(width_mm)
         if self.over:
-            yield from draw_lines(wrap(self.over, width_mm, _PLACE), x, y + _OVER_PAD_MM, width_mm)
-            y += self._over_mm()
+            yield from draw_lines(self._over(width_mm), x, y + _OVER_PAD_MM, width_mm)
+            y += self._over_mm(width_mm)
         height = self._row_mm(width_mm)
         yield _rule(x, y + height, width_mm if self.tick else self._text_mm(width_mm))
         top = y + (height - height_mm(name) - height_mm(usual)) / 2
         yield from draw_lines(name, x, top, width_mm)
         yield from draw_lines(usual, x, top + height_mm(name), width_mm)
-        for n, (check, value) in enumerate(zip(_CHECK_NAMES, self.values, strict=True)):
+        if self.once:
+            start, line = x + self._text_mm(width_mm) - _ONCE_MM, _LEAST_ROW_MM
+            field, tip = f"{self.field}-{self.once}", f"{self.title}: {self.once}"
+            yield from writing(start, y + height - line, _ONCE_MM, line, field, self.once_value, tip)
+        for n, (check, value) in enumerate(zip(CHECKS, self.values, strict=True)):
             start = x + width_mm - (3 - n) * (_CELL_MM + _CELL_GAP_MM) + _CELL_GAP_MM
             yield from self._cell(start, y, height, check, value)
 
     def _cell(self, x: float, y: float, height: float, check: str, value: str) -> Iterator[Item]:
-        field, tip = f"{self.field}-{check}", f"{self.title}: {check} check"
+        title = f"{self.title}, {self.usual}" if self.usual else self.title
+        field, tip = f"{self.field}-{check}", _tooltip(title, check)
         if self.tick:
             yield from ticking(x, y + (height - BOX_MM) / 2, field, value.lower() in _YES, tip)
         else:
@@ -198,8 +226,11 @@ class ReadingsHead(Block, frozen=True, kw_only=True):
 
 
 def column_heads(row: Block, frame: Frame) -> Iterator[Item]:
-    """The figures of the three checks over their boxes, in the room above a column."""
+    """What stands in the room above a column that begins with that row: the figures of the three checks."""
     baseline = frame.y - 1.2
+    if not isinstance(row, CheckRow | ReadingRow):
+        yield Text(frame.x, baseline, REMARKS_AGAIN, 8.5, "bold", INK)
+        return
     if isinstance(row, ReadingRow):
         yield Text(frame.x, baseline, READINGS_AGAIN, 8.5, "bold", INK)
         yield from _figures(_reading_middles(frame.x, frame.width), baseline)

@@ -6,15 +6,18 @@ Two A4 sides where the points allow it. Printed empty it is filled in with a pen
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import count, zip_longest
+from itertools import count
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.documents.check_rows import (
+    CHECKS,
     CLOSE_PAD_MM,
     COLUMN_HEADS_MM,
     INLINE_PAD_MM,
     PAD_MM,
+    REMARKS_AGAIN,
     CheckRow,
     ReadingRow,
     ReadingsHead,
@@ -35,20 +38,20 @@ from guidegen.plan.markers import colour_of
 from guidegen.trade.records import Reading
 from guidegen.vehicle.description import Check
 from guidegen.vehicle.model import day_in_words
-from guidegen.vehicle.readings import reading_named, readings_of, usual_words
+from guidegen.vehicle.readings import plain_name, readings_of, usual_words
 
-CHECKS = ("first", "sale", "handover")
-_TITLES = {"first": "First check", "sale": "Check before sale", "handover": "Check at handover"}
 _HEADING = TextStyle(11.0, "bold", INK)
 _COLUMNS = 2
-_CONTINUED = Paragraph(text="Remarks, continued", style=_HEADING)
 _LEAST_REMARKS = 4
 _FEW = 6
 _NOTE = (
     "Tick box 1, 2 or 3 when the point is where the sheet says and is in order. "
     "What fails goes under Remarks."
 )
-_GAS = "Gas: copy what a competent gas engineer measured."
+_OVER = {
+    "Gas": "Gas: copy what a competent gas engineer measured.",
+    "Tyres": "Tyres: bar at each check; the week and year made, such as 2223, once.",
+}
 
 
 class _Rows(Struct, frozen=True):
@@ -76,8 +79,7 @@ def compose(context: Context) -> Document:
     sheets = []
     for number, one in enumerate(pages, 1):
         items: list[Item] = list(signing.draw(SIDE_MM, page.top(), page.width)) if number == 1 else []
-        for frame, placed in zip(one.frames, one.placed, strict=True):
-            items += _column(frame, placed, last=number == len(pages))
+        items += _columns(one, last=number == len(pages))
         sheets.append(page.sheet(items, number, len(pages)))
     return Document(
         tuple(sheets),
@@ -115,18 +117,14 @@ def _check(context: Context, name: str) -> Check | None:
 def _signing(context: Context) -> Block:
     """Who checked, and when, three times side by side."""
     stacks = []
-    for number, name in enumerate(CHECKS, 1):
+    for number, (name, words) in enumerate(CHECKS.items(), 1):
         check = _check(context, name)
         by, on = (check.by, day_in_words(check.on)) if check else ("", "")
-        title = Paragraph(text=f"{number}  {_TITLES[name]}", style=TextStyle(10.0, "bold", INK, 1.2))
-        who = BlankRow(blanks=(Blank("By", f"{name}-by", by),))
-        when = BlankRow(
-            blanks=(
-                Blank("Initials", f"{name}-initials", share=0.63),
-                Blank("Date", f"{name}-date", on),
-            ),
-            gap=3.0,
-        )
+        title = Paragraph(text=f"{number}  {words}", style=TextStyle(10.0, "bold", INK, 1.2))
+        who = BlankRow(blanks=(Blank("By", f"{name}-by", by, tooltip=f"{words}: by"),))
+        initials = Blank("Initials", f"{name}-initials", share=0.63, tooltip=f"{words}: initials")
+        day = Blank("Date", f"{name}-date", on, tooltip=f"{words}: date")
+        when = BlankRow(blanks=(initials, day), gap=3.0)
         stacks.append(Stack(blocks=(title, who, when), keep_together=True))
     return side_by_side(stacks)
 
@@ -150,22 +148,34 @@ def _laid_out(page: FormPage, first: float, blocks: Sequence[Block]) -> list[_Pa
     ]
 
 
-def _column(frame: Frame, placed: Sequence[Placed], last: bool) -> Iterator[Item]:
-    """The blocks of a column, the heads of its boxes above them, and lines for remarks to its foot."""
-    if placed and isinstance(placed[0].block, CheckRow | ReadingRow):
-        yield from column_heads(placed[0].block, frame)
-    yield from draw_all(placed)
-    if last:
-        foot = placed[-1].y + placed[-1].height if placed else frame.y
-        if not placed:
-            yield from _CONTINUED.draw(frame.x, foot, frame.width)
-            foot += _CONTINUED.height_mm(frame.width)
-        spare = int((frame.y + frame.height - foot) / LINE_MM)
-        ends_in_remarks = not placed or isinstance(placed[-1].block, Lines | KeepTogether)
-        if spare > 0 and ends_in_remarks:
-            name = f"remarks-{frame.x:.0f}"
-            pitch = (frame.y + frame.height - foot) / spare  # both columns end alike
-            yield from Lines(count=spare, field=name, line_mm=pitch).draw(frame.x, foot, frame.width)
+def _columns(page: _Page, last: bool) -> Iterator[Item]:
+    """The columns of a page; on the last one, lines for remarks go on to the foot."""
+    for number, (frame, placed) in enumerate(zip(page.frames, page.placed, strict=True), 1):
+        if placed and isinstance(placed[0].block, CheckRow | ReadingRow):
+            yield from column_heads(placed[0].block, frame)
+        elif last and not placed:
+            lines: Block = Lines(count=1, field=f"remarks-{number}", tooltip=REMARKS_AGAIN)
+            beside = page.placed[0][0].block
+            if isinstance(beside, CheckRow | ReadingRow):
+                yield from column_heads(lines, frame)
+            else:
+                lines = KeepTogether(blocks=(Paragraph(text=REMARKS_AGAIN, style=_HEADING), lines))
+            placed = (Placed(lines, frame.x, frame.y, frame.width, 0.0),)
+        if last and isinstance(placed[-1].block, Lines | KeepTogether):
+            placed, remarks = placed[:-1], placed[-1]
+            yield from _to_foot(remarks, frame).draw(remarks.x, remarks.y, remarks.width)
+        yield from draw_all(placed)
+
+
+def _to_foot(remarks: Placed, frame: Frame) -> Block:
+    """The remarks, their lines going on to the foot of the column: one run, under one field."""
+    block = remarks.block
+    *above, lines = block.blocks if isinstance(block, KeepTogether) else (block,)
+    assert isinstance(lines, Lines)
+    head = Stack(blocks=tuple(above))
+    room = frame.y + frame.height - remarks.y - head.height_mm(frame.width)
+    count = int(room / LINE_MM)
+    return Stack(blocks=(head, replace(lines, count=count, line_mm=room / count)))
 
 
 def _blocks(context: Context, rows: _Rows) -> Iterator[Block]:
@@ -201,33 +211,66 @@ def _readings(context: Context) -> Iterator[Block]:
 def _reading_rows(context: Context) -> Iterator[ReadingRow]:
     """The readings the vehicle asks for, then others that its file has; with what is known of them."""
     asked = readings_of(context.vehicle.facts, context.trade)
-    known = [dict(check.readings) if (check := _check(context, name)) else {} for name in CHECKS]
-    gas = next((reading for reading in asked if reading.group == "Gas"), None)
-    for reading, below in zip_longest(asked, asked[1:]):
+    known = [_by_plain_name(_check(context, name)) for name in CHECKS]
+    first = {name: next((r for r in asked if r.group == name), None) for name in _OVER}
+    for number, reading in enumerate(asked):
         values = []
         for readings in known:
-            key = next((k for k in readings if reading_named(k, (reading,))), None)
-            value = "" if key is None else str(readings.pop(key))
+            _, value = readings.pop(plain_name(reading.name), ("", ""))
             values.append(value if reading.usual else value.removesuffix(f" {reading.unit}"))
-        also = f"; {reading.also} … {reading.also_unit}" if reading.also else ""
+        made = ""
+        if _is_tyre(reading):
+            parts = [value.partition(f" {reading.also} ") for value in values]
+            values = [at_check for at_check, _, _ in parts]
+            made = next((code for _, _, code in reversed(parts) if code), "")
         tick = reading.answer and not reading.unit
-        usual = "" if tick else usual_words(reading) + also
+        also = f"; {reading.also} … {reading.also_unit}" if reading.also and not _is_tyre(reading) else ""
         yield ReadingRow(
-            title=reading.name,
-            usual=usual,
+            title=_capital(reading.name),
+            usual="" if tick else usual_words(reading) + also,
             values=tuple(values),
             tick=tick,
-            over=_GAS if reading is gas else "",
-            keep_with_next=below is not None and _is_tyre(reading) and _is_tyre(below),
+            once=reading.also if _is_tyre(reading) else "",
+            once_value=made,
+            over=_OVER[reading.group] if reading is first.get(reading.group) else "",
+            keep_with_next=_stays(asked, number),
         )
     for name in dict.fromkeys(key for readings in known for key in readings):
-        values = [str(readings.get(name, "")) for readings in known]
-        yield ReadingRow(title=name, usual="", values=tuple(values), tick=False)
+        found = [readings.get(name, ("", "")) for readings in known]
+        title = next(title for title, _ in found if title)
+        yield ReadingRow(
+            title=_capital(title), usual="", values=tuple(value for _, value in found), tick=False
+        )
+
+
+def _by_plain_name(check: Check | None) -> dict[str, tuple[str, str]]:
+    """The readings of a check with their names as written; what one name has twice stands together."""
+    found: dict[str, tuple[str, str]] = {}
+    for title, value in check.readings.items() if check else ():
+        key = plain_name(title)
+        written = f"{found[key][1]}; {value}" if key in found else str(value)
+        found[key] = (title, written)
+    return found
+
+
+def _capital(name: str) -> str:
+    return name[:1].upper() + name[1:]
 
 
 def _is_tyre(reading: Reading) -> bool:
     """Whether it is of one of the tyres, which stand together: they are compared."""
-    return reading.name.lower().startswith("tyre")
+    return reading.group == "Tyres"
+
+
+def _stays(asked: Sequence[Reading], number: int) -> bool:
+    """Whether a reading stays with the next: all of the tyres do, and none of a group stands alone."""
+
+    def group(n: int) -> str:
+        return asked[n].group if 0 <= n < len(asked) else ""
+
+    own = group(number)
+    ends = group(number - 1) != own or group(number + 2) != own
+    return group(number + 1) == own and (ends or _is_tyre(asked[number]))
 
 
 def _remarks(context: Context) -> Iterator[Block]:
@@ -236,7 +279,7 @@ def _remarks(context: Context) -> Iterator[Block]:
     for name in CHECKS:
         check = _check(context, name)
         if check and check.remarks:
-            text = (Span(f"{_TITLES[name]}: ", "bold"), Span(check.remarks))
+            text = (Span(f"{CHECKS[name]}: ", "bold"), Span(check.remarks))
             written.append(Paragraph(text=text, style=TextStyle(8.5, colour=INK, leading=1.25)))
-    lines = Lines(count=_LEAST_REMARKS, field="remarks")
+    lines = Lines(count=_LEAST_REMARKS, field="remarks", tooltip="Remarks")
     yield KeepTogether(blocks=(head, *written, lines), space_before_mm=5.0)

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
+
 from guidegen.documents.context import Context
 from guidegen.documents.writing import LINE_MM, TickRow, side_by_side
 from guidegen.paper.blocks import Block, Spacer
-from guidegen.trade.records import holds
+from guidegen.trade.records import HandedOver, holds
 
 _ROW_MM = LINE_MM + 0.6  # every row alike, and room to write how many
 
@@ -16,11 +18,11 @@ def thing_rows(context: Context, columns: int = 2, field: str | None = None) -> 
     rows = [
         TickRow(
             text=thing.name,
-            field="" if field is None else f"{field}-{number}",
-            count_field=_count_field(field, number) if thing.count else None,
+            field="" if field is None else _field(field, thing),
+            count_field=_count_field(field, thing) if thing.count else None,
             least_mm=_ROW_MM,
         )
-        for number, thing in enumerate(things, 1)
+        for thing in things
     ]
     height = -(-len(rows) // columns)
     padded = [*rows, *[Spacer(height=0.0)] * (height * columns - len(rows))]
@@ -30,5 +32,10 @@ def thing_rows(context: Context, columns: int = 2, field: str | None = None) -> 
     )
 
 
-def _count_field(field: str | None, number: int) -> str:
-    return "" if field is None else f"{field}-{number}-count"
+def _field(before: str, thing: HandedOver) -> str:
+    """The same on the sheets of every vehicle: "out-gas-cylinders"."""
+    return "-".join((before, *re.findall(r"\w+", thing.name.lower())))
+
+
+def _count_field(before: str | None, thing: HandedOver) -> str:
+    return "" if before is None else f"{_field(before, thing)}-count"

@@ -19,6 +19,7 @@ _WRITE = Style(stroke=SOFT_INK, width_mm=0.25, round_ends=False)
 _TYPED = TextStyle(10.0, colour=INK)
 _SIZE_OF_FIELD = 0.7  # of a field's height is the size of what is typed in it
 _INDENT_MM = 0.75
+_OVER_ENDS_MM = 0.3  # of lines that a field hides when something is typed
 _LABEL = TextStyle(8.5, colour=INK, leading=1.2)
 
 
@@ -51,12 +52,13 @@ def ticking(
 
 
 class Blank(Struct, frozen=True):
-    """A word with a line to write on behind it. name: of its field, "" for none."""
+    """A word with a line to write on behind it. name: of its field, "" for none; tooltip: else the label."""
 
     label: str
     name: str = ""
     value: str = ""
     share: float = 1.0
+    tooltip: str = ""
 
 
 class BlankRow(Block, frozen=True, kw_only=True):
@@ -86,8 +88,8 @@ class BlankRow(Block, frozen=True, kw_only=True):
         baseline = y + self.line_mm - 0.9
         if blank.label:
             yield Text(x, baseline, blank.label, self.style.size_pt, self.style.weight, self.style.colour)
-        room = width - label
-        yield from writing(x + label, y, room, self.line_mm - 0.3, blank.name, blank.value, blank.label)
+        tooltip = blank.tooltip or blank.label
+        yield from writing(x + label, y, width - label, self.line_mm - 0.3, blank.name, blank.value, tooltip)
 
     @property
     def name(self) -> str:
@@ -99,7 +101,7 @@ class Lines(Block, frozen=True, kw_only=True):
 
     count: int
     field: str = ""
-    value: str = ""
+    tooltip: str = ""
     line_mm: float = LINE_MM
 
     def height_mm(self, width_mm: float) -> float:
@@ -109,7 +111,9 @@ class Lines(Block, frozen=True, kw_only=True):
         lines: list[Item] = [write_line(x, y + (n + 1) * self.line_mm, width_mm) for n in range(self.count)]
         if self.field and self.count:
             height = self.count * self.line_mm - 0.8
-            lines.append(FormField(x, y + 0.6, width_mm, height, self.field, "text", self.value, self.field))
+            tooltip = self.tooltip or self.field
+            box = (x - _OVER_ENDS_MM, y + 0.6, width_mm + 2 * _OVER_ENDS_MM, height)
+            lines.append(FormField(*box, self.field, tooltip=tooltip))
         return tuple(lines)
 
 
@@ -147,7 +151,8 @@ class TickRow(Block, frozen=True, kw_only=True):
         if self.count_field is not None:
             start = x + width_mm - self.count_mm
             foot = top - y + drop + self.style.baseline_mm + 0.9
-            items += writing(start, y, self.count_mm, foot, self.count_field, "", "how many")
+            tooltip = f"{plain(self.text)}: how many"
+            items += writing(start, y, self.count_mm, foot, self.count_field, "", tooltip)
         return tuple(items)
 
     def _room(self, width_mm: float) -> float:

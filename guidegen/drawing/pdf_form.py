@@ -5,6 +5,7 @@ The fields have no border and no ground of their own: the sheet draws those.
 
 from __future__ import annotations
 
+from itertools import chain
 from typing import TYPE_CHECKING, Any
 
 from reportlab.pdfbase.pdfdoc import (
@@ -30,6 +31,19 @@ INDENT_PT = 2.0
 PRINTED = 4  # annotation flag bit 3
 MULTILINE = 1 << 12  # field flag bit 13
 TICK = "q {w:.2f} w 1 J 1 j {x1:.2f} {y1:.2f} m {x2:.2f} {y2:.2f} l {x3:.2f} {y3:.2f} l S Q"
+
+# Letters that WinAnsi lacks, by their names (ISO 32000-1, 9.6.6), coded in place of signs seldom typed.
+_LETTERS = {
+    "Ą": "Aogonek", "ą": "aogonek", "Ć": "Cacute", "ć": "cacute", "Ę": "Eogonek", "ę": "eogonek",
+    "Ł": "Lslash", "ł": "lslash", "Ń": "Nacute", "ń": "nacute", "Ś": "Sacute", "ś": "sacute",
+    "Ź": "Zacute", "ź": "zacute", "Ż": "Zdotaccent", "ż": "zdotaccent", "Č": "Ccaron", "č": "ccaron",
+    "Ď": "Dcaron", "ď": "dcaron", "Ě": "Ecaron", "ě": "ecaron", "Ň": "Ncaron", "ň": "ncaron",
+    "Ř": "Rcaron", "ř": "rcaron", "Ť": "Tcaron", "ť": "tcaron", "Ů": "Uring", "ů": "uring",
+}  # fmt: skip
+_SELDOM = (
+    *(127, 129, 131, 134, 135, 136, 139, 141, 143, 144, 152, 155, 157, 161, 162),
+    *(164, 165, 166, 168, 170, 172, 173, 175, 180, 182, 184, 185, 186, 190, 191),
+)
 
 Box = tuple[float, float, float, float]
 
@@ -89,6 +103,7 @@ class Form:
         return {
             "FT": "/Tx",
             "Ff": str(MULTILINE if many else 0),
+            **({"MK": "<< /BG [1] >>"} if many else {}),  # typed lines hide the printed ones, which lie apart
             "V": value,
             "DV": value,
             "DA": f"(/{FONT_NAME} {size_pt:g} Tf 0 g)",
@@ -173,20 +188,30 @@ class _Growing(PDFArray):  # type: ignore[misc]
 
 
 def _whole_font(doc: Any) -> PDFTrueTypeFont:
-    """The regular face entire, since nobody knows what will be typed; coded as WinAnsi (annex D)."""
+    """The regular face entire, since nobody knows what will be typed; coded as WinAnsi and _LETTERS."""
     file = primary_face("regular").path
     face = TTFontFace(str(file))
     data = file.read_bytes()
     program = PDFStream(PDFDictionary({"Length1": len(data)}), data)
     name = PDFName(face.name.decode("ascii"))
-    characters = [ord(bytes([code]).decode("cp1252", "replace")) for code in range(32, 256)]
+    coded = dict(zip(_SELDOM, _LETTERS, strict=True))
+    characters = [
+        ord(coded.get(code) or bytes([code]).decode("cp1252", "replace")) for code in range(32, 256)
+    ]
     font = PDFTrueTypeFont()
     font.Name = FONT_NAME
     font.BaseFont = face.name.decode("ascii")
     font.FirstChar = 32
     font.LastChar = 255
     font.Widths = PDFArray([face.getCharWidth(character) for character in characters])
-    font.Encoding = PDFName("WinAnsiEncoding")
+    differences = [(code, PDFName(_LETTERS[letter])) for code, letter in coded.items()]
+    font.Encoding = PDFDictionary(
+        {
+            "Type": PDFName("Encoding"),
+            "BaseEncoding": PDFName("WinAnsiEncoding"),
+            "Differences": PDFArray(tuple(chain.from_iterable(differences))),
+        }
+    )
     font.FontDescriptor = doc.Reference(
         PDFDictionary(
             {

@@ -21,7 +21,7 @@ def readings_of(facts: frozenset[str], trade: Trade) -> tuple[Reading, ...]:
     found: dict[str, Reading] = {}
     for reading in trade.readings:
         if holds(reading.when, facts):
-            found.setdefault(_plain(reading.name), reading)
+            found.setdefault(plain_name(reading.name), reading)
     return tuple(found.values())
 
 
@@ -31,22 +31,22 @@ def known_readings(facts: frozenset[str], trade: Trade) -> tuple[Reading, ...]:
 
 
 def reading_named(name: str, readings: Iterable[Reading]) -> Reading | None:
-    """The reading of that name; capitals, hyphens and commas do not count."""
-    return next((r for r in readings if _plain(r.name) == _plain(name)), None)
+    """The reading of that name, as plain_name has it."""
+    return next((r for r in readings if plain_name(r.name) == plain_name(name)), None)
 
 
 def reading_within(name: str, readings: Iterable[Reading]) -> Reading | None:
     """As reading_named; else the longest name that stands within a name of one's own, where it may."""
     known = tuple(readings)
-    words = f" {_plain(name)} "
-    within = [r for r in known if r.within and f" {_plain(r.name)} " in words]
+    words = f" {plain_name(name)} "
+    within = [r for r in known if r.within and f" {plain_name(r.name)} " in words]
     return reading_named(name, known) or max(within, key=lambda r: len(r.name), default=None)
 
 
 def close_names(name: str, readings: Iterable[Reading]) -> tuple[str, ...]:
     """The names that may be meant, likeliest first."""
-    names = {_plain(r.name): r.name for r in readings}
-    return tuple(names[n] for n in get_close_matches(_plain(name), names, 3, 0.6))
+    names = {plain_name(r.name): r.name for r in readings}
+    return tuple(names[n] for n in get_close_matches(plain_name(name), names, 3, 0.6))
 
 
 def judge_reading(reading: Reading, value: str | int | float | bool) -> str:
@@ -120,5 +120,6 @@ def _number(text: str) -> float:
     return float(text.replace(",", ".").replace("−", "-"))
 
 
-def _plain(name: str) -> str:
+def plain_name(name: str) -> str:
+    """A name without its capitals, hyphens and commas: two names alike in it are one reading."""
     return " ".join(re.sub(r"[-–,_]", " ", name.casefold()).split())

@@ -45,12 +45,23 @@ def test_a_freezer_is_not_judged_as_the_fridge(workshop):
     assert workshop.findings("reading-unusual", workshop.vehicle(checks=checks)) == ()
 
 
-@pytest.mark.parametrize(("kind", "usual"), [("agm", True), ("lithium", False)])
-def test_a_lithium_battery_has_limits_of_its_own(workshop, kind, usual):
-    checks = {"sale": {"by": "B", "on": "2026-02-10", "readings": {"leisure battery at rest": "12.5 V"}}}
-    equipment = {"leisure_battery": {"capacity": "100 Ah", "type": kind}}
-    found = workshop.findings("reading-unusual", workshop.vehicle(equipment=equipment, checks=checks))
-    assert (found == ()) == usual
+@pytest.mark.parametrize(
+    ("title", "value", "usual"),
+    [
+        ("leisure battery at rest", "12.5 V", {"agm"}),  # three quarters full, or flat
+        ("leisure battery at rest", "12.8 V", {"agm"}),  # full, or all but flat
+        ("leisure battery at rest", "13.3 V", {"lithium"}),  # not at rest, or well charged
+        ("battery charging", "13.3 V", {"agm"}),  # charging, or at rest
+        ("battery charging", "14.7 V", {"agm"}),  # 3.65 V a lithium cell is 14.6 V
+        ("battery charging", "14.4 V", {"agm", "lithium"}),
+    ],
+)
+def test_a_lithium_battery_has_limits_of_its_own(workshop, title, value, usual):
+    checks = {"sale": {"by": "B", "on": "2026-02-10", "readings": {title: value}}}
+    for kind in ("agm", "lithium"):
+        battery = {"leisure_battery": {"capacity": "100 Ah", "type": kind}, "hook_up": {"inlet": "16 A"}}
+        found = workshop.findings("reading-unusual", workshop.vehicle(equipment=battery, checks=checks))
+        assert (found == ()) == (kind in usual), kind
 
 
 @pytest.mark.parametrize("value", ["not measured", "yes", "900 mbar", "30 V"])

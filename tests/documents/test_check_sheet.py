@@ -13,6 +13,7 @@ from msgspec.structs import replace
 from guidegen.documents.check_sheet import compose
 from guidegen.documents.writing import BOX_MM, LINE_MM
 from guidegen.drawing.pdf import write_pdf
+from guidegen.drawing.primitives import Line
 from guidegen.paper.text import DoesNotFit
 from guidegen.trade.load import load_trade
 from guidegen.vehicle.description import Checks
@@ -175,6 +176,85 @@ def test_readings_nobody_asked_for_are_not_lost(larch, context_of, texts_of, fie
     assert "2: no, swapped at socket 3" in words
     values = {s.item.name: s.item.value for s in fields_of(document)}
     assert values["reading-speed-of-the-wind-sale"] == "4 m/s"
+
+
+def test_a_reading_of_ones_own_is_one_row_however_it_is_written(larch, context_of, fields_of):
+    """Capitals, hyphens and commas do not count; nothing written is lost."""
+    checks = Checks.model_validate(
+        {
+            "first": {"by": "X", "on": "2026-01-02", "readings": {"Speed of wind": "3 m/s"}},
+            "sale": {
+                "by": "X",
+                "on": "2026-01-03",
+                "readings": {
+                    "speed-of wind": "4",
+                    "speed of, wind": "5",
+                    "gas pressure": 30,
+                    "Gas Pressure": 31,
+                },
+            },
+        }
+    )
+    document = compose(context_of(_with_checks(larch, checks)))
+    values = {s.item.name: s.item.value for s in fields_of(document)}
+    assert values["reading-speed-of-wind-first"] == "3 m/s"
+    assert values["reading-speed-of-wind-sale"] == "4; 5"
+    assert values["reading-gas-pressure-sale"] == "30; 31"
+    assert len(pypdf.PdfReader(BytesIO(write_pdf(document))).get_fields()) == len(values)
+
+
+def test_a_tyre_has_its_date_once_and_its_pressure_at_each_check(larch, context_of, fields_of, texts_of):
+    """Two figures have no room in a cell; the week and year of a tyre change with the tyre alone."""
+    first = {"tyre, front nearside": "4.5 bar made 2223", "tyre, rear offside": "5 bar made 0121"}
+    sale = {"tyre, front nearside": "4.6 bar", "tyre, rear offside": "5 bar made 1025"}
+    checks = Checks.model_validate(
+        {
+            "first": {"by": "X", "on": "2026-01-02", "readings": first},
+            "sale": {"by": "X", "on": "2026-01-03", "readings": sale},
+        }
+    )
+    document = compose(context_of(_with_checks(larch, checks)))
+    values = {s.item.name: s.item.value for s in fields_of(document)}
+    tyre = [values[f"reading-tyre-front-nearside-{check}"] for check in (*CHECKS, "made")]
+    assert tyre == ["4.5 bar", "4.6 bar", "", "2223"]
+    assert values["reading-tyre-rear-offside-made"] == "1025", "the tyre was changed"
+    over = [s for s in texts_of(document) if s.item.text.startswith("Tyres: ")]
+    assert len(over) == 1 and "2223" in over[0].item.text
+
+
+def test_every_field_says_what_it_is(few, larch, context_of, fields_of):
+    """To one who hears the form: no tool tip comes twice, and none is the field's own name."""
+    for vehicle in (few, larch):
+        fields = [s.item for s in fields_of(compose(context_of(vehicle)))]
+        tips = Counter(field.tooltip for field in fields)
+        assert tips.most_common(1)[0][1] == 1, tips.most_common(1)
+        assert not [field.name for field in fields if field.tooltip == field.name]
+    tips = {field.name: field.tooltip for field in fields}
+    assert tips["sale-date"] == "Check before sale: date"
+    assert tips["reading-gas-pressure-first"] == "Gas pressure, 25 to 35 mbar: first check"
+    assert tips["out-vehicle-keys-count"] == "Vehicle keys: how many"
+
+
+def test_fields_come_in_reading_order(sheet, fields_of):
+    """A reader goes from field to field in their order in the file: column by column, row by row."""
+    order = [(s.sheet, s.box[0] > 105, round(s.box[3])) for s in fields_of(sheet) if "-by" not in s.item.name]
+    rows = [row for row in order if row[2] > 60 or row[0]]
+    assert all(a[:2] <= b[:2] for a, b in zip(rows, rows[1:], strict=False))
+
+
+def test_remarks_of_a_column_are_one_field_over_even_lines(context_of, fields_of, seen):
+    for path in sorted(SAMPLES.glob("*.yaml")):
+        document = compose(context_of(read_vehicle(path)))
+        remarks = [s for s in fields_of(document) if s.item.name.startswith("remarks")]
+        assert remarks[0].item.name == "remarks"
+        assert len({(s.sheet, s.box[0]) for s in remarks}) == len(remarks) <= 2
+        for field in remarks:
+            x0, y0, x1, y1 = field.box
+            lines = [s for s in seen(document) if isinstance(s.item, Line) and s.sheet == field.sheet]
+            starts = [s.item.points[0] for s in lines]
+            feet = sorted(y for x, y in starts if x0 < x < x1 and y0 < y < y1 + 2)
+            steps = [b - a for a, b in zip(feet, feet[1:], strict=False)]
+            assert len(feet) >= 4 and max(steps) - min(steps) < 1e-6 and min(steps) >= LINE_MM - 1e-6
 
 
 def _with_checks(vehicle, checks):

@@ -6,10 +6,14 @@ import io
 
 import numpy as np
 import pypdf
+import pypdfium2
+import pypdfium2.raw
 import pytest
+from fontTools.ttLib import TTFont
 
+from guidegen.drawing.fonts import primary_face
 from guidegen.drawing.pdf import write_pdf
-from guidegen.drawing.primitives import Document, FormField, Sheet, Text
+from guidegen.drawing.primitives import Document, FormField, Line, Sheet, Style, Text
 
 FIELDS = (
     FormField(20, 20, 80, 8, "owner", value="Zoë Łoś", tooltip="Owner's name"),
@@ -65,9 +69,48 @@ def test_the_font_of_the_fields_is_embedded(data):
     resources = reader.root_object["/AcroForm"]["/DR"]["/Font"]
     for font in resources.values():
         assert "/FontFile2" in font.get_object()["/FontDescriptor"]
-        assert font.get_object()["/Encoding"] == "/WinAnsiEncoding"
+        assert font.get_object()["/Encoding"]["/BaseEncoding"] == "/WinAnsiEncoding"
     assert b"Helvetica" not in data
     assert b"ZapfDingbats" not in data
+
+
+def test_letters_of_the_neighbours_are_in_the_font_of_the_fields(data):
+    """design.md §5: Latin with Polish, Czech and Nordic letters. Advance widths as the face has them."""
+    reader = pypdf.PdfReader(io.BytesIO(data))
+    (font,) = reader.root_object["/AcroForm"]["/DR"]["/Font"].values()
+    coded = {}
+    for entry in font["/Encoding"]["/Differences"]:
+        if isinstance(entry, int):
+            code = entry
+        else:
+            coded[code], code = entry, code + 1
+    face = TTFont(primary_face("regular").path)
+    letters = {"Ł": "Lslash", "ź": "zacute", "ę": "eogonek", "č": "ccaron", "ů": "uring", "Ň": "Ncaron"}
+    for letter, name in letters.items():
+        (at,) = [code for code, said in coded.items() if said == f"/{name}"]
+        expected, _ = face["hmtx"][face.getBestCmap()[ord(letter)]]
+        assert font["/Widths"][at - 32] == pytest.approx(expected, abs=1), letter
+    assert not set(coded) & set("Åäöøæß½°²".encode("cp1252"))
+
+
+def test_what_is_typed_hides_the_lines_that_are_printed_below_it():
+    field = FormField(20, 60, 80, 30, "notes")
+    line = Line(((20, 75), (100, 75)), Style(stroke="#000000", width_mm=0.3))
+    file = pypdfium2.PdfDocument(write_pdf(Document((Sheet(210, 297, (line, field)),))))
+    file.init_forms()
+    page, form = file[0], file.formenv.raw
+
+    def line_shows() -> bool:
+        image = page.render(scale=5 * 25.4 / 72).to_pil()
+        return (np.asarray(image.crop((300, 370, 480, 380)).convert("L")) < 128).any()
+
+    assert line_shows(), "empty, it is filled in with a pen"
+    pypdfium2.raw.FORM_OnLButtonDown(form, page.raw, 0, 70, 660)
+    pypdfium2.raw.FORM_OnLButtonUp(form, page.raw, 0, 70, 660)
+    for letter in "typed":
+        pypdfium2.raw.FORM_OnChar(form, page.raw, ord(letter), 0)
+    pypdfium2.raw.FORM_ForceToKillFocus(form)
+    assert not line_shows()
 
 
 def test_a_name_is_used_once():
