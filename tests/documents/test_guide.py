@@ -24,7 +24,7 @@ from guidegen.documents.guide.rows import address_lines, code_size_mm
 from guidegen.documents.guide.safety import ways_out
 from guidegen.documents.guide.using import size_words
 from guidegen.documents.guide.variants import derive
-from guidegen.documents.guide.walk_map import _in_lane, _parted, _straightened
+from guidegen.documents.guide.walk_map import _in_lane, _straightened
 from guidegen.documents.guide.walks import stops_of
 from guidegen.drawing.pdf import write_pdf
 from guidegen.drawing.primitives import Circle, Destination, Link, Rect, Text
@@ -341,18 +341,6 @@ def test_there_is_a_box_to_tick_for_every_step(context, document, seen):
         if isinstance(s.item, Rect) and s.item.radius == 0.4 and s.item.width == s.item.height
     )
     assert sum(sizes.values()) == len(context.sequences.sequences["leave"].steps)
-
-
-def test_tags_on_the_map_never_overlap():
-    boxes = [(20.0, 20.0, 4.0, 4.0), (20.5, 20.2, 9.0, 4.0), (21.0, 19.0, 4.0, 4.0), (1.0, 1.0, 6.0, 4.0)]
-    parted = _parted(boxes, 60.0, 40.0)
-    for n, (x, y) in enumerate(parted):
-        _, _, w, h = boxes[n]
-        assert w / 2 <= x <= 60 - w / 2 and h / 2 <= y <= 40 - h / 2
-        for m in range(n):
-            apart_x = abs(x - parted[m][0]) - (w + boxes[m][2]) / 2
-            apart_y = abs(y - parted[m][1]) - (h + boxes[m][3]) / 2
-            assert max(apart_x, apart_y) > 0.5
 
 
 def test_there_and_back_run_side_by_side():

@@ -76,3 +76,15 @@ def test_a_new_step_does_not_put_off_the_steps_behind_it(told, vehicle_of, conte
     printed = context.sequences.sequences["lay-up"]
     plan = make_plan(context.trade, "lay-up", "heated-store", context.vehicle.facts, ())
     assert list(derive(printed, plan).later) == ["charger-leave"]
+
+
+def test_a_new_step_stands_behind_what_must_be_done_before_it_not_what_happens_to_be(told):
+    """The charger stays on once nothing else runs on 230 V: cushions and labels have no say in that."""
+    text, _ = row(told("larch", "lay-up"), "Leave the battery charger on")
+    assert text.endswith("This comes after “Switch the water heater off”.")
+
+
+def test_a_changed_step_that_also_waits_says_both_in_one_sentence(told):
+    text, _ = row(told("rowan", "recommission"), "Start the heating on gas.")
+    assert "This comes after “Press the gas reset button" in text
+    assert "and is instead of “Start the heating on 230 V”." in text

@@ -32,7 +32,7 @@ RowsOf = Callable[[PlannedSequence], Sequence[Block]]
 class Derived(Struct, frozen=True):
     """The order of another variant, kept as near as can be to the one that is printed.
 
-    later: the steps that must wait, or are new, each with the step that it follows.
+    later: the steps that must wait, or are new, each with the last of those that must come before it, if any.
     """
 
     order: tuple[str, ...]
@@ -70,7 +70,7 @@ def derive(sequence: PlannedSequence, plan: Plan) -> Derived:
         ready = next(id for id in waiting if id in among and before[id] <= set(order))
         overtaken = ready not in printed or any(_follows(printed, done, ready) for done in order)
         if overtaken and order:
-            later[ready] = order[-1]
+            later[ready] = max(before[ready], key=order.index, default="")
         order.append(ready)
         waiting.remove(ready)
     return Derived(tuple(order), later)
@@ -119,10 +119,12 @@ def _differences(kit: Kit, sequence: PlannedSequence, plan: Plan, derived: Deriv
         cautioned.update(new)
         yield from caution_blocks(kit, new)
         printed, text = sequence.step(id), _text(sequence, steps, id)
-        replaced = _replaced(vehicle, printed, done_at[id]) if printed and printed.text != text else ""
-        if id in derived.later:
-            text = f"{text} Do it after {_quoted(_text(sequence, steps, derived.later[id]))}."
-        text = f"{text} {replaced}".rstrip()
+        after = _text(sequence, steps, derived.later.get(id, ""))
+        order = [f"comes after {_quoted(after)}"] if after else []
+        if printed and printed.text != text:
+            order.append(f"is instead of {_replaced(vehicle, printed, done_at[id])}")
+        if order:
+            text = f"{text} This {' and '.join(order)}."
         check = steps[id].check if _changed(printed, steps, done_at) else ""
         yield use_row(kit, text, done_at.get(id) or _points(vehicle, printed), check=check)
 
@@ -136,7 +138,7 @@ def _replaced(vehicle: Vehicle, printed: PlannedStep, points: Sequence[ServicePo
     """The printed step that a changed one takes the place of, by its numbers where they are others."""
     others = [p for p in _points(vehicle, printed) if p not in points]
     numbers = f" ({', '.join(str(p.number) for p in others)})" if others else ""
-    return f"This is instead of {_quoted(printed.text)}{numbers}."
+    return f"{_quoted(printed.text)}{numbers}"
 
 
 def _points(vehicle: Vehicle, step: PlannedStep | None) -> tuple[ServicePoint, ...]:

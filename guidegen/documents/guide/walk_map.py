@@ -11,19 +11,23 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from guidegen.documents.guide.pages import Kit
+from guidegen.documents.guide.walk_tags import beside_way
 from guidegen.documents.parts import INK
 from guidegen.drawing.fonts import cap_height_mm
-from guidegen.drawing.primitives import WHITE, Colour, Item, Line, Point, Rect, Style, Text, moved
+from guidegen.drawing.primitives import WHITE, Circle, Colour, Item, Line, Point, Rect, Style, Text, moved
 from guidegen.paper.blocks import Drawing
 from guidegen.paper.text import TextStyle
 from guidegen.plan.frame import Frame
 from guidegen.sequence.model import PlannedSequence
 from guidegen.vehicle.layout import XY
 
-_RATIOS = (40, 45, 50, 55, 60, 65, 70, 75, 80, 90, 100)  # all maps of a guide come out alike
+_RATIOS = (40, 45, 50, 55, 60, 65, 70, 75, 80, 90, 100, 110, 120)  # all maps of a guide come out alike
 _POST = "Pitch supply"
 WAY: Colour = "#1f4e8c"
 _BETWEEN_TAGS_MM = 0.45
+_TAG_PT = 8.5
+_DOT_MM = 0.9  # radius of the dot of a stop, on the way
+_ARROW_MM, _ARROW_FROM_MM = 2.3, 4.0  # its length, and the least of a piece that has one
 _LANE_MM = 0.55  # to the right of the way's middle line, so that there and back stand side by side
 
 
@@ -68,23 +72,20 @@ class WalkMap(Struct, frozen=True, dict=True):
     @cached_property
     def _laid(self) -> tuple[Frame, float]:
         vehicle, layout = self.kit.context.vehicle, self.kit.context.vehicle.layout
-        xs = [p[0] for p in self.sequence.path] + [-layout.drawbar, layout.length]
-        ys = [p[1] for p in self.sequence.path] + [0.0, layout.width]
-        margin = 380.0
-        length, across = max(xs) - min(xs) + 2 * margin, max(ys) - min(ys) + 2 * margin
-        largest = min(self.width / length, self.most_height / across)
+        whole = Frame(1.0, 0.0, 0.0, layout.width, "landscape", vehicle.nearside)
+        ends = [(-layout.drawbar, 0.0), (layout.length, layout.width)]
+        xs, ys = zip(*(whole.at(*p) for p in (*self.sequence.path, *ends)), strict=True)
+        tag = stop_tag("1", self._tag_pt).height
+        margin = tag + 2 * self._dot_mm + 1.0  # for a number beyond the way
+        posts = [whole.at(*post)[1] for post in self._posts]
+        # The number of the pitch supply stands beside it.
+        head, foot = (tag / 2 + 0.5 if end in posts else margin for end in (min(ys), max(ys)))
+        length, across = max(xs) - min(xs), max(ys) - min(ys)
+        largest = min((self.width - 2 * margin) / length, (self.most_height - head - foot) / across)
         scale = next((1 / n for n in _RATIOS if 1 / n <= largest), largest)
-        above = (max(ys) - layout.width if vehicle.nearside == "left" else -min(ys)) + margin
-        spare = (self.width - length * scale) / 2
-        frame = Frame(
-            scale,
-            spare + (margin - min(xs)) * scale,
-            above * scale,
-            layout.width,
-            "landscape",
-            vehicle.nearside,
-        )
-        return frame, across * scale
+        left = (self.width - length * scale) / 2 - min(xs) * scale
+        frame = Frame(scale, left, head - min(ys) * scale, layout.width, "landscape", vehicle.nearside)
+        return frame, head + across * scale + foot
 
     @property
     def frame(self) -> Frame:
@@ -97,8 +98,7 @@ class WalkMap(Struct, frozen=True, dict=True):
     def drawn(self, x: float, y: float) -> tuple[Item, ...]:
         """The map with its corner at x, y."""
         items: list[Item] = [*self.kit.vehicle(self.frame, faded=True)]
-        for leg in self._legs():
-            items += self._way(leg)
+        items += self._way()
         items += self._tags()
         return (moved(items, x, y),)
 
@@ -119,63 +119,65 @@ class WalkMap(Struct, frozen=True, dict=True):
             at = end
         return legs
 
-    def _way(self, leg: Sequence[XY]) -> Iterator[Item]:
-        points = _in_lane(_straightened([self.frame.at(*p) for p in leg]), _LANE_MM)
-        if len(points) < 2:
-            return
-        yield Line(tuple(points), Style(stroke=WHITE, width_mm=1.1))
-        yield Line(tuple(points), Style(stroke=WAY, width_mm=0.5))
-        yield from _arrow(points)
+    @cached_property
+    def _ways(self) -> list[list[Point]]:
+        """The way to each stop from the one before it, on paper."""
+        return [
+            _in_lane(_straightened([self.frame.at(*p) for p in leg]), _LANE_MM) for leg in self._legs() if leg
+        ]
+
+    def _way(self) -> Iterator[Item]:
+        ways = [points for points in self._ways if len(points) > 1]
+        for style in (Style(stroke=WHITE, width_mm=1.1), Style(stroke=WAY, width_mm=0.5)):
+            yield from (Line(tuple(points), style) for points in ways)
+        for points in ways:
+            yield from _arrow(points)
 
     def _tags(self) -> Iterator[Item]:
-        """One tag a place, with the numbers of all its stops; tags that would overlap are moved apart."""
+        """A dot for each place where one stops and, beside it and the way, the numbers of its stops."""
         at: dict[XY, list[int]] = {}
         for number, stop in enumerate(self._stops(), 1):
             at.setdefault(stop, []).append(number)
-        size = max(7.8, 8.5 * self.kit.look.drawing_scale)
-        tags = [stop_tags(numbers, size) for numbers in at.values()]
-        boxes = [(*self.frame.at(*stop), tag.width, tag.height) for stop, tag in zip(at, tags, strict=True)]
-        parted = _parted(boxes, self.width, self.height)
-        for stop, (x, y), tag in zip(at, parted, tags, strict=True):
-            left, top = x - tag.width / 2, y - tag.height / 2
-            yield Rect(
-                left - 0.3, top - 0.3, tag.width + 0.6, tag.height + 0.6, Style(fill=WHITE), radius=0.8
-            )
-            yield moved(tag.items, left, top)
-            if stop in self._posts:
-                style = self.kit.look.small
-                baseline = y + cap_height_mm(style.size_pt) / 2
-                yield Text(left - 1.2, baseline, _POST, style.size_pt, "regular", INK, "end")
+        dot = self._dot_mm
+        tags = [self._tag(stop, numbers) for stop, numbers in at.items()]
+        dots = [self.frame.at(*stop) for stop in at]
+        sizes = [(tag.width, tag.height) for tag in tags]
+        for x, y in dots:
+            yield Circle(x, y, dot, Style(fill=WAY, stroke=WHITE, width_mm=0.3))
+        for tag, stand in zip(
+            tags, beside_way(dots, sizes, self._ways, (self.width, self.height), dot), strict=True
+        ):
+            x, y, w, h = stand.box
+            if stand.leader:
+                yield Line(stand.leader, Style(stroke=WHITE, width_mm=0.9))
+                yield Line(stand.leader, Style(stroke=INK, width_mm=0.25))
+            yield Rect(x - 0.3, y - 0.3, w + 0.6, h + 0.6, Style(fill=WHITE), radius=0.8)
+            yield moved(tag.items, x, y)
+
+    def _tag(self, stop: XY, numbers: Sequence[int]) -> Drawing:
+        """The numbers of a place; those of the pitch supply behind its name."""
+        tag = stop_tags(numbers, self._tag_pt)
+        if stop not in self._posts:
+            return tag
+        style = self.kit.look.small
+        left = style.width_mm(_POST) + 1.2
+        name = Text(
+            0.0, (tag.height + cap_height_mm(style.size_pt)) / 2, _POST, style.size_pt, "regular", INK
+        )
+        return replace(tag, items=(name, moved(tag.items, left, 0.0)), width=left + tag.width)
+
+    @property
+    def _tag_pt(self) -> float:
+        return _TAG_PT * self.kit.look.drawing_scale
+
+    @property
+    def _dot_mm(self) -> float:
+        return _DOT_MM * self.kit.look.drawing_scale
 
     @property
     def _posts(self) -> set[XY]:
         """Where the pitch supply is taken to stand."""
         return {(step.x, step.y) for step in self.sequence.steps if step.stop == "post"}
-
-
-def _parted(boxes: Sequence[tuple[float, float, float, float]], width: float, height: float) -> list[Point]:
-    """Middles of boxes (middle x, y, width, height) pushed apart until none overlaps, within the map."""
-    at = [[x, y] for x, y, _, _ in boxes]
-    for _ in range(80):
-        still = True
-        for i in range(len(at)):
-            for j in range(i + 1, len(at)):
-                dx, dy = at[j][0] - at[i][0], at[j][1] - at[i][1]
-                over_x = (boxes[i][2] + boxes[j][2]) / 2 + 0.7 - abs(dx)
-                over_y = (boxes[i][3] + boxes[j][3]) / 2 + 0.7 - abs(dy)
-                if over_x <= 1e-6 or over_y <= 1e-6:
-                    continue
-                still = False
-                axis, over = (0, over_x) if over_x < over_y else (1, over_y)
-                sign = 1.0 if (dx, dy)[axis] >= 0 else -1.0
-                at[i][axis] -= sign * over / 2
-                at[j][axis] += sign * over / 2
-        for point, (_, _, w, h) in zip(at, boxes, strict=True):
-            point[0] = min(max(point[0], w / 2), width - w / 2)
-            point[1] = min(max(point[1], h / 2), height - h / 2)
-        if still:
-            break
-    return [(x, y) for x, y in at]
 
 
 def _straightened(points: Sequence[Point]) -> list[Point]:
@@ -221,18 +223,20 @@ def _in_lane(points: Sequence[Point], aside_mm: float) -> list[Point]:
 
 
 def _arrow(points: Sequence[Point]) -> Iterator[Item]:
-    """An arrow head in the middle of the longest piece, where it has room."""
+    """An arrow head on the longest piece, where it has room, clear of that of the way back beside it."""
     pieces = list(zip(points, points[1:], strict=False))
     (x1, y1), (x2, y2) = max(pieces, key=lambda piece: math.dist(*piece))
     length = math.dist((x1, y1), (x2, y2))
-    if length < 4.0:
+    if length < _ARROW_FROM_MM:
         return
     ux, uy = (x2 - x1) / length, (y2 - y1) / length
-    mx, my = (x1 + x2) / 2 + ux * 0.9, (y1 + y2) / 2 + uy * 0.9
-    back = (mx - ux * 1.8, my - uy * 1.8)
+    ahead = min(2.2, 0.5 * _ARROW_MM + 0.25 * (length - _ARROW_FROM_MM))
+    mx, my = (x1 + x2) / 2 + ux * ahead, (y1 + y2) / 2 + uy * ahead
+    back = (mx - ux * _ARROW_MM, my - uy * _ARROW_MM)
+    half = 0.42 * _ARROW_MM
     corners = (
         (mx, my),
-        (back[0] - uy * 0.75, back[1] + ux * 0.75),
-        (back[0] + uy * 0.75, back[1] - ux * 0.75),
+        (back[0] - uy * half, back[1] + ux * half),
+        (back[0] + uy * half, back[1] - ux * half),
     )
     yield Line(corners, Style(fill=WAY, stroke=WHITE, width_mm=0.2), closed=True)

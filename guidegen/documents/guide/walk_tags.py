@@ -1,0 +1,211 @@
+"""Where the numbers of a walk's stops stand on its map: near their stop, off the way, none over another."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from msgspec import Struct
+
+from guidegen.drawing.primitives import Point
+from guidegen.plan.callouts.paths import point_to_segment
+
+Box = tuple[float, float, float, float]  # left, top, width, height
+Line = tuple[Point, Point]
+
+_CELL_MM = 0.5
+_GAPS_MM = (0.9, 1.8, 3.2, 5.0, 7.5, 10.5, 14.0, 18.0)  # between a stop's dot and its number
+_NEXT_TO_MM = _GAPS_MM[0]  # so near no leader is needed
+_SHARES = (0.5, 0.25, 0.75, 0.0, 1.0)  # of a number's width that lies to the left of its stop
+_APART_MM = 0.7  # between two numbers, and between one and another stop's dot
+# What counts against a place, in mm of distance: each cell of the way that a number covers, each piece of it
+# that its leader crosses, that it lies nearer the map's middle than its stop, and whatever must never be.
+_COVERED, _CROSSED, _INWARDS, _NEVER = 1.5, 1.0, 0.3, 200.0
+_TURNS = 4  # to choose
+
+
+class Stand(Struct, frozen=True):
+    """A number's box, and the line to it from the stop's dot; none where they are next to each other."""
+
+    box: Box
+    leader: Line | None
+
+
+def beside_way(
+    stops: Sequence[Point],
+    sizes: Sequence[tuple[float, float]],
+    ways: Sequence[Sequence[Point]],
+    room: tuple[float, float],
+    dot_mm: float,
+) -> list[Stand]:
+    """A stand for each stop's number of that size (width, height), within the room and as near as can be.
+
+    ways: what is to stay in sight, besides the dots of that radius. Those with the most about them choose
+    first, and again those that are not next to their stop, until all stand as they like.
+    """
+    pieces = list(dict.fromkeys(piece for way in ways for piece in pairwise(way)))
+    rows = _rows(pieces)
+    crowd = [sum(math.dist(a, b) < 3 * w for b in stops) for a, (w, _) in zip(stops, sizes, strict=True)]
+    order = sorted(range(len(stops)), key=lambda n: (-crowd[n], -sizes[n][0], n))
+    around = [_Around(rows, *_near(n, stops, sizes[n], pieces, dot_mm), dot_mm) for n in range(len(stops))]
+    found: dict[int, Stand] = {}
+    for turn in range(_TURNS):
+        before = dict(found)
+        for n in order:
+            others = [one for m, one in found.items() if m != n]
+            if turn and not found[n].leader and not around[n].cost(found[n], others):
+                continue
+            found[n] = _best(stops[n], sizes[n], room, around[n], others)
+        if found == before:
+            break
+    return [found[n] for n in range(len(stops))]
+
+
+def _near(
+    n: int, stops: Sequence[Point], size: tuple[float, float], pieces: Sequence[Line], dot_mm: float
+) -> tuple[list[Line], list[Point]]:
+    """The pieces of the way and the other stops that can be in the way of a number or its leader."""
+    far = dot_mm + _GAPS_MM[-1]
+    return (
+        [piece for piece in pieces if point_to_segment(stops[n], *piece) < far],
+        [stop for m, stop in enumerate(stops) if m != n and math.dist(stop, stops[n]) < far + 2 * max(size)],
+    )
+
+
+class _Around(Struct, frozen=True):
+    """What a number and its leader should not cover."""
+
+    rows: dict[int, int]  # the cells of the way: for each row the columns as bits
+    pieces: Sequence[Line]  # of the way
+    dots: Sequence[Point]
+    dot_mm: float
+
+    def cost(self, stand: Stand, others: Sequence[Stand], most: float = math.inf) -> float:
+        """What counts against a stand; a part of it where that is more than `most`."""
+        near = _APART_MM / 2
+        x, y, w, h = _grown(stand.box, near)
+        first, mask = _cell(x), (1 << _cell(x + w) - _cell(x) + 1) - 1
+        rows = range(_cell(y), _cell(y + h) + 1)
+        cost = _COVERED * sum((self.rows.get(row, 0) >> first & mask).bit_count() for row in rows)
+        if cost > most:
+            return cost
+        grown = _grown(stand.box, self.dot_mm + near)
+        cost += _NEVER * sum(_holds(grown, dot) for dot in self.dots)
+        grown = _grown(stand.box, _APART_MM)
+        cost += _NEVER * sum(_meet(grown, one.box) for one in others)
+        if cost > most:
+            return cost
+        leaders = [one.leader for one in others if one.leader]
+        cost += _NEVER * sum(_runs_into(grown, leader) for leader in leaders)
+        line = stand.leader
+        if not line or cost > most:
+            return cost
+        cost += _NEVER * sum(point_to_segment(dot, *line) < self.dot_mm + near for dot in self.dots)
+        cost += _NEVER * sum(_runs_into(_grown(one.box, near), line) for one in others)
+        cost += _NEVER * sum(_cut(line, other) for other in leaders)
+        return cost + _CROSSED * sum(_cut(line, piece) for piece in self.pieces)
+
+
+def _best(
+    stop: Point,
+    size: tuple[float, float],
+    room: tuple[float, float],
+    around: _Around,
+    others: Sequence[Stand],
+) -> Stand:
+    """The best stand; on the stop itself where the room holds none."""
+    dot_mm = around.dot_mm
+    best, found = math.inf, _stand(stop, (stop[0], stop[1], *size), dot_mm, False)
+    for gap in _GAPS_MM:
+        if best <= gap:
+            break
+        for box, aside in _boxes(stop, size, dot_mm + gap):
+            x, y, w, h = box
+            if x < 0 or y < 0 or x + w > room[0] or y + h > room[1] or gap + aside >= best:
+                continue
+            stand = _stand(stop, box, dot_mm, gap > _NEXT_TO_MM)
+            aside += _INWARDS * (abs(y + h / 2 - room[1] / 2) < abs(stop[1] - room[1] / 2))
+            cost = gap + aside + around.cost(stand, others, best - gap - aside)
+            if cost < best:
+                best, found = cost, stand
+    return found
+
+
+def _boxes(stop: Point, size: tuple[float, float], away: float) -> Iterator[tuple[Box, float]]:
+    """Places for a number so far from a stop, and what each costs: beside it, and at a slant."""
+    (x, y), (w, h) = stop, size
+    for share in _SHARES:
+        for top in (y - away - h, y + away):
+            yield (x - share * w, top, w, h), abs(share - 0.5)
+    for share in (0.5, 0.0, 1.0):
+        for left in (x - away - w, x + away):
+            yield (left, y - share * h, w, h), abs(share - 0.5)
+    slant = away * math.sqrt(0.5)
+    for left in (x - slant - w, x + slant):
+        for top in (y - slant - h, y + slant):
+            yield (left, top, w, h), 0.6
+
+
+def _stand(stop: Point, box: Box, dot_mm: float, led: bool) -> Stand:
+    if not led:
+        return Stand(box, None)
+    x, y, w, h = box
+    end = (min(max(stop[0], x + 0.5), x + w - 0.5), min(max(stop[1], y + 0.5), y + h - 0.5))
+    share = dot_mm / math.dist(stop, end)
+    start = (stop[0] + share * (end[0] - stop[0]), stop[1] + share * (end[1] - stop[1]))
+    return Stand(box, (start, end))
+
+
+def _rows(pieces: Sequence[Line]) -> dict[int, int]:
+    """The cells that pieces of the way run through, as bits by row."""
+    found: dict[int, int] = {}
+    for (x1, y1), (x2, y2) in pieces:
+        steps = math.ceil(1.5 * math.dist((x1, y1), (x2, y2)) / _CELL_MM) or 1
+        for n in range(steps + 1):
+            row, column = _cell(y1 + (y2 - y1) * n / steps), _cell(x1 + (x2 - x1) * n / steps)
+            found[row] = found.get(row, 0) | 1 << column
+    return found
+
+
+def _cell(mm: float) -> int:
+    """The number of a row or column; what lies beyond the map counts as its edge."""
+    return max(0, int(mm / _CELL_MM))
+
+
+def _grown(box: Box, by: float) -> Box:
+    x, y, w, h = box
+    return x - by, y - by, w + 2 * by, h + 2 * by
+
+
+def _holds(box: Box, point: Point) -> bool:
+    x, y, w, h = box
+    return x < point[0] < x + w and y < point[1] < y + h
+
+
+def _meet(a: Box, b: Box) -> bool:
+    return a[0] < b[0] + b[2] and b[0] < a[0] + a[2] and a[1] < b[1] + b[3] and b[1] < a[1] + a[3]
+
+
+def _runs_into(box: Box, line: Line) -> bool:
+    """Whether a line ends in a box or crosses one of its diagonals."""
+    x, y, w, h = box
+    (x1, y1), (x2, y2) = line
+    if max(x1, x2) < x or min(x1, x2) > x + w or max(y1, y2) < y or min(y1, y2) > y + h:
+        return False
+    if _holds(box, line[0]) or _holds(box, line[1]):
+        return True
+    return _cut(line, ((x, y), (x + w, y + h))) or _cut(line, ((x + w, y), (x, y + h)))
+
+
+def _cut(one: Line, other: Line) -> bool:
+    """Whether two lines cross."""
+    return _parts(one, other) and _parts(other, one)
+
+
+def _parts(one: Line, other: Line) -> bool:
+    """Whether the ends of the other lie on both sides of a line."""
+    (x, y), (x2, y2) = one
+    dx, dy = x2 - x, y2 - y
+    (x3, y3), (x4, y4) = other
+    return (dx * (y3 - y) - dy * (x3 - x)) * (dx * (y4 - y) - dy * (x4 - x)) < 0

@@ -1,0 +1,82 @@
+"""The numbers of a walk's stops: beside the way and their stop's dot, never over either or over each other."""
+
+from __future__ import annotations
+
+import math
+from itertools import combinations, pairwise
+
+import pytest
+from shapely.geometry import LineString, MultiLineString, Point, box
+
+from guidegen.documents.context import Context
+from guidegen.documents.guide import walk_map
+from guidegen.documents.guide.look import A4_LOOK, A5_LOOK, LARGE_LOOK
+from guidegen.documents.guide.pages import Kit
+from guidegen.documents.guide.walk_map import WalkMap
+from guidegen.documents.guide.walk_tags import beside_way
+from guidegen.trade.load import load_trade
+from guidegen.vehicle.reading import read_vehicle
+from tests.documents.conftest import SAMPLES
+
+ROOM, TAG, DOT_MM = (120.0, 60.0), (4.0, 4.0), 0.9
+
+
+def shape(stand):
+    x, y, w, h = stand.box
+    return box(x, y, x + w, y + h)
+
+
+def test_a_number_stands_next_to_its_stop_off_the_way_and_without_a_leader():
+    way = [(20.0, 30.0), (100.0, 30.0)]
+    (stand,) = beside_way([(60.0, 30.0)], [TAG], [way], ROOM, DOT_MM)
+    assert stand.leader is None
+    assert 0.5 < shape(stand).distance(LineString(way)) < 2.5
+    assert stand.box[0] == pytest.approx(58.0)  # its middle over the stop
+
+
+def test_where_ways_leave_no_room_a_leader_ties_the_number_to_its_stop():
+    star = [
+        [(60 + 9 * math.cos(a), 30 + 9 * math.sin(a)), (60.0, 30.0)]
+        for a in map(math.radians, range(0, 360, 20))
+    ]
+    (stand,) = beside_way([(60.0, 30.0)], [TAG], star, ROOM, DOT_MM)
+    assert stand.leader
+    assert Point(stand.leader[0]).distance(Point(60, 30)) == pytest.approx(DOT_MM)
+    assert shape(stand).contains(Point(stand.leader[1]))
+    assert shape(stand).distance(MultiLineString(star)) > 0
+
+
+def test_a_crowd_of_stops_keeps_its_numbers_apart_and_within_the_map():
+    stops = [(4.0 * n, 7.0 + n % 2) for n in range(1, 9)]
+    stands = beside_way(stops, [TAG] * len(stops), [stops], ROOM, DOT_MM)
+    for one, other in combinations(stands, 2):
+        assert shape(one).distance(shape(other)) >= 0.6
+    for stand in stands:
+        x, y, w, h = stand.box
+        assert x >= 0 and y >= 0 and x + w <= ROOM[0] and y + h <= ROOM[1]
+        assert all(shape(stand).distance(Point(stop)) > DOT_MM for stop in stops)
+
+
+@pytest.mark.parametrize("look", [A4_LOOK, A5_LOOK, LARGE_LOOK], ids=["A4", "A5", "large"])
+@pytest.mark.parametrize("sample", ["hazel", "larch"])
+def test_on_the_maps_of_a_guide_no_number_hides_the_way_or_another(sample, look, monkeypatch):
+    asked = []
+
+    def spy(*given):
+        stands = beside_way(*given)
+        asked.append((*given, stands))
+        return stands
+
+    monkeypatch.setattr(walk_map, "beside_way", spy)
+    context = Context(read_vehicle(SAMPLES / f"{sample}.yaml"), load_trade())
+    for sequence in context.sequences.sequences.values():
+        WalkMap(Kit(context, look), sequence, look.width, 0.28 * look.height).drawn(0.0, 0.0)
+    assert len(asked) == 4
+    for stops, sizes, ways, _, dot, stands in asked:
+        drawn = MultiLineString([piece for way in ways for piece in pairwise(way) if piece[0] != piece[1]])
+        hidden = sum(shape(stand).intersection(drawn).length for stand in stands)
+        assert hidden < 0.02 * drawn.length
+        assert not any(shape(a).intersects(shape(b)) for a, b in combinations(stands, 2))
+        for stand, size in zip(stands, sizes, strict=True):
+            assert stand.box[2:] == size
+            assert all(shape(stand).distance(Point(stop)) >= dot for stop in stops)
