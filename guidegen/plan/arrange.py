@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from typing import NamedTuple, Protocol
 
@@ -18,6 +18,7 @@ from guidegen.plan.crowd_titles import Member, crowd_title
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.frame import Frame, Hand, Orientation
 from guidegen.plan.insets import LETTERS, Detail, Shape, detail, levelled
+from guidegen.plan.reaches import Reach, on_sheet, reaches
 from guidegen.plan.spreading import CROWDINGS, Crowding, Spread, spread
 from guidegen.plan.strips import Strips, pack
 from guidegen.vehicle.contour import flattened
@@ -62,9 +63,15 @@ class Subject(Struct, frozen=True):
     nearside: Hand
     orientation: Orientation = "landscape"
     badges: Mapping[str, Badge] | None = None
+    reaches: Mapping[str, Reach] | None = None  # where markers may stand, in vehicle mm
 
     def badge(self, key: str) -> Badge:
         return self.badges.get(key, Badge()) if self.badges else Badge()
+
+    def within(self, keys: Iterable[str], frame: Frame) -> dict[str, Reach]:
+        """Where on the sheet the markers of some points may stand."""
+        known = self.reaches or {}
+        return {k: on_sheet(known[k], frame) for k in keys}
 
 
 class Arrangement(Struct, frozen=True):
@@ -91,7 +98,7 @@ def arrange(subject: Subject, box: Box) -> Arrangement:
     """
     spots = tuple(Spot(p.id, p.x, p.y, p.where, p.room, p.furniture) for p in subject.points)
     badges = tuple(sorted((subject.badges or {}).items()))
-    found = _arranged(replace(subject, points=spots, badges=None), badges, box)
+    found = _arranged(Subject(subject.layout, spots, subject.nearside, subject.orientation), badges, box)
     if found is None:
         raise SheetTooSmallError(
             f"{len(spots)} callouts do not fit on a sheet area of {box[2]:.0f} × {box[3]:.0f} mm: "
@@ -102,7 +109,8 @@ def arrange(subject: Subject, box: Box) -> Arrangement:
 
 @lru_cache(maxsize=32)
 def _arranged(subject: Subject, badges: tuple[tuple[str, Badge], ...], box: Box) -> Arrangement | None:
-    subject = replace(subject, badges=dict(badges))
+    within = reaches(subject.layout, subject.points)
+    subject = replace(subject, badges=dict(badges), reaches=within)
     failed, pairs, poor = 0, 0, list[Arrangement]()
     for scale in _SCALES:
         size = _plan_size(subject, scale)
@@ -141,7 +149,9 @@ def _attempt(subject: Subject, box: Box, scale: float, crowding: Crowding) -> Ar
     size = _plan_size(subject, scale)
     flat = subject.orientation == "landscape"
     at_origin = _frame(subject, scale, (0.0, 0.0, *size))
-    spread_out = _spread_out(tuple((p.id, at_origin.at(p.x, p.y)) for p in subject.points), crowding)
+    places = tuple((p.id, at_origin.at(p.x, p.y)) for p in subject.points)
+    within = tuple(subject.within((p.id for p in subject.points), at_origin).items())
+    spread_out = _spread_out(places, within, crowding)
     if len(spread_out.crowds) > len(LETTERS):
         return None
     for lying in (flat, not flat) if spread_out.crowds else (flat,):
@@ -154,8 +164,10 @@ def _attempt(subject: Subject, box: Box, scale: float, crowding: Crowding) -> Ar
 
 
 @lru_cache(maxsize=64)  # larger sheets are tried at the same scales
-def _spread_out(places: tuple[tuple[str, Point], ...], crowding: Crowding) -> Spread:
-    return spread(dict(places), crowding, len(LETTERS))
+def _spread_out(
+    places: tuple[tuple[str, Point], ...], within: tuple[tuple[str, Reach], ...], crowding: Crowding
+) -> Spread:
+    return spread(dict(places), crowding, len(LETTERS), dict(within))
 
 
 def _arrangement(
@@ -282,7 +294,8 @@ def _details(
         badges = {k: subject.badge(k) for k in keys}
         title = crowd_title(subject.layout, [by_id[k] for k in keys])
         places = _true_places(subject, keys, frame)
-        found.append(detail(letter, title, keys, places, badges, MARKER_MM, frame, most, shape))
+        within = subject.within(keys, frame)
+        found.append(detail(letter, title, keys, places, badges, MARKER_MM, frame, most, shape, within))
     return tuple(found)
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from msgspec.structs import replace
+
 from guidegen.drawing.primitives import Command, Item, Line, Path, Point, Style
 from guidegen.plan.frame import Frame
 from guidegen.plan.furniture import draw_furniture
@@ -18,8 +20,8 @@ from guidegen.plan.nose import (
 from guidegen.plan.openings import Box, draw_door, draw_hatch, draw_partition, draw_window, leaf_boxes
 from guidegen.plan.pens import EDGE_MM, FADED, HATCH_MM, OUTLINE_MM, PLAIN, Pens
 from guidegen.plan.strokes import placed
-from guidegen.vehicle.contour import behind, bends, flattened, inset
-from guidegen.vehicle.layout import XY, Corner, Layout
+from guidegen.vehicle.contour import behind, bends, encloses, flattened, inset
+from guidegen.vehicle.layout import XY, Area, Corner, Door, Hatch, Layout, Partition, Window
 
 _HATCH_STEP_MM = 1.5  # on the sheet, between the lines of a wet room's floor
 _WET = ("shower", "toilet")
@@ -34,6 +36,23 @@ def draw_body(layout: Layout, frame: Frame, faded: bool = False) -> tuple[Item, 
     """Floor, walls, nose and openings; the outline is one closed path of class "body"."""
     pens = FADED if faded else PLAIN
     return (*_floor(layout, frame, pens), *_shell(layout, frame, pens))
+
+
+def draw_part(layout: Layout, area: Area, frame: Frame, faded: bool = False) -> tuple[Item, ...]:
+    """What an area of the vehicle holds of it, walls and openings too; the rest of these is to be clipped."""
+    pens = FADED if faded else PLAIN
+    part = _within(layout, area)
+    walls: list[Item] = []
+    if not _clear_of_walls(layout, area):
+        walls += _walls(layout, frame, pens)
+        outline = tuple(frame.at(*p) for p in flattened(layout.outline))
+        walls.append(Line(outline, Style(stroke=pens.ink, width_mm=OUTLINE_MM), closed=True))
+    return (
+        *walls,
+        *_inner_walls(part, frame, pens),
+        *_openings(part, frame, pens),
+        *draw_furniture(part, frame, faded),
+    )
 
 
 def body_polygon(layout: Layout, frame: Frame) -> tuple[Point, ...]:
@@ -74,13 +93,21 @@ def _floor(layout: Layout, frame: Frame, pens: Pens) -> Iterator[Item]:
 
 def _shell(layout: Layout, frame: Frame, pens: Pens) -> Iterator[Item]:
     yield from _walls(layout, frame, pens)
-    for wall in layout.partitions:
-        yield from draw_partition(wall, frame, pens)
+    yield from _inner_walls(layout, frame, pens)
     yield from draw_drawbar(layout, frame, pens)
     yield from draw_mirrors(layout, frame, pens)
     outline = placed(outline_path(layout.outline), frame.at)
     yield Path(outline, Style(stroke=pens.ink, width_mm=OUTLINE_MM), css="body")
     yield from draw_nose(layout, frame, pens)
+    yield from _openings(layout, frame, pens)
+
+
+def _inner_walls(layout: Layout, frame: Frame, pens: Pens) -> Iterator[Item]:
+    for wall in layout.partitions:
+        yield from draw_partition(wall, frame, pens)
+
+
+def _openings(layout: Layout, frame: Frame, pens: Pens) -> Iterator[Item]:
     for window in layout.windows:
         yield from draw_window(layout, window, frame, pens)
     for hatch in layout.hatches:
@@ -109,6 +136,43 @@ def _walls(layout: Layout, frame: Frame, pens: Pens) -> Iterator[Item]:
 def _ring(points: tuple[XY, ...], frame: Frame) -> tuple[Command, ...]:
     first, *others = (frame.at(*p) for p in points)
     return (("M", *first), *(("L", *p) for p in others), ("Z",))
+
+
+def _within(layout: Layout, area: Area) -> Layout:
+    """The layout with only such furniture, partitions and openings as an area meets."""
+    spans = {True: (area.x, area.x + area.length), False: (area.y, area.y + area.width)}
+
+    def met(start: float, end: float, along: bool) -> bool:
+        return start < spans[along][1] and end > spans[along][0]
+
+    def opens(one: Door | Window | Hatch) -> bool:
+        return met(one.start, one.start + one.width, one.side in ("nearside", "offside"))
+
+    def holds(a: Area) -> bool:
+        return met(a.x, a.x + a.length, True) and met(a.y, a.y + a.width, False)
+
+    return replace(
+        layout,
+        furniture=tuple(f for f in layout.furniture if holds(f.area)),
+        partitions=tuple(p for p in layout.partitions if holds(_about(p))),
+        doors=tuple(d for d in layout.doors if opens(d)),
+        windows=tuple(w for w in layout.windows if opens(w)),
+        hatches=tuple(h for h in layout.hatches if opens(h)),
+    )
+
+
+def _about(wall: Partition) -> Area:
+    """A partition and as far to both sides as its door may swing."""
+    (x1, y1), (x2, y2) = wall.start, wall.end
+    swing = max(50.0, wall.opening[1] if wall.opening else 0.0)
+    return Area(min(x1, x2) - swing, min(y1, y2) - swing, abs(x2 - x1) + 2 * swing, abs(y2 - y1) + 2 * swing)
+
+
+def _clear_of_walls(layout: Layout, area: Area) -> bool:
+    """Whether an area lies wholly inside the outer walls."""
+    inner = flattened(inset(layout.outline, layout.wall))
+    ends = ((area.x, area.y), (area.x + area.length, area.y + area.width))
+    return all(encloses(inner, (x, y)) for x, _ in ends for _, y in ends)
 
 
 def _from_nearside(points: list[XY], middle: float) -> list[XY]:

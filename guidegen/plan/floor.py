@@ -9,16 +9,14 @@ from msgspec.structs import replace
 from guidegen.drawing.fonts import cap_height_mm
 from guidegen.drawing.primitives import WHITE, Circle, Group, Item, Line, Point, Rect, Style, Text, moved
 from guidegen.plan.arrange import MARKER_MM, Arrangement
-from guidegen.plan.body import draw_vehicle
+from guidegen.plan.body import draw_part, draw_vehicle
 from guidegen.plan.callouts import Box, Callout
 from guidegen.plan.callouts.paths import point_to_segment
 from guidegen.plan.frame import Frame
-from guidegen.plan.furniture import draw_furniture
 from guidegen.plan.insets import TITLE_LINE_MM, TITLE_PT, Detail
 from guidegen.plan.markers import INK, LEADER_MM, callout, colour_of, ghost, system_mark
-from guidegen.plan.pens import FADED
 from guidegen.trade.records import Trade
-from guidegen.vehicle.layout import Layout
+from guidegen.vehicle.layout import Area, Layout
 from guidegen.vehicle.model import ServicePoint, Vehicle
 
 _TAG = Style(fill=INK)
@@ -139,31 +137,10 @@ def _inset(
 
 def window(layout: Layout, d: Detail, faded: bool) -> tuple[Item, ...]:
     """The enlarged part of the vehicle that an inset shows, in its dashed frame."""
-    part = _part_within(layout, d)
-    shown = Group((*draw_furniture(part, d.view, faded), *_walls(part, d, faded)), clip=d.window)
-    return (shown, Rect(*d.window, _FRAME, radius=0.8))
-
-
-def _part_within(layout: Layout, d: Detail) -> Layout:
-    """The layout with only what an inset's window shows."""
-    corners = [
-        d.view.back((d.window[0] + i * d.window[2], d.window[1] + j * d.window[3]))
-        for i in (0, 1)
-        for j in (0, 1)
-    ]
-    x1, x2 = min(c[0] for c in corners), max(c[0] for c in corners)
-    y1, y2 = min(c[1] for c in corners), max(c[1] for c in corners)
-    shown = tuple(
-        f
-        for f in layout.furniture
-        if f.area.x < x2 and f.area.x + f.area.length > x1 and f.area.y < y2 and f.area.y + f.area.width > y1
-    )
-    return replace(layout, furniture=shown)
-
-
-def _walls(layout: Layout, d: Detail, faded: bool) -> Iterator[Item]:
-    corners = tuple(d.view.at(x, y) for x, y, _ in layout.outline)
-    yield Line(corners, Style(stroke=FADED.ink if faded else INK, width_mm=0.5), closed=True)
+    x, y, w, h = d.window
+    (x1, y1), (x2, y2) = d.view.back((x, y)), d.view.back((x + w, y + h))
+    area = Area(min(x1, x2), min(y1, y2), abs(x2 - x1), abs(y2 - y1))
+    return (Group(draw_part(layout, area, d.view, faded), clip=d.window), Rect(*d.window, _FRAME, radius=0.8))
 
 
 def _words(vehicle: Vehicle, arrangement: Arrangement) -> Iterator[Item]:

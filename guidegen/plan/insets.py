@@ -15,7 +15,8 @@ from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts import Badge, Box, Callout, CannotPlace, Placement, Site, Task, place
 from guidegen.plan.callouts.order import clockwise
 from guidegen.plan.frame import Frame
-from guidegen.plan.spreading import NUDGE_MM, nudge
+from guidegen.plan.reaches import Reach
+from guidegen.plan.spreading import EVERYWHERE, NUDGE_MM, nudge
 
 LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # I and O could be read as figures
 TITLE_MM = 5.5
@@ -62,21 +63,25 @@ def detail(
     frame: Frame,
     most: Point = (math.inf, math.inf),
     shape: Shape = "small",
+    reaches: Mapping[str, Reach] = EVERYWHERE,
 ) -> Detail:
     """Lays out the inset of a crowd, no larger than most (width and height in mm), of the wanted shape.
 
     The title of a narrow one may stand in two lines.
 
-    Where many points are said to be at one place, markers are moved as far as on the plan, but enlarged.
+    Where many points are said to be at one place, markers are moved as far as on the plan, but enlarged;
+    and out of their reaches (where on the sheet each may stand) only where there is no room within them.
     Raises CannotPlace when even the largest zoom leaves no clean placement, or none of that size.
     """
     xs, ys = [places[k][0] for k in keys], [places[k][1] for k in keys]
     centre = ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
-    for zoom, furthest in (*((z, NUDGE_MM) for z in _ZOOMS), *((z, NUDGE_MM * z) for z in _ZOOMS)):
+    for zoom, furthest, held in _ways(bool(reaches)):
         if any(a > b for a, b in zip(least_size(places, zoom), most, strict=True)):
             continue
         true = {k: ((places[k][0] - centre[0]) * zoom, (places[k][1] - centre[1]) * zoom) for k in keys}
-        near = nudge(true if furthest == NUDGE_MM else _off_line(true), furthest_mm=furthest)
+        within = {k: _seen(reaches[k], centre, zoom) for k in keys} if held else EVERYWHERE
+        homes = true if furthest == NUDGE_MM else _off_line(true)
+        near = nudge(homes, furthest_mm=furthest, reaches=within)
         if _least(list(near.values())) < (_LEAST_MM if zoom < _ZOOMS[-1] else 2 * radius_mm):
             continue
         half = (
@@ -103,6 +108,23 @@ def detail(
         if fitting:
             return min(fitting, key=_SHAPED[shape])
     raise CannotPlace("No enlarged detail can be laid out for a crowd of points.", 40.0)
+
+
+def _ways(held: bool) -> Iterator[tuple[float, float, bool]]:
+    """Zooms, how far markers may be moved in each, and whether they are held within their reaches."""
+    if held:
+        yield from ((z, NUDGE_MM, True) for z in _ZOOMS)
+        yield from ((z, NUDGE_MM * z, True) for z in _ZOOMS)
+    else:
+        yield from ((z, NUDGE_MM, False) for z in _ZOOMS)
+    yield from ((z, NUDGE_MM * z, False) for z in _ZOOMS)
+
+
+def _seen(reach: Reach, centre: Point, zoom: float) -> Reach:
+    """The reach as the inset shows it."""
+    x1, x2, y1, y2 = reach
+    (x, y) = centre
+    return ((x1 - x) * zoom, (x2 - x) * zoom, (y1 - y) * zoom, (y2 - y) * zoom)
 
 
 def _off_line(places: Mapping[str, Point]) -> dict[str, Point]:

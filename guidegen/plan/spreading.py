@@ -7,12 +7,14 @@ more than a hand's breadth on the vehicle.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
+from types import MappingProxyType
 
 from msgspec import Struct
 
 from guidegen.drawing.primitives import Point
+from guidegen.plan.reaches import Reach, kept
 
 APART_MM = 2.9  # least distance of two markers' centres
 WIDEST_MM = 11.0  # extent of a crowd on the plan
@@ -21,6 +23,9 @@ NUDGE_MM = 1.7  # the most that a marker is moved from its true place
 # How many times as far markers are thought to be pushed within a round.
 _STRAYS = (2.0, 3.0, 4.0, 5.5, 8.0, math.inf)
 _FEW = 24  # markers that are all looked at, whether near or not
+
+
+EVERYWHERE: Mapping[str, Reach] = MappingProxyType({})
 
 
 class Spread(Struct, frozen=True):
@@ -51,19 +56,25 @@ CROWDINGS = (
 )
 
 
-def spread(places: dict[str, Point], crowding: Crowding = CROWDINGS[0], enough: float = math.inf) -> Spread:
+def spread(
+    places: dict[str, Point],
+    crowding: Crowding = CROWDINGS[0],
+    enough: float = math.inf,
+    reaches: Mapping[str, Reach] = EVERYWHERE,
+) -> Spread:
     """Parts the places; groups that crowd, or that nudging cannot part, become crowds.
 
     enough: once there are more crowds than so many, no further ones are looked for.
+    reaches: where on the sheet a marker may stand.
     """
     found = [part for g in clusters(places, crowding.near_mm) for part in _compact(g, places)]
     groups = [g for g in found if len(g) >= crowding.size]
     if not crowding.forced:
-        groups = [g for g in groups if _overcrowded(g, places)]
+        groups = [g for g in groups if _overcrowded(g, places, reaches)]
     crowds = sorted(groups, key=lambda g: (-len(g), g))[: crowding.most]
     free = {k: p for k, p in places.items() if not any(k in g for g in crowds)}
     while True:
-        moved = nudge(free)
+        moved = nudge(free, reaches=reaches)
         left = _unparted(moved)
         if not left or len(crowds) > enough:
             return Spread(moved, tuple(sorted(tuple(sorted(g)) for g in crowds)))
@@ -106,30 +117,46 @@ def clusters(places: dict[str, Point], within_mm: float) -> list[tuple[str, ...]
     return [tuple(g) for g in groups.values() if len(g) > 1]
 
 
-def _overcrowded(group: tuple[str, ...], places: dict[str, Point]) -> bool:
+def _overcrowded(group: tuple[str, ...], places: dict[str, Point], reaches: Mapping[str, Reach]) -> bool:
     """Whether the group's markers cannot stand apart within a nudge of where they are."""
-    moved = nudge({k: places[k] for k in group})
+    moved = nudge({k: places[k] for k in group}, reaches=reaches)
     return bool(_unparted(moved))
 
 
-def nudge(places: dict[str, Point], rounds: int = 60, furthest_mm: float = NUDGE_MM) -> dict[str, Point]:
-    """The places pushed apart towards APART_MM, none further than furthest_mm from where it was."""
+def nudge(
+    places: dict[str, Point],
+    rounds: int = 60,
+    furthest_mm: float = NUDGE_MM,
+    reaches: Mapping[str, Reach] = EVERYWHERE,
+) -> dict[str, Point]:
+    """The places pushed apart towards APART_MM, none further than furthest_mm from where it was.
+
+    reaches: where a place may be pushed; one without may be pushed anywhere.
+    """
     keys = sorted(places)
-    return dict(zip(keys, _nudged(tuple(places[k] for k in keys), rounds, furthest_mm), strict=True))
+    within = tuple(reaches.get(k) for k in keys)
+    return dict(zip(keys, _nudged(tuple(places[k] for k in keys), within, rounds, furthest_mm), strict=True))
 
 
 @lru_cache(maxsize=4096)  # every sheet, every shape of an inset asks for the same crowds
-def _nudged(homes: tuple[Point, ...], rounds: int, furthest_mm: float) -> tuple[Point, ...]:
+def _nudged(
+    homes: tuple[Point, ...], within: tuple[Reach | None, ...], rounds: int, furthest_mm: float
+) -> tuple[Point, ...]:
     for stray in _STRAYS if len(homes) > _FEW else (math.inf,):
         near = _neighbours(homes, APART_MM + 2.1 * stray * furthest_mm)
-        now = _parted(homes, near, rounds, furthest_mm, stray * furthest_mm)
+        now = _parted(homes, within, near, rounds, furthest_mm, stray * furthest_mm)
         if now is not None:
             break
     return tuple((round(x, 3), round(y, 3)) for x, y in now or ())
 
 
 def _parted(
-    homes: Sequence[Point], near: list[list[int]], rounds: int, furthest_mm: float, stray_mm: float
+    homes: Sequence[Point],
+    within: Sequence[Reach | None],
+    near: list[list[int]],
+    rounds: int,
+    furthest_mm: float,
+    stray_mm: float,
 ) -> list[list[float]] | None:
     """The places after so many rounds, each pushed by those near it alone.
 
@@ -160,6 +187,9 @@ def _parted(
                     return None
         for n, home in enumerate(homes):
             _tether(now[n], home, furthest_mm)
+            reach = within[n]
+            if reach is not None:
+                now[n][:] = kept((now[n][0], now[n][1]), reach)
         if still:
             break
     return now

@@ -6,16 +6,17 @@ import math
 from collections.abc import Iterator
 
 import pytest
-from shapely.geometry import Point, Polygon
+from shapely.geometry import LineString, Point, Polygon
 
 from guidegen.drawing.primitives import Circle, Item, Line, Path, Rect, Style
-from guidegen.plan.body import body_polygon, draw_body, draw_vehicle
+from guidegen.plan.body import body_polygon, draw_body, draw_part, draw_vehicle
 from guidegen.plan.frame import Frame, Hand, Orientation, fit_frame
 from guidegen.plan.furniture import draw_furniture
 from guidegen.plan.openings import swing
 from guidegen.plan.pens import FADED, PLAIN
 from guidegen.plan.views import draw_chassis, draw_roof
-from guidegen.vehicle.layout import Layout
+from guidegen.vehicle.contour import wall_line
+from guidegen.vehicle.layout import Area, Layout
 from guidegen.vehicle.layout_reading import layout_ids, read_layout
 
 # ISO 128-2:2020, clause 6.2: the series of line widths, and 0,13 for the finest.
@@ -163,3 +164,36 @@ def test_roof_and_chassis_show_what_is_there(layout: Layout) -> None:
     chassis = draw_chassis(layout, frame)
     tyres = [i for i in chassis if isinstance(i, Rect) and i.style.fill == PLAIN.wall]
     assert len(tyres) == len(layout.wheels)
+
+
+def test_a_part_of_the_vehicle_shows_its_door_as_an_opening(layout: Layout) -> None:
+    """No dark line of the wall is left uncovered across the middle of the doorway."""
+    door = next(d for d in layout.doors if d.kind in ("habitation", "sliding"))
+    frame, middle = framed(layout), door.start + door.width / 2
+    x, y = wall_line(layout, door.side, middle, middle)[0]
+    part = draw_part(layout, Area(x - 150, y - 150, 300, 300), frame)
+    seen = drawn_over(part, frame.at(x, y))
+    assert seen and seen[-1].stroke != PLAIN.ink
+    beside = door.start - 40.0
+    shut = wall_line(layout, door.side, beside, beside)[0]
+    assert drawn_over(part, frame.at(*shut))[-1].stroke == PLAIN.ink
+
+
+def drawn_over(items: tuple[Item, ...], place: tuple[float, float]) -> list[Style]:
+    """What covers a place, from the bottom up."""
+    found = []
+    for item in items:
+        if not isinstance(item, Line):
+            continue
+        shape = LineString([*item.points, item.points[0]] if item.closed else item.points)
+        filled = bool(item.style.fill) and Polygon(item.points).buffer(0).contains(Point(place))
+        if filled or (item.style.stroke and shape.distance(Point(place)) <= item.style.width_mm / 2):
+            found.append(item.style)
+    return found
+
+
+def test_a_part_holds_nothing_that_is_far_from_it(layout: Layout) -> None:
+    piece = max(layout.furniture, key=lambda f: f.area.x)
+    x, y = piece.area.centre
+    part = draw_part(layout, Area(x - 20, y - 20, 40, 40), framed(layout))
+    assert 0 < len(part) < len(draw_vehicle(layout, framed(layout))) / 3
