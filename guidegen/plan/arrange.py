@@ -18,7 +18,7 @@ from guidegen.plan.crowd_titles import Member, crowd_title
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.frame import Frame, Hand, Orientation
 from guidegen.plan.insets import LETTERS, Detail, Shape, detail, levelled
-from guidegen.plan.reaches import Reach, on_sheet, reaches
+from guidegen.plan.reaches import Reach, on_sheet, reach
 from guidegen.plan.spreading import CROWDINGS, Crowding, Spread, spread
 from guidegen.plan.strips import Strips, pack
 from guidegen.vehicle.contour import flattened
@@ -109,7 +109,7 @@ def arrange(subject: Subject, box: Box) -> Arrangement:
 
 @lru_cache(maxsize=32)
 def _arranged(subject: Subject, badges: tuple[tuple[str, Badge], ...], box: Box) -> Arrangement | None:
-    within = reaches(subject.layout, subject.points)
+    within = {p.id: reach(subject.layout, p) for p in subject.points}
     subject = replace(subject, badges=dict(badges), reaches=within)
     failed, pairs, poor = 0, 0, list[Arrangement]()
     for scale in _SCALES:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
-from typing import Protocol, TypeAlias
+from collections.abc import Iterator
+from typing import TypeAlias
 
 from guidegen.drawing.primitives import Point
+from guidegen.plan.crowd_titles import Member
 from guidegen.plan.frame import Frame
 from guidegen.vehicle.layout import XY, Layout, Side
 from guidegen.vehicle.outline import edge_x, edge_y
@@ -20,33 +21,20 @@ _LONG_SIDES: tuple[Side, Side] = ("nearside", "offside")
 _ENDS: tuple[Side, Side] = ("front", "rear")
 
 
-class Member(Protocol):
-    """A point with its id, in vehicle mm."""
-
-    @property
-    def id(self) -> str: ...
-    @property
-    def x(self) -> float: ...
-    @property
-    def y(self) -> float: ...
-    @property
-    def where(self) -> str: ...
+def reach(layout: Layout, p: Member) -> Reach:
+    """Where the marker of a point may stand, in vehicle mm; its own place is always within."""
+    return _along_wall(layout, p) or _between_walls(layout, p)
 
 
-def reaches(layout: Layout, points: Iterable[Member]) -> dict[str, Reach]:
-    """Where the marker of each point may stand, in vehicle mm; its own place is always within."""
-    return {p.id: _along_wall(layout, p) or _between_walls(layout, p) for p in points}
-
-
-def on_sheet(reach: Reach, frame: Frame) -> Reach:
+def on_sheet(held: Reach, frame: Frame) -> Reach:
     """The same on the sheet."""
-    (x1, y1), (x2, y2) = frame.at(reach[0], reach[2]), frame.at(reach[1], reach[3])
+    (x1, y1), (x2, y2) = frame.at(held[0], held[2]), frame.at(held[1], held[3])
     return (min(x1, x2), max(x1, x2), min(y1, y2), max(y1, y2))
 
 
-def kept(place: Point, reach: Reach) -> Point:
+def kept(place: Point, held: Reach) -> Point:
     """The place, or the nearest one within reach."""
-    return (min(max(place[0], reach[0]), reach[1]), min(max(place[1], reach[2]), reach[3]))
+    return (min(max(place[0], held[0]), held[1]), min(max(place[1], held[2]), held[3]))
 
 
 def _along_wall(layout: Layout, p: Member) -> Reach | None:

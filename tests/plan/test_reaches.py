@@ -9,7 +9,7 @@ import pytest
 from guidegen.plan.arrange import Spot, Subject, arrange
 from guidegen.plan.frame import Frame
 from guidegen.plan.numbering import NUMBERING_BOX
-from guidegen.plan.reaches import kept, on_sheet, reaches
+from guidegen.plan.reaches import kept, on_sheet, reach
 from guidegen.plan.spreading import APART_MM, nudge
 from guidegen.vehicle.layout import Layout
 from guidegen.vehicle.layout_reading import layout_ids, read_layout
@@ -51,7 +51,7 @@ def test_nothing_is_pushed_through_a_wall(layout: Layout, nearside, orientation)
             for k, off in enumerate((-10, 20, 25, 30))
         ]
         homes = {p.id: frame.at(p.x, p.y) for p in points}
-        within = {k: on_sheet(r, frame) for k, r in reaches(layout, points).items()}
+        within = {p.id: on_sheet(reach(layout, p), frame) for p in points}
         for p in points:
             x_now, y_now = frame.back(nudge(homes, reaches=within)[p.id])
             before, after = (p.x - x, x_now - x) if dx else (p.y - y, y_now - y)
@@ -62,7 +62,7 @@ def test_what_stands_inside_is_not_pushed_into_the_outer_wall(layout: Layout) ->
     x = at_door(layout)
     points = [Spot(f"p{n}", x, layout.wall + 60.0 + 5 * n, "inside", "", "") for n in range(3)]
     frame = Frame(1 / 40, 0, 0, layout.width)
-    within = {k: on_sheet(r, frame) for k, r in reaches(layout, points).items()}
+    within = {p.id: on_sheet(reach(layout, p), frame) for p in points}
     for place in nudge({p.id: frame.at(p.x, p.y) for p in points}, reaches=within).values():
         assert frame.back(place)[1] >= layout.wall
 
@@ -74,13 +74,12 @@ def test_a_place_is_always_within_its_own_reach(layout: Layout) -> None:
         for y in range(-200, int(layout.width) + 200, 210)
         for where in ("inside", "nearside", "rear", "roof", "under")
     ]
-    found = reaches(layout, grid)
-    assert all(kept((p.x, p.y), found[p.id]) == (p.x, p.y) for p in grid)
+    assert all(kept((p.x, p.y), reach(layout, p)) == (p.x, p.y) for p in grid)
 
 
 def test_a_slanted_wall_holds_nothing_to_a_line() -> None:
     layout = read_layout("coachbuilt-island-bed")  # its body widens behind the cab
     spots = [Spot(f"{x}", x, edge_at(layout, "nearside", x, 0)[1], "nearside", "", "") for x in (1950, 5000)]
-    slanted, straight = reaches(layout, spots).values()
+    slanted, straight = (reach(layout, spot) for spot in spots)
     assert slanted[0] > -math.inf
     assert straight[:2] == (-math.inf, math.inf) and straight[2] == straight[3]
