@@ -28,7 +28,6 @@ _LIBRARIES = (
     "reportlab",
     "segno",
     "svgelements",
-    "svgwrite",
 )
 
 
