@@ -8,10 +8,13 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from functools import lru_cache
+from typing import TypeAlias
 
 from msgspec import Struct
 
 from guidegen.vehicle.layout import XY, Corner, Layout, Side
+
+_Edge: TypeAlias = tuple[float, float, float, float]  # start along and across a side, end along and across
 
 
 class Bend(Struct, frozen=True):
@@ -48,7 +51,8 @@ def bends(corners: Sequence[Corner]) -> tuple[Bend, ...]:
     return tuple(found)
 
 
-def flattened(corners: Sequence[Corner], pieces: int = 8) -> tuple[XY, ...]:
+@lru_cache(maxsize=256)  # one vehicle is drawn many times
+def flattened(corners: tuple[Corner, ...], pieces: int = 8) -> tuple[XY, ...]:
     """The closed polygon with each bend cut into straight pieces."""
     points: list[XY] = []
     for bend in bends(corners):
@@ -111,32 +115,24 @@ def _wall_line(
     corners: tuple[Corner, ...], side: Side, start: float, end: float, depth: float
 ) -> tuple[XY, ...]:
     lengthwise = side in ("nearside", "offside")
-    outline = _face_ring(corners, depth)
-    along = 0 if lengthwise else 1
-    stations = {start, end} | {p[along] for p in outline if start < p[along] < end}
+    ring = _ring(corners, depth, lengthwise)
+    choose = max if side in ("offside", "rear") else min
+    stations = {start, end} | {edge[0] for edge in ring if start < edge[0] < end}
+    low, high = min(ring)[0] + 0.01, max(ring)[0] - 0.01
     line = []
     for station in sorted(stations):
-        face = _face(outline, along, station, side in ("offside", "rear"))
+        at = min(max(station, low), high)
+        face = choose([c + (at - a) / (b - a) * (d - c) for a, c, b, d in ring if (a <= at) != (b <= at)])
         line.append((station, face) if lengthwise else (face, station))
     return tuple(line)
 
 
-@lru_cache(maxsize=64)
-def _face_ring(outline: tuple[Corner, ...], depth: float) -> tuple[XY, ...]:
-    """The outline at a depth in the wall; kept, as every opening of a drawing asks for the same few."""
-    return flattened(inset(outline, depth) if depth else outline)
-
-
-def _face(outline: Sequence[XY], along: int, station: float, far: bool) -> float:
-    across = 1 - along
-    low, high = min(p[along] for p in outline), max(p[along] for p in outline)
-    station = min(max(station, low + 0.01), high - 0.01)
-    hits = []
-    for p, q in zip(outline, (*outline[1:], outline[0]), strict=True):
-        if (p[along] <= station) != (q[along] <= station):
-            share = (station - p[along]) / (q[along] - p[along])
-            hits.append(p[across] + share * (q[across] - p[across]))
-    return max(hits) if far else min(hits)
+@lru_cache(maxsize=64)  # every opening of a drawing asks for the same few
+def _ring(outline: tuple[Corner, ...], depth: float, lengthwise: bool) -> tuple[_Edge, ...]:
+    """The edges of the outline at a depth in the wall."""
+    points = flattened(inset(outline, depth) if depth else outline)
+    turned = points if lengthwise else tuple((y, x) for x, y in points)
+    return tuple((*p, *q) for p, q in zip(turned, (*turned[1:], turned[0]), strict=True))
 
 
 def _tangent(before: Corner, corner: Corner, after: Corner) -> float:
@@ -174,12 +170,9 @@ def _bend(before: Corner, corner: Corner, after: Corner, tangent: float) -> Bend
 
 def _on_curve(bend: Bend, t: float) -> XY:
     s = 1 - t
-    weights = (s**3, 3 * s * s * t, 3 * s * t * t, t**3)
-    points = (bend.start, bend.control_1, bend.control_2, bend.end)
-    return (
-        sum(w * p[0] for w, p in zip(weights, points, strict=True)),
-        sum(w * p[1] for w, p in zip(weights, points, strict=True)),
-    )
+    a, b, c, d = s**3, 3 * s * s * t, 3 * s * t * t, t**3
+    (x1, y1), (x2, y2), (x3, y3), (x4, y4) = bend.start, bend.control_1, bend.control_2, bend.end
+    return (a * x1 + b * x2 + c * x3 + d * x4, a * y1 + b * y2 + c * y3 + d * y4)
 
 
 def _unit(start: Corner, end: Corner) -> XY:
