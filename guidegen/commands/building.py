@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import errno
 import json
-import multiprocessing
 import os
 import sys
 import time
 from collections.abc import Iterable, Iterator
-from concurrent.futures import ProcessPoolExecutor
 from contextlib import contextmanager
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 from msgspec import Struct
@@ -26,6 +25,9 @@ from guidegen.packs.many import build_many
 from guidegen.packs.report import Report
 from guidegen.packs.sources import description_files
 from guidegen.packs.workers import begin_work, processors
+
+if TYPE_CHECKING:
+    from concurrent.futures import ProcessPoolExecutor
 
 _INPUTS = (".yaml", ".yml", ".jpg", ".jpeg", ".png", ".webp", ".svg")
 _FIRST_MS = 200  # until the first build of a watch
@@ -75,6 +77,9 @@ def _executor(job: Job, count: int) -> Iterator[ProcessPoolExecutor | None]:
     if workers < 2 or count < _POOL_FROM:
         yield None
         return
+    import multiprocessing
+    from concurrent.futures import ProcessPoolExecutor
+
     if multiprocessing.get_start_method() == "fork":
         import guidegen.checks
         import guidegen.vehicle.reading  # noqa: F401 - every worker needs them

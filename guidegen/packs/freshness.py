@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import os
 from collections.abc import Iterator, Mapping
 from functools import cache
 from pathlib import Path
@@ -216,21 +217,32 @@ def data_hash(data: bytes) -> str:
 
 @cache
 def program_hash() -> str:
-    """A hash of the program itself: its sources, trade data, symbols, and the libraries' versions."""
-    from importlib.metadata import PackageNotFoundError, version
+    """A hash of the program itself: its sources, trade data, symbols, and its libraries' own accounts.
+
+    Those name the versions.
+    """
+    from importlib.metadata import PackageNotFoundError, distribution
 
     from guidegen.resources import data_folder
 
-    package = Path(__file__).resolve().parent.parent
     digest = hashlib.sha256()
-    for root in (package, data_folder("symbols")):
-        files = (f for f in root.rglob("*") if f.suffix != ".pyc" and f.is_file())
-        for file in sorted(files, key=lambda f: f.relative_to(root).as_posix()):
-            name = file.relative_to(root).as_posix()
-            digest.update(f"{name}\0{file_hash(file)}\0".encode())
+    for root in (Path(__file__).resolve().parent.parent, data_folder("symbols")):
+        for name in sorted(_files_in(str(root))):
+            digest.update(f"{name}\0{file_hash(root / name)}\0".encode())
     for library in _LIBRARIES:
         try:
-            digest.update(f"{library} {version(library)}\0".encode())
+            found = distribution(library)
         except PackageNotFoundError:
             continue
+        said = found.read_text("METADATA") or found.version
+        digest.update(f"{library} {said}\0".encode())
     return digest.hexdigest()
+
+
+def _files_in(root: str) -> Iterator[str]:
+    """The files below a folder by their paths from it, without what Python compiled."""
+    for folder, folders, files in os.walk(root):
+        if "__pycache__" in folders:
+            folders.remove("__pycache__")
+        below = folder[len(root) + 1 :].replace(os.sep, "/")
+        yield from (f"{below}/{file}" if below else file for file in files)

@@ -4,19 +4,16 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager, suppress
-from typing import TYPE_CHECKING
+from functools import partial
 
 from msgspec import Struct
 
 from guidegen.documents.context import Context
 from guidegen.documents.registry import DOCUMENTS, compose
 from guidegen.errors import NothingToPrint
-from guidegen.packs.ahead import SEQUENCED, answered, may_fork
+from guidegen.packs.ahead import SEQUENCED
+from guidegen.packs.forks import forked, may_fork
 from guidegen.packs.rendering import render
-
-if TYPE_CHECKING:
-    from multiprocessing.connection import Connection
 
 # Those that take longest are begun first, so that both processes end at about the same time.
 _LONGEST = ("guide", "booklet", "plan", "training")
@@ -88,29 +85,11 @@ def _made_by_two(turns: Sequence[str], context: Context) -> dict[str, Files]:
     finally:
         os.close(end)  # so that the heap has an end
     try:
-        with _helper(heap, turns, context) as line:
+        with forked(partial(_work, heap, turns, context)) as theirs:
             made = {name: make(name, context) for name in _taken(heap, turns)}
-            return made | (answered(line) or {})
+            return made | (theirs() or {})
     finally:
         os.close(heap)
-
-
-@contextmanager
-def _helper(heap: int, turns: Sequence[str], context: Context) -> Iterator[Connection]:
-    """A fork that works off the heap and then sends what it made."""
-    import multiprocessing
-
-    forking = multiprocessing.get_context("fork")
-    ours, theirs = forking.Pipe(duplex=False)
-    fork = forking.Process(target=_work, args=(heap, turns, context, ours, theirs), daemon=True)
-    fork.start()
-    theirs.close()
-    try:
-        yield ours
-    finally:
-        ours.close()
-        fork.kill()
-        fork.join()
 
 
 def _taken(heap: int, turns: Sequence[str]) -> Iterator[str]:
@@ -119,19 +98,15 @@ def _taken(heap: int, turns: Sequence[str]) -> Iterator[str]:
         yield turns[number[0]]
 
 
-def _work(heap: int, turns: Sequence[str], context: Context, theirs: Connection, line: Connection) -> None:
-    import signal
-
-    theirs.close()  # so that the pipe ends with the first process
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the first process ends this one
+def _work(heap: int, turns: Sequence[str], context: Context) -> dict[str, Files]:
+    """What the helper makes, which works off the heap; a fault is left to be met by the first process."""
     first = os.getppid()
     made: dict[str, Files] = {}
     for name in _taken(heap, turns):
         if os.getppid() != first:  # it was killed
-            return
+            break
         try:
             made[name] = make(name, context)
         except Exception:
             break
-    with suppress(OSError):
-        line.send(made)
+    return made

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator
-from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, wait
 from functools import partial
 from itertools import islice
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from guidegen.documents.context import Options
 from guidegen.packs.building import build, document_names
 from guidegen.packs.report import EXIT_FAULT, EXIT_FINDINGS, Report
 from guidegen.vehicle.source import MAX_BYTES
+
+if TYPE_CHECKING:
+    from concurrent.futures import Executor, Future
 
 _WAITING = 64  # handed to the executor at one time
 _ID_LINE = re.compile(rb"^id:[ \t]*[\"']?([a-z0-9-]+)", re.MULTILINE)
@@ -49,6 +52,8 @@ def _serial(sources: Iterator[Path], job: Callable[[Path], Report]) -> Iterator[
 
 
 def _parallel(sources: Iterator[Path], job: Callable[[Path], Report], executor: Executor) -> Iterator[Report]:
+    from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, wait
+
     taken: dict[bytes, Path] = {}
     waiting: dict[Future[Report], Path] = {}
     try:
@@ -79,6 +84,8 @@ def _outcome(future: Future[Report], source: Path) -> Report:
 
 
 def _lost(source: Path, error: Exception) -> Report:
+    from concurrent.futures import BrokenExecutor
+
     said = "its worker process ended early (out of memory?)" if isinstance(error, BrokenExecutor) else error
     return Report(source, "failed", exit_code=EXIT_FAULT, message=f"not built: {said}")
 

@@ -6,14 +6,16 @@ import gc
 import os
 import threading
 
-# Objects made before the youngest are searched for cycles; every tenth time the older ones, every tenth of
-# those times all. A pack makes half a million records and few cycles: Python's own 700 took a seventh of it.
-_THRESHOLDS = (50_000, 10, 10)
+# Objects more than at the last search before cycles among the youngest are searched for; then each tenth
+# time older ones, each tenth of those times all. A large pack holds half a million records and few cycles:
+# a search every 50 000 takes a twelfth of its time, and Python's own every 700 a seventh.
+_FOR_A_COMMAND = (1_000_000, 10, 10)
+_FOR_A_WORKER = (50_000, 10, 10)  # which makes many packs, in as little memory as one
 
 
 def collect_seldom() -> None:
-    """Makes this process look for rubbish less often; for commands and workers, which make much and end."""
-    gc.set_threshold(*_THRESHOLDS)
+    """Makes this process look for rubbish less often; for commands, which make much and end."""
+    gc.set_threshold(*_FOR_A_COMMAND)
 
 
 def processors() -> int:
@@ -31,7 +33,7 @@ def begin_work() -> None:
     from multiprocessing import parent_process
     from multiprocessing.connection import wait
 
-    collect_seldom()
+    gc.set_threshold(*_FOR_A_WORKER)
     parent = parent_process()
     if parent is None:
         return

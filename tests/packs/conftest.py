@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from types import ModuleType
 
@@ -42,3 +44,16 @@ def alder(tmp_path: Path) -> Path:
     folder = tmp_path / "Händler Nord"
     folder.mkdir()
     return Path(shutil.copy(SAMPLE, folder / "alder.yaml"))
+
+
+@pytest.fixture
+def forks() -> Callable[[], set[int]]:
+    """Tells which processes this one has started since the test began, ended ones that nobody waited for too."""
+
+    def children() -> set[int]:
+        return {
+            int(id) for id in Path(f"/proc/self/task/{os.getpid()}/children").read_text().split()
+        }  # proc(5)
+
+    before = children()
+    return lambda: children() - before

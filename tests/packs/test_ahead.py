@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-import multiprocessing
+import os
+import signal
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -33,21 +35,21 @@ def sound(name: str) -> Vehicle:
     return found
 
 
-def test_planned_ahead_are_the_same_sequences() -> None:
+def test_planned_ahead_are_the_same_sequences(forks: Callable[[], set[int]]) -> None:
     review, context = inspect(SAMPLES / "alder.yaml"), prepare(SAMPLES / "alder.yaml")
     with planned_ahead(review.vehicle) as found:
-        assert found and multiprocessing.active_children()
+        assert found and forks()
         beside = context_of(review, ahead=found)
         assert beside.sequences.sequences == context.sequences.sequences
-    assert not multiprocessing.active_children()
+    assert not forks()
 
 
-def test_a_fork_that_was_killed_is_not_missed() -> None:
+def test_a_fork_that_was_killed_is_not_missed(forks: Callable[[], set[int]]) -> None:
     review, context = inspect(SAMPLES / "alder.yaml"), prepare(SAMPLES / "alder.yaml")
     with planned_ahead(review.vehicle) as found:
-        for fork in multiprocessing.active_children():
-            fork.kill()
-            fork.join()
+        for fork in forks():
+            os.kill(fork, signal.SIGKILL)
+            os.waitpid(fork, 0)
         assert found
         again = found()
         assert again is None or again == context.sequences.sequences  # it may have answered before

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import multiprocessing
 import os
 import sys
 import threading
+from collections.abc import Callable
 from pathlib import Path
 from types import ModuleType
 
@@ -96,18 +96,6 @@ def test_a_fault_in_either_is_met_here(context: Context, tiny_documents: ModuleT
         made_by_two(context)
 
 
-def test_beside_other_threads_nothing_is_forked() -> None:
-    may_fork = making.may_fork
-    ended = threading.Event()
-    thread = threading.Thread(target=ended.wait)
-    thread.start()
-    try:
-        assert not may_fork()
-    finally:
-        ended.set()
-        thread.join()
-
-
 def test_where_forking_is_not_safe_one_process_makes_all(
     context: Context, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -116,9 +104,9 @@ def test_where_forking_is_not_safe_one_process_makes_all(
     assert [files.document for files in made_by_two(context)] == names()
 
 
-def test_no_helper_is_left(context: Context) -> None:
+def test_no_helper_is_left(context: Context, forks: Callable[[], set[int]]) -> None:
     made_by_two(context)
-    assert not multiprocessing.active_children()
+    assert not forks()
 
 
 def test_no_file_stays_open(context: Context) -> None:
