@@ -29,7 +29,10 @@ _MOST_DEALER = 0.45  # of the width, for the dealer's name beside the facts
 
 
 class FormPage(Struct, frozen=True, dict=True):
-    """One document's pages. title: what the sheet is, such as "Check sheet"; note: how it is used."""
+    """One document's pages. title: what the sheet is, such as "Check sheet"; note: how it is used.
+
+    part: what the foot says before the page, such as "Owner's copy".
+    """
 
     title: str
     paper: Paper
@@ -39,6 +42,7 @@ class FormPage(Struct, frozen=True, dict=True):
     dated: str = ""
     note: str = ""
     two_sided: bool = True
+    part: str = ""
 
     @cached_property
     def _heads(self) -> tuple[Stack, Stack]:
@@ -95,7 +99,7 @@ class FormPage(Struct, frozen=True, dict=True):
         edge = "short" if self.paper.width_mm > self.paper.height_mm else "long"
         note = turning_note("short" if edge == "short" else "long", self.two_sided and count > 1)
         words = " · ".join(word for word in (self.dated, note) if word)
-        page = f"{self.title} {number} of {count}"
+        page = " · ".join(filter(None, (self.part, f"{self.title} {number} of {count}")))
         height = self.paper.height_mm
         bar = height - 7.0
         return (

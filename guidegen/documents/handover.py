@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import count
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.documents.context import Context
 from guidegen.documents.cover import danger_blocks
@@ -16,9 +17,9 @@ from guidegen.documents.handover_rows import AGAIN_MM, ShowRow, StopHead
 from guidegen.documents.handover_stops import named_stops
 from guidegen.documents.parts import INK
 from guidegen.documents.writing import LINE_MM, AtLeast, Blank, BlankRow, Lines, TickRow, side_by_side
-from guidegen.drawing.primitives import Document, Item, Sheet, moved
+from guidegen.drawing.primitives import WHITE, Document, Item, Sheet, Style, moved
 from guidegen.paper.blocks import Block, Drawing, Heading, Paragraph, Spacer
-from guidegen.paper.containers import KeepTogether, Stack
+from guidegen.paper.containers import Boxed, Stack
 from guidegen.paper.flow import Frame, Placed, draw_all, evened, flow
 from guidegen.paper.sheets import A4
 from guidegen.paper.text import Span, TextStyle
@@ -29,8 +30,8 @@ from guidegen.vehicle.model import ServicePoint, Vehicle
 
 _HEADING = TextStyle(11.0, "bold", INK)
 _TEXT = TextStyle(9.0, colour=INK, leading=1.25, language="en")
-_COPIES = ("Owner's copy", "Dealer's copy")
 _SIGN_MM = 14.0
+_NAME_MM = 66.0  # a longer name runs over two lines, without the word before it
 _LEAST_NOTES = 5
 _LITTLE_MM, _LOW_MAP_MM = 50.0, 58.0
 _NOTE = (
@@ -44,6 +45,27 @@ _TOGETHER: dict[SequenceName, str] = {
     "recommission": "First use after lay-up.",
 }
 _DRY_LAY_UP = "Lay up before frost, step by step."
+
+
+class _Copy(Struct, frozen=True):
+    """One of the two to sign. dark: of its bar, so that they are told apart at arm's length and in grey."""
+
+    name: str
+    keeper: str
+    dark: bool
+
+    @property
+    def bar(self) -> Block:
+        """The bar at the head of both of its pages."""
+        ink, ground = (WHITE, INK) if self.dark else (INK, WHITE)
+        name = Paragraph(text=self.name, style=TextStyle(13.0, "bold", ink))
+        words = f"Both sign both copies. The {self.keeper} keeps this one."
+        keeps = Paragraph(text=words, style=TextStyle(9.0, colour=ink), anchor="end")
+        style = Style(fill=ground, stroke=INK, width_mm=0.5)
+        return Boxed(blocks=(side_by_side((name, keeps)),), style=style, space_after_mm=3.0)
+
+
+_COPIES = (_Copy("Owner's copy", "owner", True), _Copy("Dealer's copy", "dealer", False))
 
 
 class _Walk(Struct, frozen=True):
@@ -87,8 +109,9 @@ def compose(context: Context) -> Document:
     if notes:
         sheets.append(_lined(sign, "Notes, continued" if below else "Notes", walk.pages + 1, total))
     for copy in _COPIES:
-        sheets.append(_signature(context, sign, copy, walk.pages, len(sheets) + 1, total))
-        sheets.append(_lined(sign, f"Remarks, continued: {copy.lower()}", len(sheets) + 1, total))
+        own = replace(sign, part=copy.name)
+        sheets.append(_signature(context, own, copy, walk.pages, len(sheets) + 1, total))
+        sheets.append(_lined(own, "Remarks, continued", len(sheets) + 1, total, (copy.bar,)))
     return Document(
         tuple(sheets),
         title=f"Handover: {vehicle.name}",
@@ -154,9 +177,10 @@ def _walk_blocks(context: Context, route: Tour, titles: Sequence[str]) -> Iterat
                 say=_what_to_say(point, trade, said),
                 colour=colour_of(point, trade),
             )
-    head = Heading(text="Do together", style=_HEADING, space_after_mm=1.5)
-    rows = (TickRow(text=text, style=_TEXT) for text in _together(context))
-    yield KeepTogether(blocks=(head, *rows), space_before_mm=5.0)
+    yield Heading(text="Do together", style=_HEADING, space_before_mm=5.0, space_after_mm=1.5)
+    *rows, last = (TickRow(text=text, style=_TEXT) for text in _together(context))
+    yield from (replace(row, keep_with_next=True) for row in rows)
+    yield last
     if vehicle.to_locate:
         yield Heading(
             text="Not located yet: find before handover",
@@ -165,7 +189,8 @@ def _walk_blocks(context: Context, route: Tour, titles: Sequence[str]) -> Iterat
             space_after_mm=1.5,
         )
         for item in vehicle.to_locate:
-            yield TickRow(text=(Span(f"{item.name}: ", "bold"), Span(f"{item.reason}.")), style=_TEXT)
+            words = (Span(f"{item.name}: ", "bold"), Span(f"{item.reason}."))
+            yield TickRow(text=words, style=_TEXT, keep_with_next=True)
             yield BlankRow(blanks=(Blank("Place"),))
 
 
@@ -210,16 +235,16 @@ def _notes(walk: _Walk, width: float) -> tuple[Item, ...]:
     return (*head.draw(frame.x, top, width), *Lines(count=lines).draw(frame.x, below, width))
 
 
-def _lined(page: FormPage, title: str, number: int, total: int) -> Sheet:
+def _lined(page: FormPage, title: str, number: int, total: int, above: Sequence[Block] = ()) -> Sheet:
     """A page of lines to write on."""
     (frame,) = page.frames(number)
-    head = Paragraph(text=title, style=TextStyle(13.0, "bold", INK))
+    head = Stack(blocks=(*above, Paragraph(text=title, style=TextStyle(13.0, "bold", INK))))
     count = int((frame.height - head.height_mm(frame.width)) / LINE_MM)
     (placed,) = flow((head, Lines(count=count)), (frame,))
     return page.sheet(draw_all(placed), number, total)
 
 
-def _signature(context: Context, page: FormPage, copy: str, pages: int, number: int, total: int) -> Sheet:
+def _signature(context: Context, page: FormPage, copy: _Copy, pages: int, number: int, total: int) -> Sheet:
     (frame,) = page.frames(number)
     (placed,) = flow(tuple(_signature_blocks(context, copy, pages)), (frame,))
     spare = int((frame.y + frame.height - placed[-1].y - placed[-1].height) / LINE_MM)
@@ -227,11 +252,11 @@ def _signature(context: Context, page: FormPage, copy: str, pages: int, number: 
     return page.sheet(draw_all(placed), number, total)
 
 
-def _signature_blocks(context: Context, copy: str, pages: int, spare: int = 0) -> Iterator[Block]:
+def _signature_blocks(context: Context, copy: _Copy, pages: int, spare: int = 0) -> Iterator[Block]:
     """The page from top to foot; spare: so many lines more for remarks."""
     vehicle = context.vehicle
-    yield Paragraph(text=copy, style=TextStyle(13.0, "bold", INK))
-    yield Paragraph(text=_statement(vehicle, pages), style=_TEXT, space_before_mm=2.0)
+    yield copy.bar
+    yield Paragraph(text=_statement(vehicle, pages), style=_TEXT)
     yield Heading(text="Handed over", style=_HEADING, space_before_mm=5.0, space_after_mm=1.0)
     yield from thing_rows(context, 3)
     if vehicle.to_locate:
@@ -256,7 +281,9 @@ def _statement(vehicle: Vehicle, pages: int) -> str:
 def _signing(who: str, name: str) -> Block:
     """Who signs, with room for two lines of name, signature, place and date."""
     head = Paragraph(text=who, style=TextStyle(10.0, "bold", INK, language="en"))
-    shown = Paragraph(text=name, style=_TEXT) if name else BlankRow(blanks=(Blank("Name"),), line_mm=8.0)
+    fits = _TEXT.width_mm(name) < _NAME_MM
+    named = BlankRow(blanks=(Blank("Name", value=name if fits else ""),), line_mm=8.0)
+    shown = named if fits else Paragraph(text=name, style=_TEXT)
     sign = BlankRow(blanks=(Blank("Signature"),), line_mm=_SIGN_MM)
     day = BlankRow(blanks=(Blank("Place"), Blank("Date")), line_mm=8.0)
     return Stack(blocks=(head, AtLeast(block=shown, least_mm=8.0), sign, day), keep_together=True)

@@ -34,10 +34,14 @@ def writing(
     """A line to write on at the foot of the box, and the field over it where it has a name.
 
     The field is as high as its type: a longer value is set smaller. Raises DoesNotFit when it does not fit.
+    A value without a field is printed.
     """
     yield write_line(x, y + height, width)
-    if name:
+    if name or value:
         size = fit_size(value, width - 2 * _INDENT_MM, _TYPED, place=f"the field “{tooltip or name}”").size_pt
+    if value and not name:
+        yield Text(x + _INDENT_MM, y + height - 0.9, value, size, colour=INK)
+    if name:
         high = min(height - 0.6, size / _SIZE_OF_FIELD * MM_PER_PT)
         yield FormField(x, y + height - 0.2 - high, width, high, name, "text", value, tooltip or name)
 

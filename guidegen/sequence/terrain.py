@@ -8,6 +8,7 @@ from msgspec import Struct
 
 from guidegen.sequence.floor import Cell, floor_of, middle, opening_foot
 from guidegen.sequence.ring import BESIDE_MM, ring_of
+from guidegen.vehicle.landmarks import across_phrase
 from guidegen.vehicle.layout import XY, Door, Furniture, Hatch, Layout
 from guidegen.vehicle.model import ServicePoint, under_bonnet
 
@@ -16,7 +17,8 @@ _SAME_MM = 600  # within this walk one need not move
 DOORWAY_MM = 300 + BESIDE_MM  # from the first cell inside to the way outside
 _SEAT_MM = 600 + BESIDE_MM
 _POST_MM = 2000  # the pitch post stands this far off the offside rear corner: common practice, no source
-_FROM_BELOW = {"aerial", "roof-light", "extractor-fan"}  # on the roof, but handled from inside
+_FROM_BELOW = {"aerial", "air-conditioner", "extractor-fan", "roof-light"}  # on the roof, handled from inside
+_SIDES = ("front", "rear", "nearside", "offside")
 _TAPS = {"sink", "washbasin", "basin", "shower"}
 Ground = Literal["inside", "outside", "post", "seat"]
 
@@ -61,8 +63,8 @@ class Terrain:
             return self._within(*opening_foot(self.layout, door))
         if point.where == "inside" or (point.where == "roof" and point.kind in _FROM_BELOW):
             return self._within(*self._reach(point), point.room)
-        side = point.where if point.where in ("front", "rear", "nearside", "offside") else ""
-        return self._near(Spot("outside", mark=self._mark(point.x, point.y, side)))
+        side = point.where if point.where in _SIDES else across_phrase(point.y, self.layout)
+        return self._near(Spot("outside", mark=self._mark(point.x, point.y, side if side in _SIDES else "")))
 
     def before(self, way: Door | Hatch) -> int:
         """The spot outside right before a door or hatch."""

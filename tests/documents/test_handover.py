@@ -12,8 +12,9 @@ import pytest
 from guidegen.documents.handover import compose
 from guidegen.documents.handover_map import draw_map
 from guidegen.documents.handover_stops import named_stops
+from guidegen.documents.parts import INK
 from guidegen.drawing.fonts import text_width_mm
-from guidegen.drawing.primitives import Line
+from guidegen.drawing.primitives import WHITE, Line, Rect
 from guidegen.sequence.touring import Tour, tour
 from guidegen.trade.load import load_trade
 from guidegen.vehicle.reading import read_vehicle
@@ -106,6 +107,18 @@ def test_the_title_of_a_stop_is_true_of_all_its_points(sample):
             assert not any(place.startswith("Inside") for place in places), title
 
 
+@pytest.mark.parametrize("path", sorted(SAMPLES.glob("*.yaml")), ids=lambda path: path.stem)
+def test_one_stands_on_the_side_that_the_place_names(path):
+    """Under the floor and on the roof too; what hangs under the roof is shown from below."""
+    route, titles = walked(read_vehicle(path))
+    for title, stop in zip(titles, route.stops, strict=True):
+        for point in stop.points:
+            side = next((s for s in ("nearside", "offside") if f", {s}" in point.place), "")
+            if point.where in ("under", "roof") and stop.outside and side:
+                assert title.startswith(f"Outside, {side}"), (title, point.place)
+            assert point.kind != "air-conditioner" or not stop.outside
+
+
 def test_what_is_in_one_locker_is_at_one_stop():
     for sample in ("bramble", "juniper", "larch", "rowan", "sorrel"):
         vehicle = read_vehicle(SAMPLES / f"{sample}.yaml")
@@ -188,8 +201,9 @@ def test_two_copies_to_sign_each_on_a_leaf_of_its_own(request, context_of, texts
     document = compose(context_of(vehicle))
     found = texts_of(document)
     for copy in ("Owner's copy", "Dealer's copy"):
-        (page,) = {s.sheet for s in found if s.item.text == copy}
-        assert page % 2 == 0, "the front of a leaf when printed on both sides"
+        page, back = sorted({s.sheet for s in found if s.item.text == copy})
+        assert page % 2 == 0 and back == page + 1, "the leaf of that copy when printed on both sides"
+        assert len([s for s in found if s.item.text.startswith(f"{copy} · Handover ")]) == 2, "at the foot"
         words = [s.item.text for s in found if s.sheet == page]
         assert words.count("Signature") == 2 and words.count("Date") == 2
         assert any("as ticked on page" in w for w in words)
@@ -198,6 +212,29 @@ def test_two_copies_to_sign_each_on_a_leaf_of_its_own(request, context_of, texts
     for s in found:
         x0, y0, x1, y1 = s.box
         assert x0 >= 5 and x1 <= 205 and y0 >= 5 and y1 <= 292
+
+
+def test_the_copies_are_told_apart_at_arms_length(sheet, texts_of, seen):
+    """In grey as well: the name is written white on dark on one, and dark on white on the other."""
+    names = {s.item.text: s for s in texts_of(sheet) if s.item.text in ("Owner's copy", "Dealer's copy")}
+    assert {s.item.colour for s in names.values()} == {WHITE, INK}
+    for one in names.values():
+        assert one.item.size_pt >= 12
+        boxes = [s for s in seen(sheet) if isinstance(s.item, Rect) and s.sheet == one.sheet]
+        bar = next(s for s in boxes if s.box[0] < one.box[0] < s.box[2] and s.box[1] < one.box[1] < s.box[3])
+        assert bar.box[2] - bar.box[0] > 180 and {bar.item.style.fill, one.item.colour} == {WHITE, INK}
+
+
+def test_the_owners_name_stands_on_its_line(larch, context_of, texts_of):
+    found = texts_of(compose(context_of(larch)))
+    names = [s for s in found if s.item.text == larch.owner and s.sheet >= 4]
+    labels = [s for s in found if s.item.text == "Name"]
+    assert len(names) == 2 and len(labels) == 4
+    for name in names:
+        beside = [
+            s for s in labels if s.sheet == name.sheet and s.item.y == pytest.approx(name.item.y, abs=0.6)
+        ]
+        assert len(beside) == 2, "of the owner, and of who hands over"
 
 
 def test_what_is_not_located_is_named_before_and_when_signing(few, context_of, texts_of):
