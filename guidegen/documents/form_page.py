@@ -109,8 +109,10 @@ class FormPage(Struct, frozen=True, dict=True):
         )
 
 
-def page_of(context: Context, title: str, paper: Paper, note: str = "", two_sided: bool = True) -> FormPage:
-    """The pages for one vehicle."""
+def page_of(
+    context: Context, title: str, paper: Paper, note: str = "", two_sided: bool = True, owned: bool = True
+) -> FormPage:
+    """The pages for one vehicle; owned: its owner is named."""
     vehicle = context.vehicle
     stock = f"Stock no. {vehicle.stock_number}" if vehicle.stock_number else ""
     dated = day_in_words(vehicle.printed_on)
@@ -118,7 +120,7 @@ def page_of(context: Context, title: str, paper: Paper, note: str = "", two_side
         title,
         paper,
         vehicle.name,
-        (stock, vehicle.owner, vehicle.layout.name),
+        (stock, vehicle.owner if owned else "", vehicle.layout.name),
         vehicle.dealer.name if vehicle.dealer else "",
         dated,
         note,

@@ -55,7 +55,7 @@ def parts(context: Context) -> tuple[Part, ...]:
         _refuse_empty(context, options)
     plan = Part("", (plan_sheet(context.vehicle, context.trade, options).sheet,))
     if options.blank and options.names:  # the lines are on the plan
-        named = plan_sheet(context.vehicle, context.trade, replace(options, blank=False))
+        named = plan_sheet(context.vehicle, context.trade, replace(options, blank=False, answers=True))
         return (plan, Part("answers", (named.sheet,)))
     if options.blank:
         return (plan, *_exercise(context, options))
@@ -78,10 +78,9 @@ def _exercise(context: Context, options: PlanOptions) -> tuple[Part, Part]:
     """Lines for the numbers on the plan, and the names that belong there."""
     paper, columns = _key_paper(options)
     points = tuple(sorted(_asked(context, options), key=lambda p: p.number))
-    lines = page_of(
-        context, "Exercise", paper, "Write the name of each number of the plan on its line.", False
-    )
-    answers = page_of(context, "Answers", paper, "", False)
+    to_do = "Write the name of each number of the plan on its line."
+    lines = page_of(context, "Exercise", paper, to_do, two_sided=False, owned=False)
+    answers = page_of(context, "Answers", paper, two_sided=False, owned=False)
     return (
         Part("lines", tuple(line_sheets(context, points, lines, columns, 1))),
         Part("answers", tuple(answer_sheets(context, points, answers, columns, 1))),

@@ -19,7 +19,7 @@ from guidegen.paper.sheets import A3, A4, Paper
 from guidegen.paper.text import DoesNotFit
 from guidegen.plan.arrange import Arrangement, arrange
 from guidegen.plan.body import draw_vehicle
-from guidegen.plan.derived import only
+from guidegen.plan.derived import only, untitled
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.floor import draw_floor
 from guidegen.plan.frame import Frame as PlanFrame
@@ -106,8 +106,7 @@ def _page(kit: _Kit, title: str, paper: Paper, note: str = "") -> FormPage:
 
     No owner is named where others learn.
     """
-    page = page_of(kit.context, title, paper, note, two_sided=False)
-    return replace(page, facts=tuple(fact for fact in page.facts if fact != kit.context.vehicle.owner))
+    return page_of(kit.context, title, paper, note, two_sided=False, owned=False)
 
 
 # To fill in, and filled in
@@ -118,13 +117,8 @@ def _exercise(kit: _Kit, found: Arrangement) -> Iterator[Sheet]:
     lines = tuple(line_sheets(kit.context, kit.points, page, _COLUMNS, 2))
     if len(lines) > 1:
         page = replace(page, note=_TO_DO.format("next pages"))
-    yield page.sheet(kit.plan(_untitled(found)), 1, len(lines) + 1)
+    yield page.sheet(kit.plan(untitled(found)), 1, len(lines) + 1)
     yield from lines
-
-
-def _untitled(found: Arrangement) -> Arrangement:
-    """The insets by their letters alone: "Gas locker" over an inset is an answer."""
-    return replace(found, details=tuple(replace(d, title="") for d in found.details))
 
 
 def _answers(kit: _Kit, found: Arrangement) -> Iterator[Sheet]:

@@ -47,6 +47,11 @@ def only(found: Arrangement, keys: Collection[str]) -> Arrangement:
     )
 
 
+def untitled(found: Arrangement) -> Arrangement:
+    """The arrangement with insets by their letters alone: "Gas locker" over an inset is an answer."""
+    return replace(found, details=tuple(replace(d, title="") for d in found.details))
+
+
 class _Turn(NamedTuple):
     """A quarter turn clockwise and a shift: (x, y) becomes (across − y, down + x)."""
 

@@ -61,7 +61,9 @@ def callout(
     ]
     if inset:
         attributes.append(("data-inset", "true"))
-    return Group(items, css="callout", attributes=tuple(attributes), title=f"{point.number} {point.name}")
+    return Group(
+        items, css="callout", attributes=tuple(attributes), title=f"{point.number} {point.name}".strip()
+    )
 
 
 def ghost(point: ServicePoint, place: Point) -> Circle:

@@ -27,9 +27,12 @@ def draw_names(
     trade: Trade,
     plan: NamesPlan,
     ghosts: Collection[ServicePoint] = (),
-    blank: bool = False,
+    task: str = "",
 ) -> tuple[Item, ...]:
-    """The vehicle between its columns of labels. blank: numbers and lines instead of the names."""
+    """The vehicle between its columns of labels.
+
+    task: "Exercise", numbers and lines instead of the names; "Answers", labels that begin with the numbers.
+    """
     points = {p.id: p for p in vehicle.points}
     items: list[Item] = [*draw_vehicle(vehicle.layout, plan.frame, faded=bool(ghosts))]
     items += [ghost(p, plan.frame.at(p.x, p.y)) for p in ghosts]
@@ -40,22 +43,23 @@ def draw_names(
         items.append(Line(from_edge(crowd.label.leader, crowd.source), _LEADER, css="inset-leader"))
     middle = plan.frame.at(0.0, vehicle.layout.width / 2)[0]
     for label in plan.labels:
-        drawn = _label(label, points[label.key], trade, LABEL, label.box[0] < middle, blank)
-        items.append(_callout(points[label.key], drawn))
+        drawn = _label(label, points[label.key], trade, LABEL, label.box[0] < middle, task)
+        items.append(_callout(points[label.key], drawn, task))
     for crowd in plan.crowds:
-        items.append(_crowd(crowd, vehicle, trade, points, crowd.label.box[0] < middle, bool(ghosts), blank))
+        items.append(_crowd(crowd, vehicle, trade, points, crowd.label.box[0] < middle, bool(ghosts), task))
     return tuple(items)
 
 
-def _callout(point: ServicePoint, items: tuple[Item, ...], inset: bool = False) -> Group:
+def _callout(point: ServicePoint, items: tuple[Item, ...], task: str, inset: bool = False) -> Group:
     attributes = [("data-number", str(point.number)), ("data-point", point.id), ("data-system", point.system)]
     if inset:
         attributes.append(("data-inset", "true"))
-    return Group(items, css="callout", attributes=tuple(attributes), title=f"{point.number} {point.name}")
+    title = str(point.number) if task == "Exercise" else f"{point.number} {point.name}"
+    return Group(items, css="callout", attributes=tuple(attributes), title=title)
 
 
 def _label(
-    label: Label, point: ServicePoint, trade: Trade, style: TextStyle, left: bool, blank: bool
+    label: Label, point: ServicePoint, trade: Trade, style: TextStyle, left: bool, task: str
 ) -> tuple[Item, ...]:
     """Leader, marker and box; in the box mark and name, both next to the leader's end."""
     x, y, w, h = label.box
@@ -66,7 +70,7 @@ def _label(
         system_mark(system, colour, *label.place),
         Rect(x, y, w, h, Style(fill=WHITE, stroke=colour, width_mm=0.35), radius=0.8, css="badge"),
     ]
-    if blank:
+    if task == "Exercise":
         return (*items, *_to_fill_in(label, point, style))
     mark = MARK_MM if style.size_pt > NAME.size_pt else 0.0
     if mark:
@@ -76,8 +80,20 @@ def _label(
     top = y + (h - len(label.lines) * style.line_mm) / 2
     for n, line in enumerate(label.lines):
         baseline = top + n * style.line_mm + style.baseline_mm
-        items.append(Text(edge, baseline, line, style.size_pt, "regular", INK, "end" if left else "start"))
+        number = str(point.number) if task and n == 0 else ""
+        items += _line(number, line.removeprefix(number).lstrip(), (edge, baseline), style, left)
     return tuple(items)
+
+
+def _line(number: str, words: str, at: Point, style: TextStyle, left: bool) -> Iterator[Item]:
+    """A line of a label, its number in bold before it; at: its end in a left column, else its start."""
+    x, y = at
+    wide = style.bold.width_mm(f"{number} ") if number else 0.0
+    if number:
+        start = x - style.width_mm(words) - wide if left else x
+        yield Text(start, y, number, style.size_pt, "bold", INK)
+    if words:
+        yield Text(x if left else x + wide, y, words, style.size_pt, "regular", INK, "end" if left else "start")
 
 
 def _to_fill_in(label: Label, point: ServicePoint, style: TextStyle) -> Iterator[Item]:
@@ -94,7 +110,7 @@ def _crowd(
     points: Mapping[str, ServicePoint],
     left: bool,
     faded: bool,
-    blank: bool,
+    task: str,
 ) -> Group:
     x, y, w, h = crowd.label.box
     detail = crowd.named.detail
@@ -102,8 +118,8 @@ def _crowd(
     named = {label.key for label in crowd.named.labels}
     items += [ghost(points[k], place) for k, place in detail.places if k not in named]
     for label in crowd.named.labels:
-        drawn = _label(label, points[label.key], trade, NAME, left, blank)
-        items.append(_callout(points[label.key], drawn, inset=True))
+        drawn = _label(label, points[label.key], trade, NAME, left, task)
+        items.append(_callout(points[label.key], drawn, task, inset=True))
     return Group((moved(items, x, y),), css="inset", attributes=(("data-letter", detail.letter),))
 
 

@@ -12,13 +12,14 @@ from msgspec.structs import replace
 
 from guidegen.drawing.primitives import Group, Item, Sheet
 from guidegen.plan.arrange import Arrangement, arrange
-from guidegen.plan.derived import only
+from guidegen.plan.derived import only, untitled
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.floor import draw_floor
 from guidegen.plan.frame import Orientation
 from guidegen.plan.margins import (
     LEGEND_LINE_MM,
     MARGIN_MM,
+    Heading,
     head_columns,
     head_row,
     heading_of,
@@ -51,7 +52,7 @@ class PlanOptions(Struct, frozen=True):
     """What a plan sheet shows: paper in mm, only some systems (letters, all when empty), what badges say.
 
     names: names at the leaders' ends instead of numbers. blank: something to fill in; with names, empty
-    lines at the leaders' ends, else on sheets of their own.
+    lines at the leaders' ends, else on sheets of their own. answers: with names, what belongs on those lines.
     """
 
     width_mm: float = _LONG_MM
@@ -59,6 +60,12 @@ class PlanOptions(Struct, frozen=True):
     systems: tuple[str, ...] = ()
     names: bool = False
     blank: bool = False
+    answers: bool = False
+
+    @property
+    def task(self) -> str:
+        """What the sheet is to those who learn."""
+        return "Exercise" if self.blank else "Answers" if self.answers else ""
 
     @property
     def orientation(self) -> Orientation:
@@ -95,6 +102,8 @@ def plan_sheet(vehicle: Vehicle, trade: Trade, options: PlanOptions = _A4) -> Pl
 
     Raises SheetTooSmallError when the callouts do not fit.
     """
+    if options.task:
+        vehicle = replace(vehicle, owner="")  # others learn
     if options.names:
         page = _named(vehicle, trade, options)
     else:
@@ -119,6 +128,11 @@ def plan_items(vehicle: Vehicle, trade: Trade, width: float, foot: float) -> tup
 
 def _shown(vehicle: Vehicle, options: PlanOptions) -> tuple[ServicePoint, ...]:
     return tuple(p for p in vehicle.points if not options.systems or p.system in options.systems)
+
+
+def _heading(vehicle: Vehicle, trade: Trade, options: PlanOptions) -> Heading:
+    heading = heading_of(vehicle, trade, options.systems)
+    return replace(heading, subtitle=", ".join(word for word in (options.task, heading.subtitle) if word))
 
 
 def _on_paper(page: _Page, options: PlanOptions) -> tuple[Item, ...]:
@@ -186,7 +200,7 @@ def _named(vehicle: Vehicle, trade: Trade, options: PlanOptions) -> _Page:
         raise SheetTooSmallError("names stand beside an upright vehicle: use --orientation portrait")
     points = _shown(vehicle, options)
     found = only(arrange(subject_of(vehicle), NUMBERING_BOX), {p.id for p in points})
-    names = {p.id: p.name for p in points}
+    names = {p.id: f"{p.number} {p.name}" if options.task else p.name for p in points}
     for width, height in _NAMES_PAGES:
         if options.width_mm < width - 0.5:
             break
@@ -201,9 +215,9 @@ def _named(vehicle: Vehicle, trade: Trade, options: PlanOptions) -> _Page:
             others = tuple(p for p in vehicle.points if p.id not in names)
             metre, foot = 1000 * plan.frame.scale, height - MARGIN_MM - _LEGEND_BASE_MM
             items = (
-                *head_row(heading_of(vehicle, trade, options.systems), width),
+                *head_row(_heading(vehicle, trade, options), width),
                 *scale_bar(metre, width - MARGIN_MM - scale_bar_width(metre), _NAMES_BAR_BASE_MM),
-                *draw_names(vehicle, trade, plan, others, options.blank),
+                *draw_names(vehicle, trade, plan, others, options.task),
                 *legend(used_systems(points, trade), width, foot),
             )
             return _Page(width, height, found, items)
@@ -220,6 +234,9 @@ def _drawn(
     """The diagram with the points that are not asked for as faint dots, and the systems on it."""
     points = _shown(vehicle, options)
     others = tuple(p for p in vehicle.points if p not in points)
+    if options.blank:
+        found = untitled(found)
+        vehicle = replace(vehicle, points=tuple(replace(p, name="") for p in vehicle.points))
     return draw_floor(vehicle, trade, found, ghosts=others), used_systems(points, trade)
 
 
@@ -230,7 +247,7 @@ def _lying(
     drawn, systems = _drawn(vehicle, trade, found, options)
     metre = 1000 / found.ratio
     return (
-        *head_row(heading_of(vehicle, trade, options.systems), options.width_mm),
+        *head_row(_heading(vehicle, trade, options), options.width_mm),
         *scale_bar(metre, options.width_mm - MARGIN_MM - scale_bar_width(metre), _BAR_BASE_MM),
         *drawn,
         *legend(systems, options.width_mm, foot),
@@ -242,7 +259,7 @@ def _standing(vehicle: Vehicle, trade: Trade, found: Arrangement, options: PlanO
     widths = column_widths(found, _UPRIGHT_PAGE)
     if widths is None:
         return None
-    heads = head_columns(heading_of(vehicle, trade, options.systems))
+    heads = head_columns(_heading(vehicle, trade, options))
     heights = [head.height_mm(wide) + _BELOW_HEAD_MM for head, wide in zip(heads, widths, strict=True)]
     systems = used_systems(vehicle.points, trade)
     legend_mm = LEGEND_LINE_MM * (len(systems) + 1) + 2

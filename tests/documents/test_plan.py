@@ -9,6 +9,7 @@ from msgspec.structs import replace
 
 from guidegen.documents.plan import compose, parts
 from guidegen.documents.plan_outside import outside_sheets
+from guidegen.drawing.svg import write_svg
 from guidegen.errors import NothingToPrint
 from guidegen.paper.sheets import A4
 from guidegen.pipeline import prepare
@@ -44,13 +45,22 @@ def test_an_exercise_gives_no_name_away_and_its_answers_give_all(larch, context_
     plan, lines, answers = parts(context)
     assert (lines.name, answers.name) == ("lines", "answers")
     given = {s.item.text for sheet in (*plan.sheets, *lines.sheets) for s in texts_of(sheet)}
-    layout = larch.layout
-    pieces = {
-        f.name.capitalize() for f in (*layout.furniture, *layout.hatches, *layout.doors)
-    }  # the titles of insets
-    assert not (given - pieces) & {p.name for p in larch.points}
+    assert not given & {p.name for p in larch.points}
+    assert not any(p.name in write_svg(sheet) for sheet in plan.sheets for p in larch.points)
     assert {str(p.number) for p in larch.points} <= set(printed(texts_of, lines.sheets).split())
     assert all(p.name in printed(texts_of, answers.sheets) for p in larch.points)
+
+
+@pytest.mark.parametrize("names", [False, True])
+def test_those_who_learn_are_not_told_who_the_owner_is(larch, context_of, texts_of, names):
+    size = (297, 420) if names else (297, 210)
+    owned = replace(larch, owner="Ada Example")
+    for blank in (True, False):
+        words = printed(
+            texts_of, compose(context_of(owned, plan=PlanOptions(*size, (), names, blank))).sheets
+        )
+        assert ("Ada Example" in words) is not blank
+        assert ("Exercise" in words and "Answers" in words) is blank
 
 
 def test_an_exercise_of_one_system_asks_for_that_alone(larch, context_of, texts_of):

@@ -95,12 +95,18 @@ class TestNames:
             assert " ".join(said).replace("- ", "-") == point.name
 
     def test_to_fill_in_there_are_numbers_and_lines_at_the_same_places(self, vehicle, sheet, plan_judge):
-        options = PlanOptions(297, 420, names=True, blank=True)
-        blank = plan_sheet(vehicle, load_trade(), options).sheet
+        blank, answers = (
+            plan_sheet(vehicle, load_trade(), PlanOptions(297, 420, names=True, **{task: True})).sheet
+            for task in ("blank", "answers")
+        )
         for point in vehicle.points:
             assert words_of(blank, point.id) == [str(point.number)]
-        named, empty = (plan_judge.read(write_svg(s)) for s in (sheet, blank))
-        assert [c.hub for c in empty.callouts] == [c.hub for c in named.callouts]
+            number, *name = words_of(answers, point.id)
+            assert number == str(point.number)
+            assert " ".join(name).replace("- ", "-") == point.name
+        filled, empty = (plan_judge.read(write_svg(s)) for s in (answers, blank))
+        assert plan_judge.faults(filled) == []
+        assert [c.hub for c in empty.callouts] == [c.hub for c in filled.callouts]
 
     @pytest.mark.parametrize(
         ("size", "advice"), [((210, 297), "--paper A3"), ((420, 297), "--orientation portrait")]
