@@ -93,7 +93,9 @@ def _line(number: str, words: str, at: Point, style: TextStyle, left: bool) -> I
         start = x - style.width_mm(words) - wide if left else x
         yield Text(start, y, number, style.size_pt, "bold", INK)
     if words:
-        yield Text(x if left else x + wide, y, words, style.size_pt, "regular", INK, "end" if left else "start")
+        yield Text(
+            x if left else x + wide, y, words, style.size_pt, "regular", INK, "end" if left else "start"
+        )
 
 
 def _to_fill_in(label: Label, point: ServicePoint, style: TextStyle) -> Iterator[Item]:
