@@ -7,10 +7,10 @@ from collections.abc import Collection, Iterator
 from msgspec.structs import replace
 
 from guidegen.documents.context import Context
-from guidegen.documents.parts import INK, KeyRow
+from guidegen.documents.parts import INK, NOT_LOCATED, KeyRow
 from guidegen.paper.blocks import Block, Heading
 from guidegen.paper.groups import grouped
-from guidegen.paper.text import Span, TextStyle
+from guidegen.paper.text import TextStyle
 from guidegen.plan.markers import colour_of
 
 _HEADING = TextStyle(10, "bold", INK)
@@ -60,7 +60,7 @@ def to_locate_blocks(context: Context, systems: Collection[str], style: TextStyl
         yield KeyRow(
             number="?",
             name_text=item.name,
-            place=(Span("Not located yet: "), Span(item.reason)),
+            place=NOT_LOCATED,
             symbol_name=kinds[item.kind].symbol,
             colour=INK,
             style=style,

@@ -31,6 +31,7 @@ INK: Colour = "#1a1a1a"
 SOFT_INK: Colour = "#404040"
 BADGE_MM = 5.2
 TICK_BOX_MM = 3.4
+NOT_LOCATED = "Not located yet: have it shown to you at the handover."  # of a point that nobody has placed
 _STEP_TICK_MM = 4.0  # large enough for a pen
 _BADGE_GAP_MM = 0.6
 _THIRD_FIGURE_MM = 2.0

@@ -12,7 +12,7 @@ from guidegen.vehicle.model import Vehicle
 
 def sequences_json(found: SequenceSet, vehicle: Vehicle, trade: Trade | None = None) -> dict[str, Any]:
     """{"vehicle", "sequences": {name: [step…]}, "walk_m": {name: metres}, …} of what is printed first."""
-    known = trade or load_trade()
+    known = (trade or load_trade()).of(vehicle.facts)
     return {
         "vehicle": vehicle.id,
         "sequences": {

@@ -3,7 +3,7 @@
 systems.yaml   id: {letter, name, colour, shape, source, outlined}
 kinds.yaml     id: {name, system, symbol, usual: [...], outside, about, says, colour, form: shape and size}
 requirements.yaml, steps.yaml, symptoms.yaml   lists of records
-cautions.yaml  id: {signal, text, sign, when, source}
+cautions.yaml  id: {signal, text, sign, when, source, told: [{text, when}]}
 Steps may be spread over several files steps-*.yaml, one for each sequence; a step that several
 sequences share names them all. Several records may have one id: the first whose `when` holds counts.
 conditions.yaml id: {holds, fails, help, kinds, short}
@@ -35,6 +35,7 @@ from guidegen.trade.records import (
     Symptom,
     SymptomHint,
     System,
+    Told,
     Trade,
     WarningSticker,
 )
@@ -43,7 +44,6 @@ _FOLDER = Path(__file__).resolve().parent
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _RECORDS: dict[str, type] = {
     "requirements": Requirement,
-    "cautions": Caution,
     "conditions": Condition,
     "stickers": WarningSticker,
     "readings": Reading,
@@ -80,6 +80,8 @@ def _part(name: str) -> Any:
             return {key: _system({"id": key, **r}) for key, r in _read("systems.yaml").items()}
         case "kinds":
             return {key: _kind({"id": key, **r}) for key, r in _read("kinds.yaml").items()}
+        case "cautions":
+            return {key: _caution({"id": key, **r}) for key, r in _read("cautions.yaml").items()}
         case "steps":
             return tuple(_steps())
         case "symptoms":
@@ -121,6 +123,12 @@ def _words(value: Any) -> tuple[str, ...]:
 def _system(fields: dict[str, Any]) -> System:
     named = tuple(_record(Named, "systems.yaml", n) for n in fields.get("named", ()))
     plain: System = _record(System, "systems.yaml", {**fields, "named": named})
+    return plain
+
+
+def _caution(fields: dict[str, Any]) -> Caution:
+    told = tuple(_record(Told, "cautions.yaml", t) for t in fields.get("told", ()))
+    plain: Caution = _record(Caution, "cautions.yaml", {**fields, "told": told})
     return plain
 
 

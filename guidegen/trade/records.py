@@ -99,13 +99,28 @@ class Step(Struct, frozen=True):
     why: str = ""  # what would happen otherwise
 
 
+class Told(Struct, frozen=True):
+    """A text for vehicles of which the facts hold."""
+
+    text: str
+    when: When
+
+
 class Caution(Struct, frozen=True):
+    """What to beware of; `told` holds the texts that take the place of `text`, the first that is true."""
+
     id: str
     signal: Signal
     text: str
     sign: str  # symbol of the ISO 7010 sign: "w001"…
     when: When = ()
     source: str = ""
+    told: tuple[Told, ...] = ()
+
+    def of(self, facts: frozenset[str]) -> Caution:
+        """The caution with the text that is true of a vehicle with these facts."""
+        texts = (one.text for one in self.told if holds(one.when, facts))
+        return replace(self, text=next(texts, self.text))
 
 
 class SymptomHint(Struct, frozen=True):
@@ -205,6 +220,9 @@ class _Part(Generic[_Content]):
         return content
 
 
+_BY_FACTS = ("systems", "cautions")  # parts that read otherwise from vehicle to vehicle
+
+
 class Trade(Struct, frozen=True, dict=True):
     """Everything there is; `read` gives the content of a part by its name."""
 
@@ -223,11 +241,11 @@ class Trade(Struct, frozen=True, dict=True):
     handed_over = _Part[tuple[HandedOver, ...]]()
 
     def of(self, facts: frozenset[str]) -> Trade:
-        """The same trade, its systems named as is true of a vehicle with these facts."""
+        """The same trade, its names and cautions worded as is true of a vehicle with these facts."""
 
         def read(part: str) -> Any:
             content = getattr(self, part)
-            return {id: system.of(facts) for id, system in content.items()} if part == "systems" else content
+            return {id: one.of(facts) for id, one in content.items()} if part in _BY_FACTS else content
 
         return Trade(read)
 

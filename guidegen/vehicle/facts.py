@@ -15,7 +15,7 @@ fresh-water.filter fresh-water.outside-shower
 waste-water waste-water.tank waste-water.container
 toilet toilet.own-tank toilet.fresh-flush toilet.fan
 hook-up hook-up.charger hook-up.charger-switch
-battery battery.lithium battery.isolator solar inverter air-conditioner
+battery battery.several battery.lithium battery.isolator solar inverter air-conditioner
 step step.electric step.manual awning awning.wind-out awning.electric awning.bag
 aerial aerial.directional aerial.satellite aerial.dome aerial.fixed steadies roof-lights drop-down-bed
 burns (anything with a flame)  mains-appliance
@@ -176,6 +176,8 @@ def _electric(e: Equipment) -> Iterator[str]:
             yield "hook-up.charger-switch"
     if e.leisure_battery:
         yield "battery"
+        if e.leisure_battery.count > 1:
+            yield "battery.several"
         if e.leisure_battery.type == "lithium":
             yield "battery.lithium"
         if e.leisure_battery.isolator:

@@ -26,6 +26,7 @@ from guidegen.documents.guide.using import size_words
 from guidegen.documents.guide.variants import derive
 from guidegen.documents.guide.walk_map import _in_lane, _straightened
 from guidegen.documents.guide.walks import stops_of
+from guidegen.documents.parts import NOT_LOCATED
 from guidegen.drawing.pdf import write_pdf
 from guidegen.drawing.primitives import Circle, Destination, Link, Rect, Text
 from guidegen.drawing.typography import as_printed
@@ -565,7 +566,7 @@ def test_what_is_not_located_is_marked_on_its_pages(few, larch, context_of):
     assert few.to_locate
     key = " ".join(page for page in pages if "Key to the numbers" in page)
     for missing in few.to_locate:
-        assert plain(f"{missing.name} Not located yet: {missing.reason}.") in key
+        assert plain(f"{missing.name} {NOT_LOCATED}") in key
     record = " ".join(page for page in pages if "Write the place here" in page)
     assert few.to_locate[0].name in record
 

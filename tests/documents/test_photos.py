@@ -9,7 +9,7 @@ import pytest
 from msgspec.structs import replace
 from PIL import Image
 
-from guidegen.documents.guide.look import A4_LOOK
+from guidegen.documents.guide.look import A4_LOOK, LARGE_LOOK
 from guidegen.documents.guide.pages import Kit
 from guidegen.documents.guide.photos import photo_block
 from guidegen.drawing.primitives import Circle, Sheet
@@ -68,3 +68,11 @@ def test_the_sample_shows_its_valves_where_they_are(larch):
     by_name = {p.name: p.photo_at for p in larch.points if p.photo_at}
     assert len(by_name) == 5
     assert by_name["Gas isolation valve, hob"] == (0.19, 0.47)
+
+
+def test_photos_grow_with_large_print(larch, context_of, file):
+    sizes = [
+        photo_block(Kit(context_of(larch), look), file, larch.points[:1]) for look in (A4_LOOK, LARGE_LOOK)
+    ]
+    assert sizes[1].width == pytest.approx(1.4 * sizes[0].width)
+    assert sizes[1].height / sizes[1].width == pytest.approx(sizes[0].height / sizes[0].width)

@@ -12,9 +12,10 @@ from guidegen.documents.parts import BADGE_MM, INK
 from guidegen.drawing.pictures import place_in_photo, prepare_photo
 from guidegen.drawing.primitives import WHITE, Circle, Item, Line, Picture, Point, Style, moved
 from guidegen.paper.blocks import Drawing
+from guidegen.paper.text import BODY_PT
 from guidegen.vehicle.model import ServicePoint
 
-_PHOTO_MM = (68.0, 48.0)
+_PHOTO_MM = (68.0, 48.0)  # larger in large print
 _RING_MM = 1.7
 _AWAY_MM = 8.0  # of a badge's middle from its place
 _CLEAR_MM = 1.0
@@ -24,7 +25,7 @@ _WAYS = (90, 270, 0, 180, 45, 135, 315, 225)  # where a badge stands from its pl
 
 def photo_block(kit: Kit, file: Path, points: Sequence[ServicePoint]) -> Drawing:
     """One picture with the badges of all points that it shows."""
-    width = min(_PHOTO_MM[0], kit.look.column)
+    width = min(_PHOTO_MM[0] * max(1.0, kit.look.body.size_pt / BODY_PT), kit.look.column)
     height = width * _PHOTO_MM[1] / _PHOTO_MM[0]
     names = ", ".join(dict.fromkeys(p.name for p in points))
     placed: dict[str, Point] = {}

@@ -43,7 +43,7 @@ _LEAST_LIST = 5.4  # mm of width of a list beside a plan, for each pt of its siz
 _WIDE = 0.55  # of the width, for an upright plan beside text that half of it would hold too
 _FREEST = 1.5  # times the white in that text, so that it ends where the plan does
 _SHORTEST = 0.6  # of that plan's height: a text that is lower still looks lost beside it
-_WHERE = "Where it is"
+HOW, _WHERE = "How to use it", "Where it is"
 
 
 class Part(Struct, frozen=True, dict=True):
@@ -286,7 +286,10 @@ class Part(Struct, frozen=True, dict=True):
         where = grouped(label, listed(self.kit, rows), again)
         if self.kit.look.list_columns > 1:  # one block, over pages of its own accord
             where = (label, *(replace(one, carried=again) for one in where[1:]))
-        return (*self.text.how, *where, *self.text.pictures)
+        how = self.text.how
+        if self.kit.look.columns == 1:  # a column is a page
+            how = grouped(how[0], how[1:], label_block(self.kit, continued(HOW)))
+        return (*how, *where, *self.text.pictures)
 
     @property
     def right(self) -> tuple[Block, ...]:

@@ -9,7 +9,7 @@ from guidegen.documents.guide.pages import PARTED_MM, Chapter, Kit, label_block,
 from guidegen.documents.guide.photos import photo_block
 from guidegen.documents.guide.rows import anchored, web_block
 from guidegen.documents.guide.sharing import Group, share_pages
-from guidegen.documents.guide.system_parts import Part
+from guidegen.documents.guide.system_parts import HOW, Part
 from guidegen.documents.guide.system_ways import Spread, Text, Way
 from guidegen.documents.guide.using import about_blocks, caution_blocks, use_blocks
 from guidegen.documents.guide.whole import key_rows, missing_blocks
@@ -74,7 +74,7 @@ def _part(kit: Kit, system: System, points: tuple[ServicePoint, ...]) -> Part:
 
 
 def _how(kit: Kit, use: SystemUse) -> Iterator[Block]:
-    yield label_block(kit, "How to use it")
+    yield label_block(kit, HOW)
     yield from caution_blocks(kit, use.cautions)
     yield from use_blocks(kit, use.use)
 

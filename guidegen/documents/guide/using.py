@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterator, Sequence
 
 from guidegen.documents.guide.pages import Kit
@@ -16,6 +17,7 @@ from guidegen.trade.uses import Use
 from guidegen.vehicle.model import ServicePoint, Vehicle
 
 _SIZES = "{sizes}"  # in a text: where the vehicle's own sizes and mass stand
+_COUNTED = re.compile(r"\{([^|{}]*)\|([^|{}]*)\}")  # words for one point, and for several
 
 
 def about_blocks(kit: Kit, paragraphs: Sequence[Use]) -> Iterator[Block]:
@@ -40,7 +42,12 @@ def size_words(vehicle: Vehicle) -> str:
 def use_blocks(kit: Kit, uses: Sequence[Use], per_line: int = 2) -> Iterator[Block]:
     """A row for each use: the badges of its points, then the text."""
     for use, points in applying(kit, uses):
-        yield use_row(kit, use.text, points, per_line)
+        yield use_row(kit, counted(use.text, points), points, per_line)
+
+
+def counted(text: str, points: Sequence[ServicePoint]) -> str:
+    """The text with the words for one point or for several, where it holds both: "{the|every}"."""
+    return _COUNTED.sub(r"\1" if len(points) == 1 else r"\2", text)
 
 
 def use_row(kit: Kit, text: str, points: Sequence[ServicePoint], per_line: int = 2, check: str = "") -> Row:
@@ -85,10 +92,5 @@ def caution_blocks(kit: Kit, ids: Collection[str]) -> Iterator[CautionBox]:
     size = kit.look.body.size_pt
     look = StepLook(style=kit.look.body, caution_pt=size, sign_mm=0.9 * size)
     for id in ids:
-        if holds(_when(kit, id), kit.context.vehicle.facts):
+        if holds(kit.context.trade.cautions[id].when, kit.context.vehicle.facts):
             yield caution_block(kit.context, id, look)
-
-
-def _when(kit: Kit, id: str) -> tuple[str, ...]:
-    when = kit.context.trade.cautions[id].when
-    return (when,) if isinstance(when, str) else when

@@ -9,7 +9,7 @@ from guidegen.documents.guide.columns import in_columns
 from guidegen.documents.guide.pages import Chapter, Kit, continued, headed, label_block, title_block
 from guidegen.documents.guide.plans import FloorPlan, floor_plan, in_groups, middle_seam
 from guidegen.documents.guide.rows import anchored, key_line, linked_badges, marked_badge, place_of
-from guidegen.documents.parts import INK
+from guidegen.documents.parts import INK, NOT_LOCATED
 from guidegen.drawing.fonts import cap_height_mm
 from guidegen.drawing.primitives import Item, Text, moved
 from guidegen.paper.blocks import Block, Paragraph
@@ -152,7 +152,7 @@ def missing_blocks(kit: Kit, systems: Collection[str] = ()) -> Iterator[Block]:
             kinds[item.kind].symbol,
             INK,
             Paragraph(text=item.name, style=style.bold),
-            Paragraph(text=f"Not located yet: {item.reason}.", style=style),
+            Paragraph(text=NOT_LOCATED, style=style),
         )
         for item in kit.context.vehicle.to_locate
         if not systems or kinds[item.kind].system in systems

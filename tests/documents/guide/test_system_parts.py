@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import pytest
 
+from guidegen.documents.guide.columns import in_columns
 from guidegen.documents.guide.look import A4_LOOK, A5_LOOK, LARGE_LOOK
 from guidegen.documents.guide.pages import Kit, label_block, title_block
 from guidegen.documents.guide.rows import anchored
 from guidegen.documents.guide.system_parts import Part
 from guidegen.documents.guide.system_ways import WAYS, Text
 from guidegen.documents.guide.whole import key_rows
+from guidegen.drawing.primitives import Text as DrawnText
 from guidegen.paper.blocks import Paragraph
 from guidegen.paper.flow import stack_height_mm
 
@@ -69,3 +71,17 @@ def test_no_tall_plan_where_the_text_is_much_lower_or_higher(context, sentences)
 @pytest.mark.parametrize("look", [LARGE_LOOK, A5_LOOK], ids=["large print", "A5"])
 def test_no_tall_plan_where_half_of_the_width_holds_a_small_one_only(context, look):
     assert part_of(context, "V", 8, look).height_mm(TALL) is None
+
+
+@pytest.mark.parametrize("look", [LARGE_LOOK, A5_LOOK], ids=["large print", "A5"])
+def test_how_to_use_it_goes_on_below_its_heading_and_never_with_one_sentence_alone(context, look):
+    for sentences in range(20, 50):
+        part = part_of(context, "V", sentences, look)
+        for page in in_columns(part.kit, part.in_order).pages[1:]:
+            names = [one.block.name for one in page]
+            told = sum("Open it a little" in name for name in names)
+            assert not told or (told > 1 and "How to use it, continued" in words_of(page[0])), sentences
+
+
+def words_of(placed):
+    return " ".join(item.text for item in placed.draw() if isinstance(item, DrawnText))
