@@ -19,9 +19,9 @@ from guidegen.documents.parts import footer
 from guidegen.drawing.primitives import Colour, Document, Sheet
 from guidegen.numbers.battery import usable_ah
 from guidegen.numbers.constants import COLD_C, HOT_C
-from guidegen.numbers.gas import FULL_POWER, gas_on_board
+from guidegen.numbers.gas import FULL_POWER, gas_on_board, lasts_said
 from guidegen.numbers.model import Number, NumberSheet
-from guidegen.numbers.wording import hours_said, listed, precise, warm_up_said
+from guidegen.numbers.wording import listed, precise, warm_up_said
 from guidegen.paper.blocks import Block, Heading, Paragraph
 from guidegen.paper.containers import Cell, KeepTogether, Row, Stack
 from guidegen.paper.flow import Frame, draw_all, flow, stack_height_mm
@@ -194,7 +194,7 @@ class _Maker(Struct, frozen=True):
         row = Row(cells=(Cell(picture, picture.width_mm), Cell(words)), gap=4.0, space_after_mm=1.6)
         blocks: list[Block] = [row] if beside else [picture, words]
         if uses:
-            alone = ", ".join(_held(f"{u.appliance} {hours_said(u.hours_on_board)}") for u in uses)
+            alone = ", ".join(_held(f"{u.appliance} {lasts_said(u)}") for u in uses)
             text = (Span("All of it for one alone, at full power: ", "bold"), Span(f"{alone}."))
             blocks.append(Paragraph(text=text, style=self.look.label, space_before_mm=0.8))
         notes = [n for n in self.sheet.of("gas") if n.id.startswith("gas.hours.")]

@@ -15,17 +15,16 @@ from guidegen.plan.body import body_polygon
 from guidegen.plan.callouts import Badge, Box, Callout, CannotPlace, Placement, Polygon, Site, Task, place
 from guidegen.plan.elevation import (
     DRAWBAR_MM,
-    ElevationFrame,
     draw_elevation,
     draw_steady,
-    fit_elevation,
     opening_boxes,
 )
-from guidegen.plan.fittings import TANK, Fitting, draw_fittings, fitting
+from guidegen.plan.elevation_frame import ElevationFrame, fit_elevation
+from guidegen.plan.fittings import TANK, Fitting, draw_fittings, fitting, hung
 from guidegen.plan.frame import fit_frame
 from guidegen.plan.markers import INK, LEADER_MM, colour_of, system_mark
 from guidegen.plan.pens import EDGE_MM, PLAIN
-from guidegen.plan.seen import CASE_MM, Case, awning_case, on_roof, on_side
+from guidegen.plan.seen import CASE_MM, Case, awning_case, lockers_about, on_roof, on_side
 from guidegen.plan.spreading import clusters, nudge
 from guidegen.plan.unseen import tyre_area
 from guidegen.plan.views import draw_chassis, draw_roof
@@ -47,6 +46,7 @@ _ON_A_LINE = 4
 _LONGEST_MM = (
     45.0  # of a leader: from the middle of the roof and the sill to the badges beyond, with some over
 )
+_BELOW_TITLE_MM = 3.0  # from a view's title to its roof where no badges stand between them
 _OFFSETS_MM = (3.0, 2.0, 9.0)  # of the badges from the body
 _RINGS_MM = (24.0, 36.0)  # room about the body for badges above and below it
 
@@ -76,6 +76,11 @@ def nothing_over(shape: Circle | Rect, point: ServicePoint) -> Sequence[Item]:
     return ()
 
 
+def fitting_scale(layout: Layout, width: float) -> float:
+    """The scale at which a long side, with its badges beside it, is as wide as a drawing may be."""
+    return min(SCALE, (width - 2 * RING_MM) / (layout.length + layout.drawbar))
+
+
 def side_view(
     context: Context,
     side: Side,
@@ -100,17 +105,23 @@ def side_view(
     case = awning_case(layout, side, found)
     seen = {p.id: on_side(layout, side, p, case) for p in found}
     at = {key: frame.at(along, max(60.0, z)) for key, (along, z) in seen.items()}
+    marked = nudge({p.id: at[p.id] for p in points})
+    layout = lockers_about(layout, side, frame, [(at[id], to) for id, to in marked.items()])
     steadies = (p for p in points if p.kind == "steady")
     legs = [item for p in steadies for item in draw_steady(frame, p.x if lengthwise else p.y)]
     shade = _awning(case, frame)
+    fittings = _fittings(
+        context, [p for p in found if not case or p.kind not in _AWNING_KINDS], at, frame.scale
+    )
+    underside = frame.at(0.0, min(z for _, z, _ in layout.profile))[1]
     fitted = draw_fittings(
-        _fittings(context, [p for p in found if not case or p.kind not in _AWNING_KINDS], at, frame.scale),
+        [hung(one, underside) for one in fittings],
         (*opening_boxes(layout, side, frame), *((item.x, item.y, item.width, item.height) for item in shade)),
         frame.box(-layout.drawbar, 0.0, frame.span_mm + layout.drawbar, layout.height),
     )
     drawn = (*legs, *draw_elevation(layout, side, frame), *shade, *fitted)
     bar = (frame.box(-layout.drawbar, 0.0, layout.drawbar, DRAWBAR_MM),) if lengthwise else ()
-    return _view(context, title, points, drawn, at, _Space(_silhouette(layout, frame), bar, box), over)
+    return _view(context, title, points, drawn, marked, _Space(_silhouette(layout, frame), bar, box), over)
 
 
 def _awning(case: Case | None, frame: ElevationFrame) -> tuple[Rect, ...]:
@@ -149,7 +160,8 @@ def views_from_above(
             )
             bar = frame.box(Area(-layout.drawbar, 0.0, layout.drawbar, layout.width))
             space = _Space(body_polygon(layout, frame), (bar,), box)
-            yield _view(context, title, points, (*draw(layout, frame), *fitted), at, space, over)
+            marked = nudge({p.id: at[p.id] for p in points})
+            yield _view(context, title, points, (*draw(layout, frame), *fitted), marked, space, over)
 
 
 def _roof(layout: Layout) -> Area:
@@ -189,12 +201,11 @@ def _view(
     title: str,
     points: Sequence[ServicePoint],
     drawn: Sequence[Item],
-    at: Mapping[str, Point],
+    at: dict[str, Point],
     space: _Space,
     over: OverBadge,
 ) -> View:
     by_id = {p.id: p for p in points}
-    at = nudge({p.id: at[p.id] for p in points})
     groups, placement = _placement(at, by_id, space)
     items = [*drawn]
     for placed in placement.callouts:
@@ -207,9 +218,9 @@ def _view(
             items.append(system_mark(system, colour_of(point, context.trade), *at[point.id]))
         items += _badges(context, members, placed.x, placed.y, over)
     reach = [*_heights(drawn), *(p[1] for p in space.body)]  # mirrors stand out beyond the body
-    tops = reach + [c.y - c.height_mm / 2 for c in placement.callouts]
+    tops = [min(reach) - _BELOW_TITLE_MM, *(c.y - c.height_mm / 2 - 1.0 for c in placement.callouts)]
     feet = reach + [c.y + c.height_mm / 2 for c in placement.callouts]
-    top, foot = min(tops) - 1.0, max(feet) + 1.0
+    top, foot = min(tops), max(feet) + 1.0
     return View(
         title, tuple(points), (moved(items, 0.0, -top),), space.box[2] + 2 * RING_MM - 1e-6, foot - top
     )

@@ -9,9 +9,8 @@ from guidegen.documents.context import Context
 from guidegen.documents.outside_views import (
     ENDS,
     LONG_SIDES,
-    RING_MM,
-    SCALE,
     View,
+    fitting_scale,
     side_view,
     views_from_above,
 )
@@ -66,7 +65,7 @@ def _filled(
     width = (paper.width_mm - 2 * MARGIN_MM - (columns - 1) * _GUTTER_MM) / columns
     height = paper.height_mm - _TOP_MM - _FOOT_MM
     frames = [Frame(MARGIN_MM + n * (width + _GUTTER_MM), _TOP_MM, width, height) for n in range(columns)]
-    largest = _largest(context, width)
+    largest = fitting_scale(context.vehicle.layout, width)
     share, filled = _SHARES[0], tuple[tuple[Placed, ...], ...]()
     for share in _SHARES:
         blocks = tuple(made(width, largest * share))
@@ -77,12 +76,6 @@ def _filled(
         share = 0.0
     sheets = (filled[n : n + columns] for n in range(0, len(filled), columns))
     return share, tuple(tuple(chain.from_iterable(sheet)) for sheet in sheets)
-
-
-def _largest(context: Context, width: float) -> float:
-    """The scale at which the long sides are as wide as their column allows."""
-    layout = context.vehicle.layout
-    return min(SCALE, (width - 2 * RING_MM) / (layout.length + layout.drawbar))
 
 
 def _long_sides(context: Context, width: float, scale: float, asked: Sequence[str]) -> Iterator[Block]:

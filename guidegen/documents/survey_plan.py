@@ -11,7 +11,8 @@ from guidegen.drawing.fonts import cap_height_mm
 from guidegen.drawing.primitives import Item, Line, Point, Style, Text
 from guidegen.paper.text import TextStyle
 from guidegen.plan.body import draw_vehicle
-from guidegen.plan.elevation import ElevationFrame, draw_elevation, fit_elevation
+from guidegen.plan.elevation import draw_elevation
+from guidegen.plan.elevation_frame import ElevationFrame, fit_elevation
 from guidegen.plan.frame import OVERHANG_MM, Frame, Hand, fit_frame
 from guidegen.plan.markers import colour_of, system_mark
 from guidegen.trade.records import Trade

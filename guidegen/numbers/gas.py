@@ -6,13 +6,14 @@ from collections.abc import Iterator
 
 from guidegen.numbers.constants import BOILING_C, HEATING_MJ_PER_KG
 from guidegen.numbers.model import GasUse, Number
-from guidegen.numbers.wording import about_days, hours_said, listed, precise
+from guidegen.numbers.wording import about_days, days_said, listed, precise
 from guidegen.vehicle.description import Equipment, Fridge, Gas
 from guidegen.vehicle.facts import combined_heater, fuels
 
 _FULL = "Full at the start; the mass is that of the gas alone."
 _INPUT = "Power as gas burnt at full flame, by the lower heating value."
 FULL_POWER = "Each appliance at full power for its hours a day."
+_FRIDGE = "fridge"
 _LHV_SOURCE = "Lower heating values by ISO 6976"
 
 
@@ -47,10 +48,19 @@ def gas_uses(equipment: Equipment) -> tuple[GasUse, ...]:
     )
     found = [(name, block.gas, block.hours_per_day) for name, block in burning if block]
     if e.fridge:
-        found.append(("fridge", _fridge_w(e.fridge, e.gas), e.fridge.hours_per_day))
+        found.append((_FRIDGE, _fridge_w(e.fridge, e.gas), e.fridge.hours_per_day))
     return tuple(
         GasUse(name, watts / 1000, hours, heat / (watts / 1000)) for name, watts, hours in found if watts
     )
+
+
+def lasts_said(use: GasUse) -> str:
+    """How long all the gas lasts one appliance, rounded down.
+
+    In days for the fridge, which burns day and night; in hours for all others, so that they compare.
+    """
+    hours = use.hours_on_board
+    return days_said(hours / 24) if use.appliance == _FRIDGE else f"{int(hours)} hours"
 
 
 def _fridge_w(fridge: Fridge, gas: Gas) -> float:
@@ -105,7 +115,7 @@ def _endurance(use: GasUse, heat: float) -> Number:
         title=f"Gas for the {name} alone",
         value=hours,
         unit="h",
-        text=f"{name}: about {hours_said(hours)} at full power",
+        text=f"{name}: about {lasts_said(use)} at full power",
         formula=f"t = Q / P = {precise(heat)} kWh / {precise(use.kilowatts)} kW = {precise(hours)} h",
         assumptions=(_FULL, _INPUT),
         source=_LHV_SOURCE,

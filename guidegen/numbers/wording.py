@@ -67,8 +67,3 @@ def days_said(days: float) -> str:
         return f"{hours} hours" if hours != 1 else "1 hour"
     rounded = int(days * 2) / 2 if days < 5 else int(days)
     return "1 day" if rounded == 1 else f"{figure(rounded)} days"
-
-
-def hours_said(hours: float) -> str:
-    """About how long: in hours up to a week, else in whole days, rounded down."""
-    return f"{int(hours)} hours" if hours < 168 else f"{int(hours / 24)} days"

@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TypeAlias
 
-from msgspec import Struct
-
-from guidegen.drawing.primitives import Circle, Command, Item, Line, Path, Point, Rect, Style
+from guidegen.drawing.primitives import Circle, Command, Item, Line, Path, Rect, Style
 from guidegen.plan.body import outline_path
-from guidegen.plan.frame import Hand
+from guidegen.plan.elevation_frame import Box, ElevationFrame
 from guidegen.plan.pens import (
     DETAIL_MM,
     EDGE_MM,
@@ -22,63 +19,13 @@ from guidegen.plan.pens import (
 from guidegen.plan.strokes import placed
 from guidegen.vehicle.layout import Door, Hatch, Layout, Side, Wheel, Window
 
-Box: TypeAlias = tuple[float, float, float, float]  # x, y of the top left corner, width, height
-
-_SILL_MM = 380.0  # ground to the lower edge of skirts and bumpers
+SILL_MM = 380.0  # ground to the lower edge of skirts and bumpers
 _BUMPER_MM = 560.0  # ground to its upper edge
 _DOOR_MM = 1860.0  # height of a habitation door
 _CAB_SILL_MM = 500.0
 DRAWBAR_MM = 700.0  # height of what stands on it
 COUPLING_MM = 425.0  # height of the middle of its head
 _ARCH_MM = 55.0  # between a tyre and its arch
-
-
-class ElevationFrame(Struct, frozen=True):
-    """Maps a side's own mm to the sheet: along runs from the front, or from the nearside on front and rear.
-
-    x is the sheet's left end of the body, y the ground line; seen as a person standing there sees it.
-    """
-
-    scale: float
-    x: float
-    y: float
-    span_mm: float  # length or width of the body
-    side: Side
-    nearside: Hand = "left"
-
-    @property
-    def mirrored(self) -> bool:
-        """Whether `along` runs from right to left on the sheet."""
-        starts_left = self.side in ("nearside", "rear")
-        return starts_left is (self.nearside == "right")
-
-    def at(self, along: float, z: float) -> Point:
-        across = self.span_mm - along if self.mirrored else along
-        return (self.x + across * self.scale, self.y - z * self.scale)
-
-    def length(self, mm: float) -> float:
-        return mm * self.scale
-
-    def box(self, start: float, bottom: float, width: float, height: float) -> Box:
-        """The box on the sheet."""
-        (x1, y1), (x2, y2) = self.at(start, bottom), self.at(start + width, bottom + height)
-        return (min(x1, x2), y2, abs(x2 - x1), y1 - y2)
-
-
-def fit_elevation(
-    layout: Layout, side: Side, box: tuple[float, float, float, float], nearside: Hand, largest_scale: float
-) -> ElevationFrame:
-    """The largest elevation that fits in a box (x, y, width, height), in its middle, on its lower edge."""
-    x, y, width, height = box
-    lengthwise = side in ("nearside", "offside")
-    span = layout.length if lengthwise else layout.width
-    extra = layout.drawbar if lengthwise else 0.0
-    scale = min(largest_scale, width / (span + extra), height / layout.height)
-    frame = ElevationFrame(scale, x, y + height, span, side, nearside)
-    left = x + (width - (span + extra) * scale) / 2
-    return ElevationFrame(
-        scale, left if frame.mirrored else left + extra * scale, y + height, span, side, nearside
-    )
 
 
 def draw_elevation(
@@ -205,7 +152,7 @@ def _wheel(wheel: Wheel, frame: ElevationFrame, pens: Pens) -> Iterator[Item]:
         ("M", wheel.x - radius, middle),
         ("C", wheel.x - radius, middle + rise, wheel.x + radius, middle + rise, wheel.x + radius, middle),
     )
-    skirt = (("L", wheel.x + radius, _SILL_MM - 60), ("L", wheel.x - radius, _SILL_MM - 60), ("Z",))
+    skirt = (("L", wheel.x + radius, SILL_MM - 60), ("L", wheel.x - radius, SILL_MM - 60), ("Z",))
     yield Path(placed((*arch, *skirt), frame.at), Style(fill=pens.floor))
     yield Path(placed(arch, frame.at), Style(stroke=pens.ink, width_mm=LEAF_MM))
     x, y = frame.at(wheel.x, middle)
@@ -295,12 +242,12 @@ def _cross_section(layout: Layout) -> tuple[tuple[float, float, float], ...]:
     lean = 90.0 if layout.body == "panel-van" else 0.0
     width = layout.width
     return (
-        (0, _SILL_MM, 50),
+        (0, SILL_MM, 50),
         (0, 1300, 700),
         (lean, top, 170),
         (width - lean, top, 170),
         (width, 1300, 700),
-        (width, _SILL_MM, 50),
+        (width, SILL_MM, 50),
     )
 
 
@@ -312,12 +259,12 @@ def _cab_front(layout: Layout, frame: ElevationFrame, pens: Pens) -> Iterator[It
     width = layout.width
     if not wide:
         cab = (
-            (edge, _SILL_MM, 60),
+            (edge, SILL_MM, 60),
             (edge, foot[1] + 60, 300),
             (edge + 130, head[1] + 60, 160),
             (width - edge - 130, head[1] + 60, 160),
             (width - edge, foot[1] + 60, 300),
-            (width - edge, _SILL_MM, 60),
+            (width - edge, SILL_MM, 60),
         )
         yield Path(placed(outline_path(cab), frame.at), pens.shape(pens.floor, pens.ink, LEAF_MM))
     glass = (
@@ -381,7 +328,7 @@ def _drawbar_ahead(layout: Layout, frame: ElevationFrame, pens: Pens) -> Iterato
 
 def draw_steady(frame: ElevationFrame, along: float) -> tuple[Item, ...]:
     """A corner steady let down at `along`: its leg and the foot that it stands on."""
-    leg = frame.box(along - 25, 30, 50, _SILL_MM - 30)
+    leg = frame.box(along - 25, 30, 50, SILL_MM - 30)
     foot = frame.box(along - 90, 0, 180, 30)
     style = PLAIN.shape(PLAIN.soft, PLAIN.edge, EDGE_MM)
     return (Rect(*leg, style, frame.length(10)), Rect(*foot, style, frame.length(10)))

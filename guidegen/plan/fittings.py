@@ -20,6 +20,7 @@ LEAST_MM = 3.6  # on paper: so much shows of a small fitting round its marker
 _NARROWEST_MM, _LONGER_MM = 2.4, 3.0  # of what is left beside another: less would hide under the marker
 _APART_MM = 0.4
 _JOINED = "cap"
+_PIPE = "spout"
 TANK = "tank"  # drawn only where one looks at the vehicle from above or below
 _ABOUT_MM = 0.6  # from a place to the edge of its own fitting, at least
 _EDGE = Style(fill=PLAIN.floor, stroke=PLAIN.edge, width_mm=EDGE_MM)
@@ -44,6 +45,14 @@ def fitting(shape: str, at: Point, width_mm: float, height_mm: float) -> Fitting
     grow = max(1.0, LEAST_MM / max(width_mm, height_mm))
     width, height = width_mm * grow, height_mm * grow
     return Fitting(shape, (at,), (at[0] - width / 2, at[1] - height / 2, width, height))
+
+
+def hung(one: Fitting, underside: float) -> Fitting:
+    """A pipe below the body reaches up to the underside that it comes out of; others stay as they are."""
+    x, y, width, height = one.box
+    if one.shape != _PIPE or y <= underside:
+        return one
+    return Fitting(one.shape, one.places, (x, underside, width, y + height - underside))
 
 
 def draw_fittings(fittings: Sequence[Fitting], taken: Sequence[Box], room: Box) -> tuple[Item, ...]:
@@ -251,7 +260,7 @@ SHAPES: Mapping[str, Callable[[Box], Iterator[Item]]] = {
     "cap": _cap,
     "cowl": _cowl,
     "rings": _rings,
-    "spout": _spout,
+    _PIPE: _spout,
     "grille": _grille,
     "panel": _panel,
     "bar": _bar,

@@ -10,9 +10,18 @@ from collections.abc import Iterator, Sequence
 from typing import Protocol
 
 from msgspec import Struct
+from msgspec.structs import replace
 
-from guidegen.plan.elevation import COUPLING_MM, DRAWBAR_MM, door_heights, windscreen
-from guidegen.vehicle.layout import Door, Layout, Side
+from guidegen.drawing.primitives import Point
+from guidegen.plan.elevation import (
+    COUPLING_MM,
+    DRAWBAR_MM,
+    SILL_MM,
+    door_heights,
+    windscreen,
+)
+from guidegen.plan.elevation_frame import ElevationFrame
+from guidegen.vehicle.layout import Door, Hatch, Layout, Side
 
 CASE_MM = 110.0  # height of an awning's case
 _BELOW_ROOF_MM = 40.0
@@ -21,6 +30,7 @@ _AWNING_MM, _LEAST_AWNING_MM = 3200.0, 2000.0
 _BEFORE_DOOR_MM = 250.0
 _ROUNDED_MM = 150.0  # the body's ends and its windscreen: no case is fixed there
 _LAMP_MM = 80.0  # from a door's head to the lamp over it
+_MARKER_MM = 1.4  # on paper, from a marker's middle to the locker's edge
 _ON_ROOF_MM = 150.0  # a place said so far beside a roof light still names it
 
 
@@ -69,6 +79,31 @@ def on_roof(layout: Layout, point: Seen) -> tuple[float, float]:
             if opening.area.contains(point.x, point.y, _ON_ROOF_MM):
                 return opening.area.centre
     return (point.x, point.y)
+
+
+def lockers_about(
+    layout: Layout, side: Side, frame: ElevationFrame, marked: Sequence[tuple[Point, Point]]
+) -> Layout:
+    """The layout with the lockers of a side drawn round all markers that stand for what is in them.
+
+    marked: the true place on the sheet and that of the marker, which is moved where many stand together.
+    """
+    return replace(
+        layout, hatches=tuple(_about(h, frame, marked) if h.side == side else h for h in layout.hatches)
+    )
+
+
+def _about(hatch: Hatch, frame: ElevationFrame, marked: Sequence[tuple[Point, Point]]) -> Hatch:
+    start, end, bottom, top = hatch.start, hatch.start + hatch.width, hatch.bottom_mm, hatch.top_mm
+    for true, to in marked:
+        (along, z), (x, y) = frame.under(true), frame.under(to)
+        inside = hatch.start <= along <= hatch.start + hatch.width and hatch.bottom_mm <= z <= hatch.top_mm
+        if inside and true != to:
+            half = _MARKER_MM / frame.scale
+            start, end = min(start, x - half), max(end, x + half)
+            bottom, top = min(bottom, y - half), max(top, y + half)
+    bottom = max(bottom, min(hatch.bottom_mm, SILL_MM + _BELOW_ROOF_MM))
+    return replace(hatch, start=start, width=end - start, bottom_mm=bottom, top_mm=top)
 
 
 def awning_case(layout: Layout, side: Side, points: Sequence[Seen]) -> Case | None:

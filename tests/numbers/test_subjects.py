@@ -8,6 +8,9 @@ from chemicals.identifiers import MW, CAS_from_any
 from chemicals.reaction import Hfg
 from CoolProp.CoolProp import PropsSI
 
+from guidegen.numbers.gas import lasts_said
+from guidegen.numbers.model import GasUse
+
 KELVIN = 273.15
 
 
@@ -86,6 +89,18 @@ def test_heat_on_board(sheet_with):
 def test_hours_of_one_appliance(sheet_with):
     assert value(sheet_with(), "gas.hours.hob") == pytest.approx(FULL_GAS_KWH / 5, rel=0.01)
     assert value(sheet_with(), "gas.hours.fridge") == pytest.approx(17_000 / 16, rel=0.01)
+
+
+def test_only_the_fridge_which_burns_day_and_night_is_told_in_days():
+    def lasts(appliance: str, hours: float) -> str:
+        return lasts_said(GasUse(appliance, 1.0, None, hours))
+
+    assert [lasts("hob", 52.4), lasts("grill", 177.0), lasts("fridge", 1100.0), lasts("fridge", 100.0)] == [
+        "52 hours",
+        "177 hours",
+        "45 days",
+        "4 days",
+    ]
 
 
 def test_days_of_typical_use(sheet_with):

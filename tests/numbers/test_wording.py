@@ -8,7 +8,6 @@ from guidegen.numbers.wording import (
     about_days,
     days_said,
     figure,
-    hours_said,
     listed,
     minutes_said,
     precise,
@@ -85,15 +84,6 @@ def test_days_that_are_all_but_whole_are_said_to_be_nearly_so(days, said):
 
 def test_half_the_power_is_seen_to_take_twice_as_long():
     assert [warm_up_said(m) for m in (18.36, 36.7, 73.4)] == ["18 minutes", "37 minutes", "75 minutes"]
-
-
-def test_hours_up_to_a_week_are_hours_for_all():
-    assert [hours_said(h) for h in (52.4, 141.6, 167.9, 180.0)] == [
-        "52 hours",
-        "141 hours",
-        "167 hours",
-        "7 days",
-    ]
 
 
 def test_lists_and_names():

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from guidegen.drawing.primitives import Circle, Line, Path, Rect
-from guidegen.plan.elevation import ElevationFrame, draw_elevation, draw_steady, fit_elevation
+from guidegen.plan.elevation import draw_elevation, draw_steady
+from guidegen.plan.elevation_frame import ElevationFrame, fit_elevation
 from guidegen.plan.frame import Hand
 from guidegen.plan.pens import PLAIN
 from guidegen.vehicle.layout import Side

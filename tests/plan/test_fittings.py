@@ -10,8 +10,9 @@ from shapely.geometry import Point as ShapelyPoint
 from shapely.geometry import box as shapely_box
 
 from guidegen.drawing.primitives import Circle, Line, Rect
-from guidegen.plan.elevation import fit_elevation, opening_boxes
-from guidegen.plan.fittings import LEAST_MM, SHAPES, Box, draw_fittings, fitting
+from guidegen.plan.elevation import opening_boxes
+from guidegen.plan.elevation_frame import fit_elevation
+from guidegen.plan.fittings import LEAST_MM, SHAPES, Box, draw_fittings, fitting, hung
 from guidegen.plan.pens import PLAIN
 from guidegen.trade.load import _kind, load_trade
 from guidegen.vehicle.reading import read_vehicle
@@ -125,3 +126,10 @@ def test_a_vent_of_which_too_little_would_be_left_is_drawn_whole_beside_its_plac
     assert box[2:] == pytest.approx((5.3, 2.7))
     assert not area(box).intersects(area(door))
     assert area(box).distance(ShapelyPoint(54.5, 30.0)) < 0.6
+
+
+def test_a_pipe_below_the_body_hangs_from_its_underside() -> None:
+    pipe = fitting("spout", (50.0, 40.0), 3.0, 5.0)
+    assert hung(pipe, 36.0).box == pytest.approx((48.5, 36.0, 3.0, 6.5))
+    within, flap = fitting("spout", (50.0, 30.0), 3.0, 5.0), fitting("flap", (50.0, 40.0), 3.0, 5.0)
+    assert (hung(within, 36.0), hung(flap, 36.0)) == (within, flap)

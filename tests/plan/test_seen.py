@@ -9,9 +9,11 @@ import pytest
 from guidegen.documents.context import Context
 from guidegen.documents.outside_views import views_from_above
 from guidegen.drawing.primitives import Rect
-from guidegen.plan.elevation import door_heights, draw_elevation, fit_elevation
+from guidegen.plan.elevation import door_heights, draw_elevation
+from guidegen.plan.elevation_frame import fit_elevation
 from guidegen.plan.pens import PLAIN
-from guidegen.plan.seen import awning_case, on_roof, on_side
+from guidegen.plan.seen import awning_case, lockers_about, on_roof, on_side
+from guidegen.plan.spreading import nudge
 from guidegen.trade.load import load_trade
 from guidegen.vehicle.reading import read_vehicle
 
@@ -117,3 +119,40 @@ def test_on_no_sample_do_things_on_the_roof_or_under_the_floor_lie_on_one_anothe
         if form and p.where == "under" and form.shape == "grille":
             from_middle = abs(p.y - layout.width / 2)
             assert not 410 - 90 < from_middle < 480 + 90, p.id
+
+
+@pytest.mark.parametrize("vehicle", [v for v in VEHICLES if v.id in ("alder", "juniper", "larch")])
+@pytest.mark.parametrize("scale", [1 / 50, 1 / 80])
+def test_a_locker_is_drawn_round_the_markers_of_all_that_is_in_it(vehicle, scale):
+    """However small the drawing and however many markers are moved apart, none stands outside its locker."""
+    layout = vehicle.layout
+    frame = fit_elevation(layout, "nearside", (0, 0, 300, 100), vehicle.nearside, scale)
+    true = {p.id: frame.at(p.x, p.z) for p in vehicle.points if p.where == "nearside"}
+    marked = nudge(true)
+    (gas,) = (h for h in layout.hatches if h.id == "gas-locker")
+    kept = [id for id, at in true.items() if holds(gas, frame, at)]
+    drawn = lockers_about(layout, "nearside", frame, [(true[id], marked[id]) for id in true])
+    (locker,) = (h for h in drawn.hatches if h.id == "gas-locker")
+    assert len(kept) >= 6 and all(holds(locker, frame, marked[id]) for id in kept)
+
+
+def test_in_a_small_drawing_a_full_locker_is_drawn_larger_than_it_is():
+    (vehicle,) = (v.values[0] for v in VEHICLES if v.id == "larch")
+    frame = fit_elevation(vehicle.layout, "nearside", (0, 0, 154, 61), vehicle.nearside, 1 / 80)
+    locker = vehicle.layout.hatches[0]
+    inside, beside = frame.at(locker.start + 10, 800), frame.at(locker.start - 60, 800)
+    drawn = lockers_about(vehicle.layout, "nearside", frame, [(inside, beside)]).hatches[0]
+    assert drawn.start < locker.start - 60
+    assert drawn.start + drawn.width == pytest.approx(locker.start + locker.width)
+
+
+def holds(hatch, frame, at):
+    x, y, width, height = frame.box(hatch.start, hatch.bottom_mm, hatch.width, hatch.top_mm - hatch.bottom_mm)
+    return x <= at[0] <= x + width and y <= at[1] <= y + height
+
+
+def test_a_locker_with_room_enough_is_drawn_as_it_is():
+    (vehicle,) = (v.values[0] for v in VEHICLES if v.id == "larch")
+    frame = fit_elevation(vehicle.layout, "nearside", (0, 0, 154, 61), vehicle.nearside, 1 / 50)
+    place = frame.at(2680, 800)
+    assert lockers_about(vehicle.layout, "nearside", frame, [(place, place)]) == vehicle.layout

@@ -130,6 +130,40 @@ def test_a_lead_is_pushed_in_with_the_main_switch_off_and_before_the_heater_is_b
     assert text.count(" the lead ") == 1
 
 
+@pytest.mark.parametrize(
+    ("sample", "symptom"),
+    [("larch", "no-hot-water-gas"), ("larch", "no-heating-gas"), ("hazel", "no-heating-diesel")],
+)
+def test_a_burner_that_failed_is_started_again_once_only(sample: str, symptom: str) -> None:
+    told = [text for text in help_of(sample, symptom) if "fault" in text]
+    assert told and all(text.endswith("Switch it on again, once only.") for text in told)
+
+
+def test_gas_that_shut_itself_off_is_let_in_again_once_only_and_where_none_is_smelt() -> None:
+    told = [text for text in help_of("larch", "no-hot-water-gas") if "reset" in text]
+    assert len(told) == 1
+    assert told[0].startswith("If you smell no gas,") and "once only" in told[0]
+    assert "close the gas valve and call a gas engineer" in told[0]
+
+
+def test_a_heater_that_may_be_empty_is_switched_on_last() -> None:
+    assert help_of("alder", "no-hot-water-mains")[-2:] == [
+        "Run every hot tap until it no longer spits.",
+        "Switch the water heater on at its 230 V switch.",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("sample", "symptom", "other"),
+    [("larch", "gas-smell-or-alarm", "gas-smell"), ("alder", "gas-smell", "gas-smell-or-alarm")],
+)
+def test_where_gas_escapes_nothing_is_switched_or_lit_before_the_valve_is_closed(
+    sample: str, symptom: str, other: str
+) -> None:
+    assert help_of(sample, symptom)[0].startswith("Touch no switch and light no flame.")
+    assert not help_of(sample, other)
+
+
 def test_nobody_is_sent_onto_the_roof_to_a_flue() -> None:
     text = " ".join(help_of("bramble", "no-heating-gas"))
     assert "From the ground, look whether the roof flue is free" in text and "uncover" not in text

@@ -20,8 +20,8 @@ from guidegen.documents.outside_views import (
     END_SCALE,
     ENDS,
     LONG_SIDES,
-    SCALE,
     View,
+    fitting_scale,
     side_view,
     views_from_above,
 )
@@ -52,10 +52,10 @@ def views_chapter(kit: Kit, before: Chapter) -> Chapter | None:
 
 def _chapter(kit: Kit, before: Chapter, share: float) -> tuple[Chapter | None, float]:
     """The chapter with its views at a share of their scale, and where its emptiest page ends."""
-    above = views_from_above(
-        kit.context, kit.look.width / kit.look.drawing_scale, SCALE * share, over=_linked
-    )
-    blocks = [*_sides(kit, share), *(_block(kit, view) for view in above)]
+    width = kit.look.width / kit.look.drawing_scale
+    scale = fitting_scale(kit.context.vehicle.layout, width) * share
+    above = views_from_above(kit.context, width, scale, over=_linked)
+    blocks = [*_sides(kit, width, scale), *(_block(kit, view) for view in above)]
     if not blocks:
         return None, 0.0
     head = (
@@ -74,18 +74,27 @@ def _chapter(kit: Kit, before: Chapter, share: float) -> tuple[Chapter | None, f
     return Chapter("outside", "Seen from outside", pages, runs_on=bool(at)), foot
 
 
-def _sides(kit: Kit, share: float) -> Iterator[Block]:
+def _sides(kit: Kit, width: float, scale: float) -> Iterator[Block]:
     """The long sides one below the other, the ends side by side; one end alone stands in the middle."""
-    scale, points = kit.look.drawing_scale, kit.context.vehicle.points
+    points = kit.context.vehicle.points
     for side, title in LONG_SIDES:
-        if view := side_view(kit.context, side, title, kit.look.width / scale, SCALE * share, over=_linked):
+        if view := side_view(kit.context, side, title, width, scale, over=_linked):
             yield _block(kit, view)
     ends = [(side, title) for side, title in ENDS if any(p.where == side for p in points)]
-    width = kit.look.width if len(ends) == 1 else (kit.look.width - kit.look.gutter) / 2
+    half = (width - kit.look.gutter / kit.look.drawing_scale) / 2
     found = [
         view
         for side, title in ends
-        if (view := side_view(kit.context, side, title, width / scale, END_SCALE * share, over=_linked))
+        if (
+            view := side_view(
+                kit.context,
+                side,
+                title,
+                width if len(ends) == 1 else half,
+                min(END_SCALE, scale),
+                over=_linked,
+            )
+        )
     ]
     if len(found) == 2:
         cells = tuple(Cell(_block(kit, view)) for view in found)
