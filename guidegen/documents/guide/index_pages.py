@@ -21,6 +21,7 @@ from guidegen.plan.markers import colour_of
 from guidegen.vehicle.model import ServicePoint, ToLocate, Vehicle
 
 _LEAST_MM = 80.0  # of the chapter on a page that it shares
+_FULL_ENOUGH = 0.65  # of the page before: a list to look things up in may begin far down
 _FIGURES = "0–9"
 _VOLTS = re.compile(r"(\d+\sV) ([^,]+)(.*)")
 
@@ -34,7 +35,7 @@ class Entry(Struct, frozen=True):
 
 def index_chapter(kit: Kit, bound: Sequence[Bound]) -> Chapter:
     """Built last but one, when the pages of everything before it are known; it may run on."""
-    at = start_below(kit, bound[-1].chapter, _LEAST_MM)
+    at = start_below(kit, bound[-1].chapter, _LEAST_MM, _FULL_ENOUGH)
     head, top = headed(kit, title_block(kit, "index", "Index"), at=at)
     count = kit.look.index_columns
     laid = in_columns(kit, tuple(_rows(kit, pages_of(bound))), kit.look.split(count, top), count)

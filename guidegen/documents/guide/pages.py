@@ -147,7 +147,9 @@ def parting_rule(kit: Kit, at: float, parted_mm: float) -> tuple[Item, ...]:
     return (Line(((0.0, y), (kit.look.width, y)), Style(stroke=SOFT_INK, width_mm=0.35)),)
 
 
-def start_below(kit: Kit, before: Chapter | None, least_mm: float = 0.0) -> float:
+def start_below(
+    kit: Kit, before: Chapter | None, least_mm: float = 0.0, full_enough: float = _FULL_ENOUGH
+) -> float:
     """Where a chapter may begin below the end of the one before it, at least so much above the foot.
 
     0 where it may not: that chapter ends a page that is full enough, or must not be followed.
@@ -156,8 +158,8 @@ def start_below(kit: Kit, before: Chapter | None, least_mm: float = 0.0) -> floa
     if not before or not before.foot:
         return 0.0
     at = before.foot + PARTED_MM
-    full_enough = look.top + _FULL_ENOUGH * look.height
-    return at if before.foot < full_enough and at + least_mm <= look.bottom else 0.0
+    full = before.foot >= look.top + full_enough * look.height
+    return at if not full and at + least_mm <= look.bottom else 0.0
 
 
 def enlarged(kit: Kit, items: Sequence[Item], x: float, y: float) -> Group:

@@ -22,7 +22,7 @@ from guidegen.documents.parts import INK, tick_box_block
 from guidegen.drawing.primitives import Item, Line, Style, Text
 from guidegen.paper.blocks import Block, Paragraph, Spacer
 from guidegen.paper.containers import Cell, Columns, KeepTogether, Row, Stack
-from guidegen.paper.flow import Placed
+from guidegen.paper.flow import Placed, stack_height_mm
 from guidegen.paper.table import Column, Table
 from guidegen.paper.text import Span, TextStyle
 from guidegen.trade.records import holds
@@ -36,7 +36,6 @@ _COUNT_MM = 14.0
 _TICK_COLUMNS = 2  # in large print too: a line for how many stands near what it counts
 _RULE = Style(stroke="#595959", width_mm=0.18)
 _LEAST_LINES = 3  # for remarks; as many more as there is room for
-_LEAST_MM = 90.0  # of the chapter on a page that it shares
 _PITCH_MM = 8.0
 
 
@@ -50,7 +49,8 @@ def records_chapter(kit: Kit, before: Chapter) -> Chapter:
         replace(_remarks(kit, _LEAST_LINES), keep_with_next=True),
         _signatures(kit),
     )
-    at = start_below(kit, before, _LEAST_MM)
+    # Its title never stands without the readings, which do not part.
+    at = start_below(kit, before, stack_height_mm(blocks[:3], kit.look.width))
     laid = flowed(kit, blocks, at)
     laid = Laid((*laid.pages[:-1], _filled(kit, laid.pages[-1])))
     pages = tuple(laid.drawn(*parting_rule(kit, at, PARTED_MM if at else 0.0)))
