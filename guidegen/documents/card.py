@@ -6,21 +6,21 @@ none is laid out on the next roomier fold, unless a fold was asked for by name.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Sequence
+from itertools import pairwise, takewhile
 from typing import TypeAlias
 
-from msgspec.structs import replace
-
-from guidegen.documents.card_extras import help_blocks, number_blocks, place_extras
-from guidegen.documents.card_rows import CloseLook, close_step_blocks
+from guidegen.documents.card_extras import emergency_blocks, help_blocks, notes, number_blocks, place_extras
+from guidegen.documents.card_panels import HEAD_MM, HEADING, Panels
+from guidegen.documents.card_rows import CloseLook, CloseStepRow, close_step_blocks
 from guidegen.documents.context import Context
-from guidegen.documents.cover import DANGERS, cover_blocks, danger_blocks, told_on_cover
-from guidegen.documents.parts import INK
+from guidegen.documents.cover import DANGERS, cover_blocks, told_on_cover
+from guidegen.documents.parts import INK, StepRow
 from guidegen.documents.steps import TITLES, StepLook, step_blocks
-from guidegen.drawing.primitives import Document, Item, moved
+from guidegen.drawing.primitives import Document, Item
 from guidegen.errors import GuidegenError
-from guidegen.paper.blocks import Block, Heading, Paragraph
-from guidegen.paper.flow import Frame, Placed, draw_all, flow
+from guidegen.paper.blocks import Block, Heading
+from guidegen.paper.flow import Placed, draw_all, flow
 from guidegen.paper.folds import Fold, assemble, fold
 from guidegen.paper.text import DoesNotFit, TextStyle
 from guidegen.plan.sheet import plan_items
@@ -28,11 +28,8 @@ from guidegen.trade.records import SequenceName
 
 _STEP_PT = 8.5
 _HEADING = TextStyle(16, "bold", INK)
-_CLOSE_HEADING = TextStyle(12, "bold", INK, leading=1.2)
 _LOOKS = tuple(
-    StepLook(
-        TextStyle(_STEP_PT, colour=INK, leading=leading), gap, False, inline, rules, 6.0, _STEP_PT, False
-    )
+    StepLook(TextStyle(_STEP_PT, colour=INK, leading=leading), gap, inline, rules, 6.0, _STEP_PT)
     for leading, gap, inline, rules in (
         (1.28, 1.4, False, True),
         (1.22, 1.0, False, False),
@@ -55,8 +52,8 @@ Look: TypeAlias = StepLook | CloseLook
 _LOOKS_FROM_ROOMY: tuple[Look, ...] = (*_LOOKS, *_CLOSE_LOOKS)
 AUTOMATIC = ("quarter", "thirds")
 _POSTER_FOOT_MM = 196.0
-_CONTINUED_MM = 5.8  # for the line that says which sequence goes on
 _FEW_STEPS_MM = 32.0
+_FEW_STEPS = 2
 _CLOSER = 2  # looks to try
 
 
@@ -105,80 +102,60 @@ def _fill(context: Context, scheme: Fold) -> list[tuple[Item, ...]]:
     figures = number_blocks(context)
     blocks = cover_blocks(context, cover, figures)
     extras = (help_blocks(context), () if set(figures) & set(blocks) else figures)
-    rest = [panel.frame for panel in reading[1:]]
+    rest = tuple(panel.frame for panel in reading[1:])
     (first,) = flow(blocks, [cover])[:1]
-    lower = [replace(f, y=f.y + _CONTINUED_MM, height=f.height - _CONTINUED_MM) for f in rest]
     try:
-        pages = _roomiest(context, lower, extras)
+        pages = _roomiest(context, Panels(rest, HEAD_MM), extras)
     except DoesNotFit:  # every line is needed
-        return [draw_all(page) for page in (first, *_roomiest(context, rest, extras))]
-    return [draw_all(first), *_continued(pages, rest)]
-
-
-def _continued(pages: Sequence[tuple[Placed, ...]], frames: Sequence[Frame]) -> Iterator[tuple[Item, ...]]:
-    """Panels that begin amid a sequence say which; the others keep the room of that line."""
-    title = ""
-    for page, frame in zip(pages, frames, strict=False):
-        items = draw_all(page)
-        if page and isinstance(page[0].block, Heading):
-            yield (moved(items, 0.0, -_CONTINUED_MM),)
-        else:
-            head = Paragraph(text=f"{title}, continued", style=_CLOSE_HEADING)
-            yield (*head.draw(frame.x, frame.y, frame.width), *items)
-        title = next((o.block.name for o in reversed(page) if isinstance(o.block, Heading)), title)
+        pages = _roomiest(context, Panels(rest), extras)
+    pages += (notes(frame) for frame in rest[len(pages) :])
+    return [draw_all(first), *Panels(rest).draw(pages)]
 
 
 def _roomiest(
-    context: Context, frames: Sequence[Frame], extras: Sequence[tuple[Block, ...]]
+    context: Context, panels: Panels, extras: Sequence[tuple[Block, ...]]
 ) -> list[tuple[Placed, ...]]:
     """The panels behind the cover in the roomiest look that fits: a closer look never takes more room.
 
-    A little closer where a step or two would stand alone on a panel, or where that makes room for more
-    than the steps.
+    A little closer where that looks better or makes room for more than the steps.
     """
     looks = _LOOKS_FROM_ROOMY
-    best = _steps(context, frames, looks[-1])
-    fits = len(looks) - 1
-    too_roomy = -1
+    steps = {len(looks) - 1: _steps(context, panels, looks[-1])}
+    fits, too_roomy = len(looks) - 1, -1
     while fits - too_roomy > 1:
         middle = (fits + too_roomy) // 2
         try:
-            best, fits = _steps(context, frames, looks[middle]), middle
+            steps[middle] = _steps(context, panels, looks[middle])
+            fits = middle
         except DoesNotFit:
             too_roomy = middle
-    if _straggles(best):
-        for at in range(fits + 1, min(fits + 1 + _CLOSER, len(looks))):
-            closer = _steps(context, frames, looks[at])
-            if type(looks[at]) is type(looks[fits]) and not _straggles(closer):
-                best, fits = closer, at
-                break
-    pages = _with_extras(context, best, looks[fits], frames, extras)
-    if fits + 1 < len(looks) and not _straggles(closer := _steps(context, frames, looks[fits + 1])):
-        other = _with_extras(context, closer, looks[fits + 1], frames, extras)
-        return other if _heads(other) > _heads(pages) else pages
-    return pages
+    found = []
+    for at in range(fits, min(fits + _CLOSER + 1, len(looks))):
+        placed = steps.get(at) or _steps(context, panels, looks[at])
+        found.append(_with_extras(context, placed, looks[at], panels, extras))
+    return min(found, key=_demerits)
 
 
 def _with_extras(
     context: Context,
     steps: Sequence[tuple[Placed, ...]],
     look: Look,
-    frames: Sequence[Frame],
+    panels: Panels,
     extras: Sequence[tuple[Block, ...]],
 ) -> list[tuple[Placed, ...]]:
-    lay_up = _lay_up(context, look, frames[len(steps) :])
-    return place_extras(steps, frames, (lay_up, *extras, danger_blocks(context, full=True)))
+    lay_up = _saving(context, "lay-up", look, panels, len(steps))
+    pages = place_extras(steps, panels, (lay_up, *extras, emergency_blocks(context)))
+    if len(pages) == len(panels.frames):
+        return pages
+    again = _saving(context, "recommission", look, panels, len(pages))
+    return place_extras(pages, panels, (again,))
 
 
-def _heads(pages: Sequence[tuple[Placed, ...]]) -> int:
-    return sum(isinstance(one.block, Heading) for page in pages for one in page)
-
-
-def _steps(context: Context, frames: Sequence[Frame], look: Look) -> list[tuple[Placed, ...]]:
+def _steps(context: Context, panels: Panels, look: Look) -> list[tuple[Placed, ...]]:
     told = _told(context)
     arrive = _sequence(context, "arrive", look, told)
     leave = _sequence(context, "leave", look, told)
-    return _breaks(arrive, leave, frames)
+    return _breaks(arrive, leave, panels)
 
 
 def _told(context: Context) -> tuple[str, ...]:
@@ -186,32 +163,43 @@ def _told(context: Context) -> tuple[str, ...]:
     return (*DANGERS, *told_on_cover(context))
 
 
-def _straggles(pages: Sequence[tuple[Placed, ...]]) -> bool:
-    """Whether a panel has no more than the last step or two of a sequence."""
-    return any(
-        not isinstance(page[0].block, Heading) and page[-1].y + page[-1].height - page[0].y < _FEW_STEPS_MM
-        for page in pages
-    )
+def _demerits(pages: Sequence[tuple[Placed, ...]]) -> tuple[int, int]:
+    """Panels with just the first step or the last one or two, or that part a sequence; what is left out."""
+    runs_on = [above for above, page in pairwise(pages) if above and _amid(page)]
+    ends = [tuple(takewhile(lambda one: not _is_head(one), page)) for page in pages]
+    few = sum(end[-1].y + end[-1].height - end[0].y < _FEW_STEPS_MM for end in ends if end)
+    parted = sum(any(map(_is_head, page[1:])) for page in runs_on)
+    heads = sum(_is_head(one) for page in pages for one in page)
+    return few + parted + sum(map(_begins_late, runs_on)), -heads
 
 
-def _lay_up(context: Context, look: Look, frames: Sequence[Frame]) -> tuple[Block, ...]:
+def _is_head(one: Placed) -> bool:
+    return isinstance(one.block, Heading)
+
+
+def _amid(page: tuple[Placed, ...]) -> bool:
+    """Whether the panel begins amid a sequence."""
+    return bool(page) and not _is_head(page[0])
+
+
+def _begins_late(page: tuple[Placed, ...]) -> bool:
+    """Whether a sequence begins at the foot of the panel with hardly any steps."""
+    rows = [one.block for one in page if isinstance(one.block, StepRow | CloseStepRow | Heading)]
+    return any(isinstance(row, Heading) for row in rows[-_FEW_STEPS:])
+
+
+def _saving(
+    context: Context, name: SequenceName, look: Look, panels: Panels, after: int
+) -> tuple[Block, ...]:
     """In the look of the other sequences, or the roomiest closer one that saves a panel of those left."""
     told = _told(context)
-    blocks = _sequence(context, "lay-up", look, told)
-    fewest = _panels(_sequence(context, "lay-up", _LOOKS_FROM_ROOMY[-1], told), frames)
-    if _panels(blocks, frames) <= fewest:
+    blocks = _sequence(context, name, look, told)
+    fewest = panels.taken(_sequence(context, name, _LOOKS_FROM_ROOMY[-1], told), after)
+    if panels.taken(blocks, after) <= fewest:
         return blocks
     at = _LOOKS_FROM_ROOMY.index(look)
-    closer = (_sequence(context, "lay-up", one, told) for one in _LOOKS_FROM_ROOMY[at + 1 :])
-    return next(found for found in closer if _panels(found, frames) <= fewest)
-
-
-def _panels(blocks: tuple[Block, ...], frames: Sequence[Frame]) -> int:
-    """How many of the panels the blocks take; one more than there are when they do not fit."""
-    try:
-        return sum(1 for _ in flow(blocks, frames))
-    except DoesNotFit:
-        return len(frames) + 1
+    closer = (_sequence(context, name, one, told) for one in _LOOKS_FROM_ROOMY[at + 1 :])
+    return next(found for found in closer if panels.taken(found, after) <= fewest)
 
 
 def _sequence(context: Context, name: SequenceName, look: Look, told: Collection[str]) -> tuple[Block, ...]:
@@ -219,18 +207,16 @@ def _sequence(context: Context, name: SequenceName, look: Look, told: Collection
     if sequence is None:
         return ()
     if isinstance(look, CloseLook):
-        head = Heading(text=TITLES[name], style=_CLOSE_HEADING, space_before_mm=2.0, space_after_mm=0.8)
+        head = Heading(text=TITLES[name], style=HEADING, space_before_mm=2.0, space_after_mm=0.8)
         return (head, *close_step_blocks(context, sequence, look, set(told)))
     head = Heading(text=TITLES[name], style=_HEADING, space_after_mm=1.5)
     return (head, *step_blocks(context, sequence, look, told=told))
 
 
-def _breaks(
-    first: tuple[Block, ...], second: tuple[Block, ...], frames: Sequence[Frame]
-) -> list[tuple[Placed, ...]]:
+def _breaks(first: tuple[Block, ...], second: tuple[Block, ...], panels: Panels) -> list[tuple[Placed, ...]]:
     """The second sequence begins on a panel of its own where there are enough panels, else it runs on."""
-    one = list(flow(first, frames))
+    one = list(panels.flow(first))
     try:
-        return one + list(flow(second, frames[len(one) :]))
+        return one + list(panels.flow(second, len(one)))
     except DoesNotFit:
-        return list(flow((*first, *second), frames))
+        return list(panels.flow((*first, *second)))

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from guidegen.documents.card_panels import HEADING, Panels
 from guidegen.documents.context import Context
+from guidegen.documents.cover import danger_blocks
 from guidegen.documents.number_short import short_numbers
 from guidegen.documents.parts import INK
+from guidegen.documents.writing import LINE_MM, Lines
 from guidegen.paper.blocks import Block, Heading, Paragraph
 from guidegen.paper.flow import Frame, Placed, flow, stack_height_mm
 from guidegen.paper.text import DoesNotFit, Span, TextStyle
@@ -15,7 +18,6 @@ from guidegen.sequence import short_help
 _ABOVE_MM = 4.0
 _LINE = TextStyle(8.5, colour=INK, leading=1.25)
 _GAP_MM = 0.8
-_HEADING = TextStyle(12, "bold", INK, leading=1.2)
 
 
 def help_blocks(context: Context) -> tuple[Block, ...]:
@@ -29,6 +31,16 @@ def number_blocks(context: Context) -> tuple[Block, ...]:
     return _list("In figures", ([line.head, line.text] for line in short_numbers(context)))
 
 
+def emergency_blocks(context: Context) -> tuple[Block, ...]:
+    """The dangers of the cover once more, where the card is open when they are needed."""
+    boxes = danger_blocks(context, full=True)
+    return (_head("In an emergency"), *boxes) if boxes else ()
+
+
+def _head(title: str) -> Heading:
+    return Heading(text=title, style=HEADING, space_before_mm=_ABOVE_MM, space_after_mm=1.0)
+
+
 def _list(title: str, lines: Iterable[list[str]]) -> tuple[Block, ...]:
     rows = tuple(
         Paragraph(
@@ -40,19 +52,18 @@ def _list(title: str, lines: Iterable[list[str]]) -> tuple[Block, ...]:
         )
         for head, text in lines
     )
-    head = Heading(text=title, style=_HEADING, space_before_mm=_ABOVE_MM, space_after_mm=1.0)
-    return (head, *rows) if rows else ()
+    return (_head(title), *rows) if rows else ()
 
 
 def place_extras(
-    pages: Sequence[tuple[Placed, ...]], frames: Sequence[Frame], extras: Iterable[tuple[Block, ...]]
+    pages: Sequence[tuple[Placed, ...]], panels: Panels, extras: Iterable[tuple[Block, ...]]
 ) -> list[tuple[Placed, ...]]:
-    """The pages with as many of the extras as fit: whole where something ends, or on frames that are left."""
+    """The pages with as many of the extras as fit: whole where something ends, or on panels that are left."""
     filled = list(pages)
     for blocks in extras:
-        if blocks and not _below(filled, frames, blocks):
+        if blocks and not _below(filled, panels.frames, blocks):
             try:
-                filled += flow(blocks, frames[len(filled) :])
+                filled += panels.flow(blocks, len(filled))
             except DoesNotFit:
                 continue
     return filled
@@ -70,3 +81,10 @@ def _below(filled: list[tuple[Placed, ...]], frames: Sequence[Frame], blocks: tu
         filled[number] += flow(blocks, (left,))[0]
         return True
     return False
+
+
+def notes(frame: Frame) -> tuple[Placed, ...]:
+    """A panel that nothing else fills, with lines to write on."""
+    head = Heading(text="Notes", style=HEADING)
+    count = int((frame.height - head.height_mm(frame.width)) / LINE_MM)
+    return flow((head, Lines(count=count)), (frame,))[0]

@@ -19,6 +19,7 @@ from guidegen.documents.parts import (
     badges,
     tick_box_block,
 )
+from guidegen.documents.steps import says_place
 from guidegen.drawing.fonts import cap_height_mm
 from guidegen.drawing.primitives import Item, Rect, Style
 from guidegen.paper.blocks import Block, Paragraph, Rule
@@ -69,7 +70,7 @@ def close_step_blocks(
                 # The word of a notice says enough; without a sign it needs room at its left.
                 yield replace(box, sign="", padding_mm=1.1) if caution.signal == "notice" else box
         place = short_place([places[p] for p in step.points] or [step.place])
-        if not step.points and _says(step.text, place):
+        if not step.points and says_place(step.text, place):
             place = ""
         yield CloseStepRow(
             action=step.text,
@@ -104,11 +105,6 @@ def _cut(parts: list[str]) -> tuple[str, ...]:
     """The first two parts; the landmark rather than a bare height."""
     first, *rest = parts
     return (first, *(rest[1:2] if rest[0:1] == ["low"] and rest[1:] else rest[:1]))
-
-
-def _says(text: str, place: str) -> bool:
-    """Whether the step names the place itself: "Close every tap", "at every tap"."""
-    return " ".join(place.split()[-2:]).lower() in text.lower()
 
 
 def _told(place: str) -> list[str]:

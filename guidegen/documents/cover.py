@@ -9,6 +9,7 @@ from guidegen.documents.card_rows import CloseCaution
 from guidegen.documents.context import Context
 from guidegen.documents.parts import INK, CautionBox
 from guidegen.paper.blocks import Block, Drawing, Paragraph, Rule, Spacer
+from guidegen.paper.breaking import NBSP
 from guidegen.paper.flow import Frame, stack_height_mm
 from guidegen.paper.text import Span, TextStyle
 from guidegen.plan.body import draw_vehicle
@@ -74,7 +75,8 @@ def _to_know(vehicle: Vehicle) -> str:
     height, mass = vehicle.figures.sizes.height, vehicle.figures.masses.mtplm
     if not height or not mass:
         return ""
-    return f"Height {height / 1000:.2f} m · mass at most {mass:.0f} kg"
+    told = (f"Height {height / 1000:.2f} m ·", f"mass at most {mass:.0f} kg")
+    return " ".join(part.replace(" ", NBSP) for part in told)
 
 
 def _use() -> Iterator[Block]:
@@ -139,7 +141,7 @@ def _dealer(dealer: Dealer, lines: Iterable[str | None], style: TextStyle) -> It
     yield Paragraph(text=(Span(dealer.name, "bold"),), style=style)
     yield from (Paragraph(text=line, style=style) for line in lines if line)
     for label, number in dealer.emergency.items():
-        whole = number.replace(" ", "\u00a0") if len(number) <= _WHOLE else number
+        whole = number.replace(" ", NBSP) if len(number) <= _WHOLE else number
         yield Paragraph(text=(Span(f"{label}: "), Span(whole, "bold")), style=style)
 
 

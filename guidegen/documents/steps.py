@@ -29,12 +29,10 @@ class StepLook(Struct, frozen=True):
 
     style: TextStyle = TextStyle(10, colour=INK, leading=1.3)
     gap_mm: float = 1.4
-    checks: bool = True
     inline_place: bool = False  # the place runs on behind the action
     rules: bool = True  # a hairline between places
     sign_mm: float = 8.0
     caution_pt: float = 10.0
-    repeat_place: bool = True
 
 
 def step_blocks(
@@ -54,9 +52,15 @@ def _rows(context: Context, sequence: PlannedSequence, look: StepLook, told: set
             if id not in told:
                 told.add(id)
                 yield caution_block(context, id, look)
-        same = previous is not None and previous.place == step.place and not look.repeat_place
-        yield _row(step, tuple(numbers[p] for p in step.points), "" if same else step.place, look)
+        said = previous is not None and previous.place == step.place
+        said = said or (not step.points and says_place(step.text, step.place))
+        yield _row(step, tuple(numbers[p] for p in step.points), "" if said else step.place, look)
         previous = step
+
+
+def says_place(text: str, place: str) -> bool:
+    """Whether a step names its place itself: "Close every tap", "at every tap"."""
+    return " ".join(place.split()[-2:]).lower() in text.lower().replace("each ", "every ")
 
 
 def _row(step: PlannedStep, numbers: tuple[int, ...], place: str, look: StepLook) -> StepRow:
@@ -66,7 +70,6 @@ def _row(step: PlannedStep, numbers: tuple[int, ...], place: str, look: StepLook
         action=action,
         numbers=numbers,
         place="" if inline else place,
-        check=step.check if look.checks else "",
         style=look.style,
         badges_side_by_side=_FIGURES_BESIDE,
         space_before_mm=look.gap_mm,

@@ -9,10 +9,15 @@ import pytest
 from msgspec.structs import replace
 
 from guidegen.documents.card import CardTooFullError, compose
+from guidegen.documents.card_panels import Panels
 from guidegen.documents.card_rows import short_place
 from guidegen.documents.context import Context, Options
+from guidegen.documents.steps import says_place
 from guidegen.drawing.primitives import Group, Item, Rect, Style, Text
+from guidegen.paper.blocks import Heading
+from guidegen.paper.flow import Frame
 from guidegen.paper.folds import fold
+from guidegen.paper.text import TextStyle
 from guidegen.plan.numbering import numbered
 from guidegen.trade.load import load_trade
 from guidegen.vehicle.reading import read_vehicle
@@ -179,10 +184,36 @@ class TestRoom:
         with pytest.raises(CardTooFullError, match="--fold"):
             compose(context)
 
-    @pytest.mark.parametrize("sample", ["fern", "hazel"])
-    def test_a_panel_that_begins_amid_a_sequence_says_which(self, sample: str) -> None:
-        _, (front, _) = card_of(SAMPLES[0].with_stem(sample))
+    @pytest.mark.parametrize(("sample", "scheme"), [("fern", "quarter"), ("hazel", "slit-booklet")])
+    def test_a_panel_that_begins_amid_a_sequence_says_which(self, sample: str, scheme: str) -> None:
+        _, (front, _) = card_of(SAMPLES[0].with_stem(sample), scheme)
         assert "Arrive, continued" in front and "Leave, continued" in front
+
+    def test_so_does_the_fullest_card_on_the_panels_that_have_room_for_it(self) -> None:
+        _, (front, _) = card_of(SAMPLES[0].with_stem("bramble"), "slit-booklet")
+        assert 0 < front.count(", continued") < 5
+
+    @pytest.mark.parametrize("scheme", ["quarter", "slit-booklet"])
+    def test_a_sequence_begins_a_panel_where_a_little_closer_makes_that_so(self, scheme: str) -> None:
+        context = Context(
+            numbered(read_vehicle(SAMPLES[0].with_stem("hazel"))), load_trade(), (), Options(fold=scheme)
+        )
+        panels = [words((item,)) for sheet in compose(context).sheets for item in sheet.items]
+        assert sum("Leave" in panel for panel in panels) == 1
+        assert sum(panel[:1] == ["Leave"] for panel in panels) == 1
+
+    def test_a_panel_that_nothing_fills_has_lines_for_notes(self) -> None:
+        empty, full = (
+            " ".join(card_of(SAMPLES[0].with_stem(name), "thirds")[1]) for name in ("hazel", "larch")
+        )
+        assert "Notes" in empty.split() and "Notes" not in full.split()
+
+    def test_the_first_panel_keeps_no_room_for_a_line_it_does_not_have(self) -> None:
+        lone = tuple(Frame(0.0, 10.0 * n, 50.0, 20.0) for n in range(3))
+        rows = [Heading(text="x", style=TextStyle(20.0), keep_with_next=False)] * 3
+        kept, free = Panels(lone, 9.0).flow(rows), Panels(lone).flow(rows)
+        assert [page[0].y - frame.y for page, frame in zip(kept, lone, strict=True)] == [0.0, 9.0, 9.0]
+        assert all(page[0].y == frame.y for page, frame in zip(free, lone, strict=True))
 
     def test_more_steps_move_the_card_to_a_roomier_fold(self) -> None:
         context, _ = card_of(SAMPLES[0].with_stem("larch"))
@@ -230,3 +261,17 @@ class TestRoom:
 )
 def test_places_are_said_in_few_words(places: list[str], said: str) -> None:
     assert short_place(places) == said
+
+
+@pytest.mark.parametrize(
+    ("step", "place", "says"),
+    [
+        ("Close every tap.", "Inside, at every tap", True),
+        ("Run each tap in turn until it no longer spits.", "Inside, at every tap", True),
+        ("Push its plug into the pitch supply.", "At the pitch supply", True),
+        ("Pull the plug out of the supply.", "At the pitch supply", False),
+        ("Stow every loose item in a closed cupboard.", "Inside", False),
+    ],
+)
+def test_a_place_that_the_step_names_itself_is_not_said_again(step: str, place: str, says: bool) -> None:
+    assert says_place(step, place) is says
