@@ -14,6 +14,7 @@ from guidegen.documents.guide.pages import (
     PARTED_MM,
     Chapter,
     Kit,
+    continued,
     headed,
     label_block,
     labelled,
@@ -40,11 +41,13 @@ from guidegen.vehicle.model import ServicePoint, Where
 Ended: TypeAlias = tuple[list[tuple[Item, ...]], float]  # pages, and where the text of the last one ends
 
 _TITLE = "Safety first"
+_WAYS = "Ways out, fire equipment and shut-offs"
 _EXIT = "Way out"
 _WINDOW = "escape window"
 _BELOW_PLAN_MM = 3.0
 _ABOVE_PANEL_MM = 4.0
 _LEAST_PLAN_MM = 58.0
+_LEAST_LIST_MM = 50.0
 _LOWEST_UPRIGHT = 0.5  # of the height of a page
 _NARROWEST_MM = 30.0  # a telephone number that is longer may break
 _TRIMMED_MM = 7.0  # by which a plan with badges at both sides is lower than the room to arrange it
@@ -71,7 +74,8 @@ _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
 def safety_chapter(kit: Kit) -> Chapter:
     """Dangers, warnings and cautions, then the plan of ways out: on one page where all fit, else on the next.
 
-    Cautions for which the first page has no room follow the plan and its list.
+    Cautions for which the first page has no room follow the plan and its list. Where they leave a page with
+    room for much of the list, it stands there, before its plan.
     """
     tried = [_first_page(kit, style) for style in (kit.look.label, kit.look.body)]
     cautions = tuple(_with_signal(kit, "caution", kit.look.body, kit.look.columns))
@@ -80,7 +84,9 @@ def safety_chapter(kit: Kit) -> Chapter:
         if len(first) == 1 and (below := _plan_below(kit, foot)):
             return Chapter("safety", _TITLE, ((*first[0], *below),))
     if whole:
-        return Chapter("safety", _TITLE, (*whole[0][0], *_plan_pages(kit)[0]))
+        return Chapter(
+            "safety", _TITLE, tuple(_list_below(kit, whole[0]) or [*whole[0][0], *_plan_pages(kit)[0]])
+        )
     plans = _plan_pages(kit)
     after = _below(kit, plans, cautions) or _below_lower_plan(kit, cautions)
     pages = after[0] if after else [*plans[0], *in_columns(kit, cautions).drawn()]
@@ -147,7 +153,7 @@ def _calls(kit: Kit) -> Iterator[Block]:
 
 
 def _section(kit: Kit) -> Heading:
-    return section_block(kit, "Ways out, fire equipment and shut-offs", "ways-out", 1)
+    return section_block(kit, _WAYS, "ways-out", 1)
 
 
 def _plan_below(kit: Kit, foot: float) -> tuple[Item, ...]:
@@ -171,6 +177,24 @@ def _plan_below(kit: Kit, foot: float) -> tuple[Item, ...]:
                 below = rows.at(top + plan.height + _BELOW_PLAN_MM)
                 return (*head, moved(plan.items, (look.width - plan.width) / 2, top), *draw_all(below))
     return ()
+
+
+def _list_below(kit: Kit, above: Ended) -> list[tuple[Item, ...]] | None:
+    """The list below what stands on the last page, then its plan; None where that saves no page."""
+    look, (pages, foot) = kit.look, above
+    head, top = headed(kit, _section(kit), at=foot + PARTED_MM)
+    if look.beside or top + _LEAST_LIST_MM > look.bottom:
+        return None
+    ways = ways_out(kit)
+    rows = tuple(_listed(kit, ways))
+    count = look.key_columns
+    laid = in_columns(kit, rows, look.split(count, top), count)
+    if len(laid.pages) > len(in_columns(kit, rows, (), count).pages):
+        return None
+    again, start = headed(kit, label_block(kit, continued(_WAYS)))
+    plans = _plans(kit, ways, look.bottom - start)
+    drawn = [(*again, moved(plan.items, (look.width - plan.width) / 2, start)) for plan in plans]
+    return [*pages[:-1], *laid.drawn(*pages[-1], *head), *drawn]
 
 
 def _plan_pages(kit: Kit) -> Ended:

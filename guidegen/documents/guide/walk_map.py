@@ -123,15 +123,18 @@ class WalkMap(Struct, frozen=True, dict=True):
     def _ways(self) -> list[list[Point]]:
         """The way to each stop from the one before it, on paper."""
         return [
-            _in_lane(_straightened([self.frame.at(*p) for p in leg]), _LANE_MM) for leg in self._legs() if leg
+            _in_lane(_straightened([self.frame.at(*p) for p in leg]), _LANE_MM * self._bold)
+            for leg in self._legs()
+            if leg
         ]
 
     def _way(self) -> Iterator[Item]:
         ways = [points for points in self._ways if len(points) > 1]
-        for style in (Style(stroke=WHITE, width_mm=1.1), Style(stroke=WAY, width_mm=0.5)):
+        bold = self._bold
+        for style in (Style(stroke=WHITE, width_mm=1.1 * bold), Style(stroke=WAY, width_mm=0.5 * bold)):
             yield from (Line(tuple(points), style) for points in ways)
         for points in ways:
-            yield from _arrow(points)
+            yield from _arrow(points, _ARROW_MM * bold)
 
     def _tags(self) -> Iterator[Item]:
         """A dot for each place where one stops and, beside it and the way, the numbers of its stops."""
@@ -169,6 +172,11 @@ class WalkMap(Struct, frozen=True, dict=True):
     @property
     def _tag_pt(self) -> float:
         return _TAG_PT * self.kit.look.drawing_scale
+
+    @property
+    def _bold(self) -> float:
+        """By how much the way is drawn bolder than in a guide of its own size."""
+        return math.sqrt(self.kit.look.drawing_scale)
 
     @property
     def _dot_mm(self) -> float:
@@ -222,7 +230,7 @@ def _in_lane(points: Sequence[Point], aside_mm: float) -> list[Point]:
     return moved_points
 
 
-def _arrow(points: Sequence[Point]) -> Iterator[Item]:
+def _arrow(points: Sequence[Point], long_mm: float) -> Iterator[Item]:
     """An arrow head on the longest piece, where it has room, clear of that of the way back beside it."""
     pieces = list(zip(points, points[1:], strict=False))
     (x1, y1), (x2, y2) = max(pieces, key=lambda piece: math.dist(*piece))
@@ -230,10 +238,10 @@ def _arrow(points: Sequence[Point]) -> Iterator[Item]:
     if length < _ARROW_FROM_MM:
         return
     ux, uy = (x2 - x1) / length, (y2 - y1) / length
-    ahead = min(2.2, 0.5 * _ARROW_MM + 0.25 * (length - _ARROW_FROM_MM))
+    ahead = min(2.2, 0.5 * long_mm + 0.25 * (length - _ARROW_FROM_MM))
     mx, my = (x1 + x2) / 2 + ux * ahead, (y1 + y2) / 2 + uy * ahead
-    back = (mx - ux * _ARROW_MM, my - uy * _ARROW_MM)
-    half = 0.42 * _ARROW_MM
+    back = (mx - ux * long_mm, my - uy * long_mm)
+    half = 0.42 * long_mm
     corners = (
         (mx, my),
         (back[0] - uy * half, back[1] + ux * half),

@@ -64,3 +64,12 @@ def test_of_the_shut_offs_what_stops_most_stands_first(kit, pages):
     valves = {str(p.number) for p in vehicle.of_kind("isolation-valve")}
     shown = [text for text in listed if text in {*numbers, *valves}]
     assert shown[: len(numbers)] == numbers and set(shown[len(numbers) :]) == valves
+
+
+def test_in_large_print_the_list_begins_below_the_cautions_where_that_saves_a_page(context_of, texts_of):
+    kit = Kit(context_of(read_vehicle(SAMPLES / "larch.yaml")), LARGE_LOOK)
+    pages = [texts_of(Sheet(210.0, 297.0, page, "page")) for page in safety_chapter(kit).pages]
+    assert len(pages) == 4
+    for page in pages[:3]:
+        assert max(s.box[3] for s in page) > kit.look.top + 0.9 * kit.look.height
+    assert "CAUTION" in [s.item.text for s in pages[1]] and "Ways out" in [s.item.text for s in pages[1]]
