@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 _TEXT_FORMAT, _DATE_FORMAT = "@", "yyyy-mm-dd"
 _INK, _SOFT, _HEAD, _INPUT, _NOTE = "FF1A1A1A", "FF595959", "FFD9DFE6", "FFFFFBE6", "FFF2F2F2"
 
+_EDGE_IN = 0.4  # 10 mm of white round a printed page
+
 
 class Look:
     """The styles, made once a workbook and handed from cell to cell."""
@@ -100,3 +102,7 @@ def finish(sheet: Worksheet, freeze: str) -> None:
     setup = sheet.page_setup
     setup.orientation, setup.paperSize, setup.fitToWidth, setup.fitToHeight = "landscape", 9, 1, 0
     sheet.sheet_properties.pageSetUpPr.fitToPage = True
+    edges = sheet.page_margins
+    edges.left = edges.right = edges.top = _EDGE_IN
+    edges.bottom, edges.footer = 2 * _EDGE_IN, _EDGE_IN
+    sheet.oddFooter.left.text, sheet.oddFooter.right.text = "&F", "&A, page &P of &N"  # the file, the sheet

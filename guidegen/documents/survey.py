@@ -36,17 +36,18 @@ from guidegen.plan.markers import colour_of
 from guidegen.trade.load import load_trade
 from guidegen.trade.records import Trade
 from guidegen.vehicle.description import Equipment
-from guidegen.vehicle.facts import facts_of
+from guidegen.vehicle.facts import GAS_APPLIANCES, facts_of
 from guidegen.vehicle.grid import grid_of
 from guidegen.vehicle.layout import Layout
-from guidegen.vehicle.model import ServicePoint, ToLocate, under_bonnet
-from guidegen.vehicle.required import to_locate
+from guidegen.vehicle.model import ServicePoint, ToLocate
+from guidegen.vehicle.required import appliance_name, to_locate
 
 _SHEET = A4.landscape
 _TEXT = TextStyle(9.0, colour=INK, leading=1.25)
 _HEIGHTS_MM = 44.0  # of the picture of the heights
 _LEAST_BLANK = 3
 _OVER_HEADS_MM = 3.0
+_SHOWN = ("floor", "under-seat", "low", "worktop", "eye-level", "ceiling")  # heights of an example
 _KIND_OF_BODY = {"panel-van": "campervan", "caravan": "caravan"}
 
 
@@ -90,10 +91,16 @@ def compose_survey(
 
 
 def _anything(trade: Trade) -> Iterator[ToLocate]:
-    """Each kind that some equipment requires, once."""
+    """Each kind that some equipment requires, once, or once for each appliance that it may serve."""
+    each = {kind for r in trade.requirements if r.each_of for kind in r.kinds}
     for kind in dict.fromkeys(k for r in trade.requirements for k in r.kinds):
         name = trade.kinds[kind].name
-        yield ToLocate(kind, name[:1].upper() + name[1:], "")
+        name = name[:1].upper() + name[1:]
+        if kind not in each:
+            yield ToLocate(kind, name, "")
+            continue
+        for appliance in GAS_APPLIANCES:
+            yield ToLocate(kind, f"{name} of the {appliance_name(appliance, trade)}", "", (appliance,))
 
 
 def _document(subject: _Subject, page: FormPage, author: str) -> Document:
@@ -147,12 +154,15 @@ def _how_to(subject: _Subject) -> Iterator[Block]:
 
 
 def _examples(subject: _Subject) -> Iterator[str]:
-    """Of what is to be found, one inside and one on the outside."""
-    kinds = subject.trade.kinds
-    inside = next((m.kind for m in subject.missing if not kinds[m.kind].outside), "fresh-drain")
-    outside = next((m.kind for m in subject.missing if kinds[m.kind].outside), "hookup-inlet")
-    yield f"- {{kind: {inside}, grid: F3, height: under-seat}}"
-    yield f"- {{kind: {outside}, grid: H5, on: offside, height: low}}"
+    """Of what is to be found, one inside and one on the outside, at their usual heights."""
+    grid = grid_of(subject.layout)
+    column = grid.columns[len(grid.columns) // 3]
+    kinds = [subject.trade.kinds[item.kind] for item in subject.missing]
+    shown = [kind for kind in kinds if kind.usual and kind.usual[0] in _SHOWN]
+    inside = next(((k.id, k.usual[0]) for k in shown if k.outside is False), ("pump-switch", "eye-level"))
+    outside = next(((k.id, k.usual[0]) for k in shown if k.outside), ("hookup-inlet", "low"))
+    yield f"- {{kind: {inside[0]}, grid: {column}3, height: {inside[1]}}}"
+    yield f"- {{kind: {outside[0]}, grid: {column}{grid.rows[-1]}, on: offside, height: {outside[1]}}}"
 
 
 # The list
@@ -228,11 +238,17 @@ def _known_rows(subject: _Subject, columns: Columns) -> Iterator[KnownRow]:
             number=point.number,
             title=point.name,
             square=grid.name_at(point.x, point.y),
-            side=point.where if point.where in SIDES and not under_bonnet(point, subject.layout) else "",
+            side=_side(point),
             height=point.height,
             place=point.place,
             colour=colour_of(point, subject.trade),
         )
+
+
+def _side(point: ServicePoint) -> str:
+    """The side as printed: nothing of what is inside the body but reached from outside."""
+    from_within = point.where != "inside" or point.place.startswith("Inside")
+    return point.where if point.where in SIDES and from_within else ""
 
 
 def _list_page(page: FormPage, columns: Columns, number: int, parts: Sequence[_Part], total: int) -> Sheet:

@@ -24,6 +24,7 @@ from guidegen.vehicle.places import height_above_ground
 Box = tuple[float, float, float, float]
 _NAMES_MM = 6.0  # room beyond the vehicle for letters and figures
 _WORDS_MM = 4.5  # beyond those, for Front, Nearside and Offside
+_CLEAR_MM = 1.5  # of the letters from what stands out of the body
 _MARK_MM = 2.2
 _CEILING_MM = 150  # below the roof at least
 _GRID = Style(stroke="#5a6f8c", width_mm=0.18, round_ends=False)
@@ -38,7 +39,6 @@ def draw_survey_plan(
     layout: Layout, nearside: Hand, box: Box, points: Sequence[ServicePoint], trade: Trade
 ) -> Iterator[Item]:
     """The layout as large as the box allows, its squares named on four sides, marks of known points."""
-    _, y, _, height = box
     frame = survey_frame(layout, nearside, box)
     yield from draw_vehicle(layout, frame)
     grid = grid_of(layout)
@@ -46,8 +46,10 @@ def draw_survey_plan(
     for point, at in zip(points, apart([frame.at(point.x, point.y) for point in points]), strict=True):
         yield system_mark(trade.systems[point.system], colour_of(point, trade), *at, 1.0)
     rear_doors = any(door.side == "rear" for door in layout.doors)
-    yield from _names(grid, frame, (y + _WORDS_MM, y + height - _WORDS_MM), OVERHANG_MM * rear_doors)
-    yield from _words(layout, frame, nearside, box)
+    over = frame.length(OVERHANG_MM) + _CLEAR_MM
+    span = (frame.y - over, frame.y + frame.length(layout.width) + over)
+    yield from _names(grid, frame, span, OVERHANG_MM * rear_doors)
+    yield from _words(layout, frame, nearside, (span[0] - _NAMES_MM, span[1] + _NAMES_MM), box[0])
 
 
 def apart(places: Sequence[Point]) -> list[Point]:
@@ -78,13 +80,13 @@ def _lines(grid: Grid, frame: Frame) -> Iterator[Item]:
 
 
 def _names(grid: Grid, frame: Frame, span: tuple[float, float], behind: float) -> Iterator[Item]:
-    """Letters above and below (span: from where to where), figures before and so far behind."""
+    """Letters above and below what is drawn (span), figures before and so far behind."""
     drop = cap_height_mm(_NAME.size_pt)
     for letter in grid.columns:
         square = grid.square(f"{letter}1")
         assert square
         x = frame.at(*square.centre)[0]
-        for baseline in (span[0] + drop + 0.8, span[1] - 0.8):
+        for baseline in (span[0], span[1] + drop):
             yield _name(letter, (x, baseline))
     left = frame.at(grid.area.x, 0)[0] - _NAMES_MM / 2
     right = frame.at(grid.area.x + grid.area.length + behind, 0)[0] + 0.6 * _NAMES_MM
@@ -100,15 +102,17 @@ def _name(text: str, at: Point) -> Text:
     return Text(*at, text, _NAME.size_pt, "bold", INK, "middle", css="grid-name")
 
 
-def _words(layout: Layout, frame: Frame, nearside: Hand, box: Box) -> Iterator[Item]:
-    x, y, _, height = box
+def _words(
+    layout: Layout, frame: Frame, nearside: Hand, span: tuple[float, float], left: float
+) -> Iterator[Item]:
+    """The sides beyond the letters (span: the baselines), and the front, no further left than that."""
     drop = cap_height_mm(_WORD_PT)
     middle = frame.at(layout.length / 2, layout.width / 2)
     low, high = ("Nearside", "Offside") if nearside == "left" else ("Offside", "Nearside")
-    yield Text(middle[0], y + drop, high, _WORD_PT, "bold", INK, "middle")
-    yield Text(middle[0], y + height, low, _WORD_PT, "bold", INK, "middle")
+    yield Text(middle[0], span[0], high, _WORD_PT, "bold", INK, "middle")
+    yield Text(middle[0], span[1] + drop, low, _WORD_PT, "bold", INK, "middle")
     front = frame.at(-layout.drawbar, 0)[0] - _NAMES_MM - 1.0
-    yield Text(max(x + drop, front), middle[1], "Front", _WORD_PT, "bold", INK, "middle", turn_deg=-90)
+    yield Text(max(left + drop, front), middle[1], "Front", _WORD_PT, "bold", INK, "middle", turn_deg=-90)
 
 
 def draw_heights(layout: Layout, nearside: Hand, box: Box) -> Iterator[Item]:

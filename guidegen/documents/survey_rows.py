@@ -28,6 +28,7 @@ _STEP_MM = 7.2
 _MARK_MM, _NAME_MM, _SQUARE_MM = 8.0, 66.0, 15.0
 _GAP_MM = 3.0
 _OPEN = Style(fill=WHITE, stroke=INK, width_mm=0.35, dash_mm=(0.9, 0.7))
+_BETWEEN = Style(stroke="#8c8c8c", width_mm=0.25, dash_mm=(0.8, 0.8))
 _WORD = TextStyle(8.0, "regular", INK)
 
 
@@ -100,6 +101,8 @@ class MissingRow(Block, frozen=True, kw_only=True):
             yield from ticking(x + columns.none, top)
         edge = Style(fill=WHITE, stroke=INK, width_mm=0.25)
         yield Rect(x + columns.square, middle - 3.4, _SQUARE_MM, 6.8, edge, radius=0.5)
+        between = x + columns.square + _SQUARE_MM / 2  # the letter stands before it, the figure behind
+        yield Line(((between, middle - 3.4), (between, middle + 3.4)), _BETWEEN)
         for words, start in ((SIDES, columns.sides), (HEIGHTS, columns.heights)):
             for n in range(len(words)):
                 yield from ticking(x + start + n * _STEP_MM, top)

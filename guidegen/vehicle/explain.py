@@ -34,7 +34,10 @@ _MOST = 200  # faults explained
 _PATTERNS = {
     "^#": ("is not a colour", "write six hexadecimal digits after #, such as “#1f5c99”"),
     "^https": ("is not a web address", "it must start with http:// or https:// and hold no spaces"),
-    "^[A-Z]": ("is not a grid square", "write a letter and a number, such as “F3”"),
+    "^[A-Z]": (
+        "is not a grid square",
+        "write a letter, then a figure, such as “F3”; I and O are letters, 1 and 0 figures",
+    ),
     "^[a-z0-9]": ("is not an id", "use small letters, digits and single hyphens, such as “pump-switch”"),
 }
 

@@ -48,19 +48,22 @@ def facts_of(kind: str, equipment: Equipment, point_kinds: frozenset[str] = froz
     return frozenset(found)
 
 
+GAS_APPLIANCES = ("hob", "grill", "oven", "fridge", "water-heater", "space-heater")
+
+
 def gas_appliances(equipment: Equipment) -> tuple[str, ...]:
     """Appliances that burn LPG, as the kinds that stand for them in the vehicle."""
     e = equipment
     water, heating = _heat_energies(e)
-    fitted = {
-        "hob": bool(e.hob and e.hob.gas),
-        "grill": bool(e.grill and e.grill.gas),
-        "oven": bool(e.oven and e.oven.gas),
-        "fridge": bool(e.fridge and e.fridge.gas),
-        "water-heater": "gas" in water,
-        "space-heater": "gas" in heating and not combined_heater(e),
-    }
-    return tuple(name for name, present in fitted.items() if present)
+    fitted = (
+        bool(e.hob and e.hob.gas),
+        bool(e.grill and e.grill.gas),
+        bool(e.oven and e.oven.gas),
+        bool(e.fridge and e.fridge.gas),
+        "gas" in water,
+        "gas" in heating and not combined_heater(e),
+    )
+    return tuple(name for name, present in zip(GAS_APPLIANCES, fitted, strict=True) if present)
 
 
 def combined_heater(equipment: Equipment) -> bool:

@@ -1,4 +1,8 @@
-"""The grid printed on the survey sheet: letters from the front, numbers from the nearside."""
+"""The grid printed on the survey sheet: letters from the front, numbers from the nearside.
+
+I and O are letters of it. Left out now, they would move every square behind them in the files that there
+are; a 1 or 0 in the place of the letter is refused, which a drain half a metre off would not be.
+"""
 
 from __future__ import annotations
 

@@ -186,6 +186,17 @@ class TestTheBook:
         wanted = [row for row in rows if "to be located" in str(row[0])]
         assert [row[1] for row in wanted] == [m.kind for m in read_vehicle(sample).to_locate]
 
+    def test_a_printed_sheet_is_as_wide_as_its_page_and_says_whose_it_is(self, book: Workbook) -> None:
+        for sheet in book:
+            if sheet.sheet_state == "hidden":
+                continue
+            setup = sheet.page_setup
+            assert (setup.orientation, setup.fitToWidth, setup.fitToHeight) == ("landscape", 1, 0)
+            assert sheet.sheet_properties.pageSetUpPr.fitToPage
+            footer = (sheet.oddFooter.left.text, sheet.oddFooter.right.text)
+            assert footer == ("&F", "&A, page &P of &N"), "file, sheet and page (ECMA-376, 18.3.1.46)"
+            assert sheet.page_margins.left * 25.4 >= 5
+
     def test_same_bytes_on_any_day(
         self, larch: Path, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
     ) -> None:

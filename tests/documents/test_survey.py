@@ -7,12 +7,14 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
+import yaml
 from msgspec.structs import replace
 
 from guidegen.documents.survey import compose, compose_survey
 from guidegen.documents.survey_plan import apart
 from guidegen.documents.survey_rows import SIDES
-from guidegen.drawing.primitives import Line
+from guidegen.drawing.primitives import Line, Rect
+from guidegen.plan.frame import OVERHANG_MM
 from guidegen.trade.load import load_trade
 from guidegen.vehicle.description import Equipment, PointEntry
 from guidegen.vehicle.grid import grid_of
@@ -111,6 +113,52 @@ def test_words_for_heights_stand_over_boxes_and_nowhere_else(larch, few, context
             assert all(c.dy + c.item.y > head.item.y for c in circles for head in heads)
 
 
+@pytest.mark.parametrize("id", layout_ids())
+def test_the_examples_can_be_typed_as_they_stand(id, texts_of):
+    layout = read_layout(id)
+    words = [s.item.text for s in texts_of(compose_survey(layout)) if s.item.text.startswith("- {kind")]
+    places = []
+    for text in words:
+        entry = PointEntry.model_validate(yaml.load(text, yaml.BaseLoader)[0])
+        places.append(resolve(entry, load_trade().kinds[entry.kind], layout, "left"))
+    assert [place.where for place in places] == ["inside", "offside"]
+
+
+@pytest.mark.parametrize("sample", ["willow", "larch", "juniper"])
+def test_what_is_reached_from_outside_is_not_said_to_be_inside(sample, context_of, texts_of):
+    vehicle = read_vehicle(SAMPLES / f"{sample}.yaml")
+    found = texts_of(compose(context_of(vehicle)))
+    inside = {(s.sheet, round(s.item.y)) for s in found if s.item.text == "inside" and s.item.size_pt == 8.5}
+    for s in found:
+        if s.item.text.startswith(("Outside, through", "Under the bonnet")):
+            assert not {(s.sheet, round(s.item.y) + n) for n in (-1, 0, 1, 2)} & inside, s.item.text
+
+
+@pytest.mark.parametrize("sample", ["hazel", "larch", "fern"])
+def test_letters_stand_close_to_the_plan_and_clear_of_it(sample, context_of, seen):
+    vehicle = read_vehicle(SAMPLES / f"{sample}.yaml")
+    sheet = compose(context_of(vehicle)).sheets[0]
+    upright, level = grid_lines(seen, sheet)
+    letters = sorted({round(name.y, 3) for name in names_of(seen, sheet) if name.text.isalpha()})
+    reach = OVERHANG_MM * (upright[-1] - upright[0]) / (vehicle.layout.length + vehicle.layout.drawbar)
+    above, below = level[0] - letters[0], letters[1] - level[-1]
+    assert reach < above < reach + 4 and reach + 2 < below < reach + 6
+
+
+def test_the_box_for_a_square_has_a_place_for_the_letter_and_one_for_the_figure(few, context_of, seen):
+    """So that I and O are no 1 and 0, whoever writes them."""
+    document = compose(context_of(few))
+    boxes = [s for s in seen(document) if isinstance(s.item, Rect) and s.item.width == 15.0]
+    assert boxes
+    halves = [
+        (s.sheet, s.item.points[0][0])
+        for s in seen(document)
+        if isinstance(s.item, Line) and s.item.style.dash_mm
+    ]
+    for one in boxes:
+        assert (one.sheet, one.item.x + 7.5) in halves
+
+
 def test_a_known_point_is_printed_with_words_that_lead_back_to_its_square(larch, context_of, texts_of):
     """What stands in its row, typed as `grid`, `on` and `height`, resolves to the same square and height."""
     document, trade = compose(context_of(larch)), load_trade()
@@ -151,8 +199,10 @@ def test_a_bare_layout_asks_for_what_the_equipment_requires_and_no_more(texts_of
 def test_a_bare_layout_without_equipment_asks_for_everything_once(texts_of):
     words = Counter(s.item.text for s in texts_of(compose_survey(read_layout("van-short"))))
     kinds = {kind for r in load_trade().requirements for kind in r.kinds}
-    for kind in kinds:
+    for kind in kinds - {"isolation-valve"}:
         assert words[f"kind: {kind}"] == 1
+    for appliance in ("hob", "grill", "oven", "fridge", "water-heater", "space-heater"):
+        assert words[f"kind: isolation-valve, serves: {appliance}"] == 1, "a valve says what it shuts off"
     assert words["not fitted"] >= 1
 
 
