@@ -63,6 +63,7 @@ def test_of_the_shut_offs_what_stops_most_stands_first(kit, pages):
     numbers = [str(p.number) for kind in ORDER for p in vehicle.points if p.kind == kind]
     valves = {str(p.number) for p in vehicle.of_kind("isolation-valve")}
     shown = [text for text in listed if text in {*numbers, *valves}]
+    shown = shown[: len(numbers) + len(valves)]  # the plan may follow its list
     assert shown[: len(numbers)] == numbers and set(shown[len(numbers) :]) == valves
 
 
