@@ -72,5 +72,5 @@ def test_in_large_print_the_list_begins_below_the_cautions_where_that_saves_a_pa
     pages = [texts_of(Sheet(210.0, 297.0, page, "page")) for page in safety_chapter(kit).pages]
     assert len(pages) == 4
     for page in pages[:3]:
-        assert max(s.box[3] for s in page) > kit.look.top + 0.9 * kit.look.height
+        assert max(s.box[3] for s in page) > kit.look.top + 0.8 * kit.look.height
     assert "CAUTION" in [s.item.text for s in pages[1]] and "Ways out" in [s.item.text for s in pages[1]]
