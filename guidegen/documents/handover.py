@@ -16,10 +16,10 @@ from guidegen.documents.handover_map import draw_map
 from guidegen.documents.handover_rows import AGAIN_MM, ShowRow, StopHead
 from guidegen.documents.handover_stops import named_stops
 from guidegen.documents.parts import INK
-from guidegen.documents.writing import LINE_MM, AtLeast, Blank, BlankRow, Lines, TickRow, side_by_side
+from guidegen.documents.writing import BOX_MM, LINE_MM, AtLeast, Blank, BlankRow, Lines, TickRow, side_by_side
 from guidegen.drawing.primitives import WHITE, Document, Item, Sheet, Style, moved
 from guidegen.paper.blocks import Block, Drawing, Heading, Paragraph, Spacer
-from guidegen.paper.containers import Boxed, Stack
+from guidegen.paper.containers import Boxed, Cell, Row, Stack
 from guidegen.paper.flow import Frame, Placed, draw_all, evened, flow
 from guidegen.paper.sheets import A4
 from guidegen.paper.text import Span, TextStyle
@@ -164,6 +164,7 @@ def _walk_sheets(walk: _Walk, page: FormPage, below: Sequence[Item], total: int)
 
 def _walk_blocks(context: Context, route: Tour, titles: Sequence[str]) -> Iterator[Block]:
     vehicle, trade = context.vehicle, context.trade
+    yield from _to_find(vehicle)
     yield Heading(text="Say first", style=_HEADING, space_after_mm=1.0)
     yield from danger_blocks(context)
     said: dict[str, int] = {}
@@ -181,17 +182,17 @@ def _walk_blocks(context: Context, route: Tour, titles: Sequence[str]) -> Iterat
     *rows, last = (TickRow(text=text, style=_TEXT) for text in _together(context))
     yield from (replace(row, keep_with_next=True) for row in rows)
     yield last
+
+
+def _to_find(vehicle: Vehicle) -> Iterator[Block]:
+    """What nobody has located, with room for its place: found before the owner comes."""
     if vehicle.to_locate:
-        yield Heading(
-            text="Not located yet: find before handover",
-            style=_HEADING,
-            space_before_mm=5.0,
-            space_after_mm=1.5,
-        )
-        for item in vehicle.to_locate:
-            words = (Span(f"{item.name}: ", "bold"), Span(f"{item.reason}."))
-            yield TickRow(text=words, style=_TEXT, keep_with_next=True)
-            yield BlankRow(blanks=(Blank("Place"),))
+        yield Heading(text="Not located yet: find before handover", style=_HEADING, space_after_mm=1.5)
+    for item in vehicle.to_locate:
+        words = (Span(f"{item.name}: ", "bold"), Span(f"{item.reason}."))
+        yield TickRow(text=words, style=_TEXT, keep_with_next=True)
+        place = BlankRow(blanks=(Blank("Place"),), line_mm=LINE_MM - 1.0)
+        yield Row(cells=(Cell(Spacer(height=0.0), BOX_MM + 2.0), Cell(place)), gap=0.0, space_after_mm=2.0)
 
 
 def _what_to_say(point: ServicePoint, trade: Trade, said: dict[str, int]) -> str:
@@ -261,7 +262,7 @@ def _signature_blocks(context: Context, copy: _Copy, pages: int, spare: int = 0)
     yield from thing_rows(context, 3)
     if vehicle.to_locate:
         yield Heading(text="To be located later", style=_HEADING, space_before_mm=4.0, space_after_mm=1.0)
-        yield Paragraph(text=", ".join(item.name for item in vehicle.to_locate) + ".", style=_TEXT)
+        yield Paragraph(text="; ".join(item.name for item in vehicle.to_locate) + ".", style=_TEXT)
     yield Heading(text="Remarks", style=_HEADING, space_before_mm=4.0, space_after_mm=0.0)
     yield Lines(count=3 + spare)
     dealer = vehicle.dealer.name if vehicle.dealer else "Handed over by"
@@ -271,9 +272,12 @@ def _signature_blocks(context: Context, copy: _Copy, pages: int, spare: int = 0)
 
 def _statement(vehicle: Vehicle, pages: int) -> str:
     ticked = f"pages 1 to {pages}" if pages > 1 else "page 1"
+    many, missing = len(vehicle.points), len(vehicle.to_locate)
+    so_far = f"located so far ({many or 'none'}; {missing} still to be located)"
     return (
-        f"On the day below the owner was shown the service points of this vehicle ({len(vehicle.points)} in "
-        f"all), as ticked on {ticked}, and was given the things ticked here, with the guide, the card and "
+        "On the day below the owner was shown the service points of this vehicle "
+        f"{so_far if missing else f'({many} in all)'}, "
+        f"as ticked on {ticked}, and was given the things ticked here, with the guide, the card and "
         "the makers' handbooks. Those handbooks and local rules come before the guide."
     )
 

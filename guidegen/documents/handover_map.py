@@ -46,7 +46,9 @@ def draw_map(vehicle: Vehicle, route: Tour, width: float, most: float = HEIGHT_M
     ways = [[frame.at(*p) for p in leg] for leg in route.legs]
     front = _word_at(frame.at(-vehicle.layout.drawbar, vehicle.layout.width / 2), tags, ways)
     items.append(Text(*front, "Front", 8.5, "bold", INK, "middle", turn_deg=-90))
-    words = f"{len(route.stops)} stops, {route.walk_m:.0f} m of walking. Begin {begin}."
+    stops = len(route.stops)
+    words = f"{stops} stop{'s' if stops > 1 else ''}, {route.walk_m:.0f} m of walking. Begin {begin}."
+    words = words if stops else "No point is located yet."
     items.append(Text(width, height - 0.8, words, 8.5, "regular", INK, "end"))
     return Drawing(items=tuple(items), width=width, height=height, title="map of the walk")
 

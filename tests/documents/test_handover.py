@@ -8,6 +8,7 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from guidegen.documents.handover import compose
 from guidegen.documents.handover_map import draw_map
@@ -238,6 +239,18 @@ def test_the_owners_name_stands_on_its_line(larch, context_of, texts_of):
 
 
 def test_what_is_not_located_is_named_before_and_when_signing(few, context_of, texts_of):
-    words = " ".join(s.item.text for s in texts_of(compose(context_of(few))))
+    found = in_reading_order(texts_of(compose(context_of(few))))
+    words = [s.item.text for s in found]
     for item in few.to_locate:
-        assert words.count(item.name) >= 2
+        assert " ".join(words).count(item.name) >= 2
+    assert words.index("Not located yet: find before handover") < words.index("Say first")
+    signed = " ".join(s.item.text for s in found if s.item.text not in ("Owner", "Owner's copy"))
+    counted = f"located so far ({len(few.points)}; {len(few.to_locate)} still to be located)"
+    assert signed.count(counted) == 2, "on both copies"
+
+
+def test_a_vehicle_of_which_nothing_is_known_yet_says_so(few, context_of, texts_of):
+    bare = replace(few, points=())
+    words = " ".join(s.item.text for s in in_reading_order(texts_of(compose(context_of(bare)))))
+    assert "No point is located yet." in words and "stops" not in words
+    assert "located so far (none; " in words
