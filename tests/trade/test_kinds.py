@@ -133,6 +133,27 @@ def test_a_kind_says_in_one_short_sentence_what_it_is_for(kind: Kind) -> None:
     assert kind.about[0].isupper() and kind.about.endswith(".") and ". " not in kind.about
 
 
+@pytest.mark.parametrize(
+    ("kind", "warned"),
+    [
+        ("gas-cylinder", "every cylinder"),  # of two, one is not the whole supply
+        ("crash-reset", "smell no gas"),
+        ("gas-alarm", "no switch"),
+        ("barbecue-outlet", "never in an awning"),
+        ("hob", "never use it to heat"),
+        ("oven", "never use it to heat"),
+        ("grill", "never heat the vehicle"),
+        ("hookup-inlet", "main switch off"),  # BS 7671, section 721: user instruction
+        ("co-alarm", "everybody out"),
+        ("smoke-alarm", "everybody out"),
+        ("fire-blanket", "never use water"),
+    ],
+)
+def test_what_is_said_of_a_thing_that_can_hurt_says_how_not_to_be_hurt(kind: str, warned: str) -> None:
+    """Said at the handover, at the thing itself: the cautions of trade.md, section 10."""
+    assert warned in TRADE.kinds[kind].about
+
+
 @kinds
 def test_usual_heights_are_known_and_run_upwards(kind: Kind) -> None:
     heights = get_args(Height)
