@@ -35,6 +35,7 @@ _COLUMNS, _KEY_COLUMN_MM = 3, 62.0
 _WALL_COLUMNS = 6
 _ENLARGED = 2**0.5  # from A4 to A3
 _OVER_KEY_MM = 3.0
+_LOWER_MM = 2.0  # than on the plan alone: the head is higher, and the legend stands under it
 _LEAST_TIMES = 1.2  # of a key that is read from a screen
 _KEY_STEPS = 16  # of enlarging, at most, a key on the sheet of its plan
 
@@ -117,14 +118,16 @@ def _exercise(kit: _Kit, found: Arrangement) -> Iterator[Sheet]:
     lines = tuple(line_sheets(kit.context, kit.points, page, _COLUMNS, 2))
     if len(lines) > 1:
         page = replace(page, note=_TO_DO.format("next pages"))
-    yield page.sheet(kit.plan(untitled(found)), 1, len(lines) + 1)
+    plan = moved(kit.plan(untitled(found)), 0.0, _LOWER_MM)
+    yield page.sheet((plan, *_legend(kit, page)), 1, len(lines) + 1)
     yield from lines
 
 
 def _answers(kit: _Kit, found: Arrangement) -> Iterator[Sheet]:
     page = _page(kit, "Answers", _SHEET)
     key = tuple(answer_sheets(kit.context, kit.points, page, _COLUMNS, 2))
-    yield page.sheet((*kit.plan(found), *_legend(kit, page)), 1, len(key) + 1)
+    plan = moved(kit.plan(found), 0.0, _LOWER_MM)
+    yield page.sheet((plan, *_legend(kit, page)), 1, len(key) + 1)
     yield from key
 
 
@@ -132,9 +135,9 @@ def _legend(kit: _Kit, page: FormPage, times: float = 1.0) -> tuple[Item, ...]:
     """What the shapes and colours of the marks stand for, under the head of the page."""
     systems = used_systems(kit.points, kit.context.trade)
     width = page.paper.width_mm / times
-    foot = page.top(1) / times + 2.0 + (len(legend_rows(systems, width)) - 1) * LEGEND_LINE_MM
+    foot = page.top(1) / times + 1.4 + (len(legend_rows(systems, width)) - 1) * LEGEND_LINE_MM
     items = tuple(legend(systems, width, foot))
-    return (Group(items, transform=(times, 0.0, 0.0, times, SIDE_MM - MARGIN_MM, 0.0)),)
+    return (Group(items, transform=(times, 0.0, 0.0, times, SIDE_MM - MARGIN_MM * times, 0.0)),)
 
 
 # One system at a time

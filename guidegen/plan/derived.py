@@ -16,9 +16,9 @@ from guidegen.paper.text import TextStyle, balance
 from guidegen.plan.arrange import Arrangement
 from guidegen.plan.callouts import Box, Callout
 from guidegen.plan.frame import Frame
-from guidegen.plan.insets import LETTER_MM, TITLE_LINE_MM, TITLE_MM, TITLE_PT, Detail
+from guidegen.plan.insets import FOOT_MM, LETTER_MM, SIDE_MM, TITLE_LINE_MM, TITLE_MM, TITLE_PT, Detail
 
-_SIDE_PAD_MM, _HEAD_PAD_MM = 1.6, 0.8  # between an inset's frame and what it holds
+_HEAD_PAD_MM = 0.8  # between an inset's title and what it holds
 _TITLE_STYLE = TextStyle(TITLE_PT, "bold")
 
 
@@ -101,7 +101,7 @@ def _upright_detail(d: Detail, on_plan: _Turn, narrowest: float) -> Detail:
     boxes = [d.window, *(_extent(c) for c in d.callouts)]
     high = max(y + h for _, y, _, h in boxes) - min(y for _, y, _, _ in boxes)
     wide = max(x + w for x, _, w, _ in boxes) - min(x for x, _, _, _ in boxes)
-    width = max(high + 2 * _SIDE_PAD_MM, narrowest)
+    width = max(high + 2 * SIDE_MM, narrowest)
     title = tuple(line.text for line in balance(d.title.replace("\n", " "), width - LETTER_MM, _TITLE_STYLE))
     width = max(width, *(text_width_mm(line, TITLE_PT, "bold") + LETTER_MM for line in title))
     head = TITLE_MM + (len(title) - 1) * TITLE_LINE_MM + _HEAD_PAD_MM
@@ -115,7 +115,7 @@ def _upright_detail(d: Detail, on_plan: _Turn, narrowest: float) -> Detail:
         callouts=tuple(turn.callout(c) for c in d.callouts),
         width=width,
         title="\n".join(title),
-        height=wide + head + _SIDE_PAD_MM,
+        height=wide + head + FOOT_MM,
     )
 
 

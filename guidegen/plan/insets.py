@@ -24,7 +24,8 @@ TITLE_PT = 7.5
 TITLE_LINE_MM = 3.2  # from one line of a title to the next
 LETTER_MM = 9.5  # before and after a title
 _PAD_MM = 2.6
-_TOP_MM, _SIDE_MM = 0.8, 1.6  # between title and badges, between badges and frame
+_TOP_MM = 0.8  # between title and badges
+SIDE_MM, FOOT_MM = 1.6, 2.0  # between badges and frame
 _ZOOMS = (2.0, 2.5, 3.0, 3.5, 4.0)
 _LEAST_MM = 2.6  # distance of two markers in the detail
 
@@ -137,7 +138,7 @@ def least_size(places: Mapping[str, Point], zoom: float = _ZOOMS[0]) -> Point:
     """Width and height in mm that the inset of a crowd has at least."""
     xs, ys = [p[0] for p in places.values()], [p[1] for p in places.values()]
     window = ((max(xs) - min(xs)) * zoom + 2 * _PAD_MM, (max(ys) - min(ys)) * zoom + 2 * _PAD_MM)
-    return (window[0] + 2 * _SIDE_MM, window[1] + _TOP_MM + _SIDE_MM + TITLE_MM)
+    return (window[0] + 2 * SIDE_MM, window[1] + _TOP_MM + FOOT_MM + TITLE_MM)
 
 
 @lru_cache(maxsize=512)  # a crowd looks the same on every sheet of one scale
@@ -173,10 +174,10 @@ def _framed(
     frame: Frame,
     broken: bool,
 ) -> Detail:
-    left = min(-half[0], *(c.x - c.width_mm / 2 for c in callouts)) - _SIDE_MM
-    right = max(half[0], *(c.x + c.width_mm / 2 for c in callouts)) + _SIDE_MM
+    left = min(-half[0], *(c.x - c.width_mm / 2 for c in callouts)) - SIDE_MM
+    right = max(half[0], *(c.x + c.width_mm / 2 for c in callouts)) + SIDE_MM
     top = min(-half[1], *(c.y - c.height_mm / 2 for c in callouts)) - _TOP_MM
-    bottom = max(half[1], *(c.y + c.height_mm / 2 for c in callouts)) + _SIDE_MM
+    bottom = max(half[1], *(c.y + c.height_mm / 2 for c in callouts)) + FOOT_MM
     lines = _lines(title, right - left - LETTER_MM) if broken else (title,)
     wanted = max(text_width_mm(line, TITLE_PT, "bold") for line in lines) + LETTER_MM
     short = max(0.0, wanted - (right - left))

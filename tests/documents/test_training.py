@@ -79,9 +79,18 @@ def test_each_page_of_lines_counts_its_own(sheets, seen, texts_of):
 def test_shapes_and_colours_are_explained(sheets, larch, texts_of):
     trade = load_trade()
     used = [s.name for s in trade.systems.values() if s.letter in {p.system for p in larch.points}]
-    for title in ("Answers", "Wall chart"):
-        words = {s.item.text.lower() for s in texts_of(named(sheets, title)[0])}
-        assert {name.lower() for name in used} <= words
+    for title in ("Exercise", "Answers", "Wall chart"):
+        texts = list(texts_of(named(sheets, title)[0]))
+        assert {name.lower() for name in used} <= {t.item.text.lower() for t in texts}
+
+
+def test_marks_are_explained_from_the_margin_on_and_clear_of_the_diagram(sheets, texts_of):
+    for title in ("Exercise", "Answers", "Wall chart"):
+        texts = {t.item.text: t for t in texts_of(named(sheets, title)[0])}
+        gas, heading = texts["Gas (LPG)"], texts[f"{title}: Larch 745 Garage"]
+        mark_mm = 3.6 * gas.scale  # its shape and the space before its name
+        assert gas.box[0] - mark_mm == pytest.approx(heading.box[0], abs=0.6)
+        assert texts["Offside"].box[1] - gas.box[3] > 1.0
 
 
 def test_lines_are_long_and_far_enough_apart_to_write_on(sheets, seen):
