@@ -12,14 +12,14 @@ from typing import TypeAlias
 
 from msgspec import Struct, structs
 
-from guidegen.documents.parts import CAUTION_GROUND, INK, signal_word
+from guidegen.documents.parts import CAUTION_GROUND, INK, edge_of, signal_word
 from guidegen.drawing.fonts import cap_height_mm, text_width_mm
 from guidegen.drawing.primitives import BLACK, WHITE, Circle, Item, Line, Rect, Style, Text, moved
 from guidegen.drawing.shapes import marker
 from guidegen.drawing.symbols import symbol
 from guidegen.paper.blocks import draw_lines
 from guidegen.paper.text import DoesNotFit, TextLine, TextStyle, balance, height_mm, wrap
-from guidegen.trade.records import Kind, System, WarningSticker
+from guidegen.trade.records import Kind, Signal, System, WarningSticker
 
 Box: TypeAlias = tuple[float, float, float, float]  # x, y, width, height
 _NAME_PT = (28.0, 24.0, 20.0, 18.0, 16.0, 14.0, 13.0, 12.0, 11.0, 10.0, 9.5, 9.0, 8.5, 8.0, 7.5, 7.0)
@@ -36,17 +36,8 @@ _NAMES_SHARE = 0.4  # of the height, for the names of a set
 _MOST = 0.9  # of a set's names fit in its size of type
 _OVER_NAME_MM = 0.6
 _GAP_MM = 1.6
-_WARNING_PT = (
-    18.0,
-    16.0,
-    14.0,
-    13.0,
-    12.0,
-    11.0,
-    10.0,
-    9.0,
-    8.5,
-)  # none smaller: warnings are read without glasses
+# None smaller: warnings are read without glasses.
+_WARNING_PT = (18.0, 17.0, 16.0, 15.0, 14.0, 13.0, 12.0, 11.0, 10.0, 9.5, 9.0, 8.5)
 WRITE_LINE_MM = 7.0
 
 
@@ -54,7 +45,7 @@ class _Setting(Struct, frozen=True):
     """How a warning stands on its label."""
 
     hanging: bool = True  # its lines begin beside the sign, else below it at the left
-    pad_mm: float = 1.4
+    pad_mm: float = 1.4  # more with large lines
     sign_mm: float = 15.0  # at most
     title_times: float = 1.2  # the size of the lines
 
@@ -64,6 +55,9 @@ _CLOSE = (
     _Setting(hanging=False, pad_mm=1.2, sign_mm=8.0, title_times=1.1),
     _Setting(pad_mm=1.0, sign_mm=8.5, title_times=1.1),
 )
+_EDGE_MM = 0.35
+_PAD_GROWS_PT = 13.0
+_LEAST_SIGN = 0.75  # of its size, where the lines pass below it
 _CLEAR_MM = 1.8  # between the words and the frame at their right
 
 
@@ -238,25 +232,25 @@ def _warning(
 ) -> tuple[Item, ...]:
     """In one size and setting."""
     x, y, width, height = box
-    pad, hanging = setting.pad_mm, setting.hanging
-    ground = WHITE if sticker.signal == "notice" else CAUTION_GROUND
-    panel = Rect(x, y, width, height, Style(fill=ground, stroke=BLACK, width_mm=0.35), radius=0.8)
+    panel = _panel(sticker.signal, box)
+    pad = setting.pad_mm * max(1.0, size / _PAD_GROWS_PT) + 2 * (panel.x - x)
     sign_mm = min(setting.sign_mm, 0.42 * height, 0.2 * width) if sticker.sign else 0.0
     left = x + pad + (sign_mm + 1.6 if sign_mm else 0.0)
     right = x + width - max(pad, _CLEAR_MM)
-    inner = right - left
     word = signal_word(sticker.signal, max(7.0, size - 1))
-    title = balance(sticker.title, inner, TextStyle(size * setting.title_times, "bold", leading=1.12))
+    title = balance(sticker.title, right - left, TextStyle(size * setting.title_times, "bold", leading=1.12))
+    head_mm = word.height + height_mm(title) + 0.3
+    if not setting.hanging:  # the lines pass below the sign
+        sign_mm, least = min(sign_mm, head_mm + 0.5), _LEAST_SIGN * sign_mm
+        if sign_mm < least:
+            raise DoesNotFit(sticker.title, least - sign_mm, place="the room beside its sign")
     items: list[Item] = [panel, moved(word.items, left, y + pad)]
     if sign_mm:
         items.append(symbol(sticker.sign, x + pad, y + pad, sign_mm))
-    at = y + pad + word.height
-    items += draw_lines(title, left, at, inner)
-    at += height_mm(title) + 0.3
+    items += draw_lines(title, left, y + pad + word.height, right - left)
+    at = y + pad + head_mm
     room = y + height - pad - at
-    if not hanging and at < y + pad + sign_mm - 0.5:
-        raise DoesNotFit(sticker.title, y + pad + sign_mm - at, place="the room beside its sign")
-    body = (left, inner) if hanging else (x + pad, right - x - pad)
+    body = (left, right - left) if setting.hanging else (x + pad, right - x - pad)
     drawn, used = _body(sticker, lines, body[0], at, body[1], size)
     used += WRITE_LINE_MM if sticker.write else 0.0
     if used > room + 1e-6:
@@ -265,6 +259,16 @@ def _warning(
     if sticker.write:
         items += _writing(sticker.write, x + pad, y + height - pad - 0.8, width - 2 * pad)
     return tuple(items)
+
+
+def _panel(signal: Signal, box: Box) -> Rect:
+    """The ground and its edge, heavy for a danger, within the box that a thin one fills."""
+    edge = edge_of(signal)
+    inset = (edge.width_mm - _EDGE_MM) / 2
+    x, y, width, height = box
+    ground = WHITE if signal == "notice" else CAUTION_GROUND
+    style = structs.replace(edge, fill=ground)
+    return Rect(x + inset, y + inset, width - 2 * inset, height - 2 * inset, style, radius=0.8)
 
 
 def _body(

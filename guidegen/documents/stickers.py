@@ -161,7 +161,7 @@ def _small_print(
 def _tag_sheets(context: Context, tags: Sequence[_Warning]) -> Iterator[Sheet]:
     sheet = grid("tags", 2, 4, (92.0, 62.0), (4.0, 4.0), top=20.0)
     note = (
-        f"Tags: {context.vehicle.name}. "
+        f"To cut out: {context.vehicle.name}. "
         "Print on plain paper or card at 100 %, cut out along the dashes, cover with clear film."
     )
     pages: dict[int, list[Item]] = {}

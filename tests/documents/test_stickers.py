@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
+from guidegen.documents.parts import SIGNAL_COLOURS
 from guidegen.documents.stickers import compose
 from guidegen.drawing.fonts import cap_height_mm
 from guidegen.drawing.primitives import Rect
@@ -114,7 +115,7 @@ def test_words_keep_clear_of_the_cut_and_of_their_frame(sample, context_of, text
     document = compose(context_of(read_vehicle(SAMPLES / f"{sample}.yaml")))
     cuts = [A4_24_LEFT + n * 66.5 + 64 for n in range(3)]
     names = [s for s in texts_of(document) if s.item.weight == "bold" and s.item.size_pt < 28]
-    panels = [s for s in seen(document) if isinstance(s.item, Rect) and s.item.style.width_mm == 0.35]
+    panels = [s for s in seen(document) if isinstance(s.item, Rect) and s.item.style.width_mm in (0.35, 0.8)]
     assert names and panels
     for s in texts_of(document):
         x0, y0, x1, y1 = s.box
@@ -157,6 +158,19 @@ def test_warnings_are_read_without_glasses(larch, context_of, texts_of, sheet):
     assert "Connect in this order" in printed and "Drop vent" in printed
     assert min(s.item.size_pt for s in words if s.item.text not in signals) >= 8.5
     assert min(s.item.size_pt for s in words if s.item.text in signals) >= 7.5
+
+
+def test_a_danger_stands_out_in_a_grey_print_too(larch, context_of, seen):
+    edges = {
+        name: [
+            (item.item.style.width_mm, item.item.style.stroke)
+            for item in seen(compose(context_of(larch, sticker_points=(name,))))
+            if isinstance(item.item, Rect) and item.item.style.stroke and item.item.width > 50
+        ]
+        for name in ("gas-leak", "drop-vent")
+    }
+    (danger,), (warning, *_) = edges.values()
+    assert danger[0] > 2 * warning[0] and danger[1] == SIGNAL_COLOURS["danger"].ground
 
 
 def test_hook_up_stickers_keep_the_order_of_the_user_instruction(larch, context_of, texts_of):
