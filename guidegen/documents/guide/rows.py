@@ -21,6 +21,7 @@ from guidegen.vehicle.model import ServicePoint
 
 CODE_MM, _LARGEST_CODE_MM, _CODE_GAP_MM = 20.0, 60.0, 3.0
 _BAR_MM = KEY_BAR_MM + 1.8
+_DOT_MM = 0.6  # radius of what stands where a row has no badge
 
 
 def place_of(id: str) -> str:
@@ -95,6 +96,18 @@ def marked_badge(kit: Kit, text: str) -> Drawing:
     """A badge with any text, which leads nowhere."""
     wide = badge_width_mm(text)
     return _scaled_badges(kit, badge(text, wide / 2, BADGE_MM / 2), wide, BADGE_MM)
+
+
+def dot(kit: Kit) -> Drawing:
+    """Where a row has no badge, in the middle of where it would be: the row is not one with that above it."""
+    wide, radius = BADGE_MM * kit.look.badge_scale, _DOT_MM * kit.look.badge_scale
+    return Drawing(
+        items=(Circle(wide / 2, radius, radius, Style(fill=INK)),),
+        width=wide,
+        height=2 * radius,
+        baseline=radius + cap_height_mm(kit.look.body.size_pt) / 2,
+        title="dot",
+    )
 
 
 def _scaled_badges(kit: Kit, items: Sequence[Item], width: float, height: float) -> Drawing:

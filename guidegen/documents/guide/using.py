@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterator, Sequence
 
 from guidegen.documents.guide.pages import Kit
 from guidegen.documents.guide.references import referred
-from guidegen.documents.guide.rows import badge_column_mm, linked_badges
+from guidegen.documents.guide.rows import badge_column_mm, dot, linked_badges
 from guidegen.documents.parts import CautionBox, checked
 from guidegen.documents.steps import StepLook, caution_block
 from guidegen.paper.blocks import Block, Paragraph
@@ -51,9 +51,9 @@ def counted(text: str, points: Sequence[ServicePoint]) -> str:
 
 
 def use_row(kit: Kit, text: str, points: Sequence[ServicePoint], per_line: int = 2, check: str = "") -> Row:
-    """Badges and text, and what shows that it worked; the texts of all rows start alike."""
+    """Badges, or a dot, and text, and what shows that it worked; the texts of all rows start alike."""
     column, style = badge_column_mm(kit, per_line), kit.look.body
-    badge = linked_badges(kit, points, per_line)
+    badge = linked_badges(kit, points, per_line) if points else dot(kit)
     said: Block = Paragraph(text=referred(kit, text), style=style)
     if check:
         said = Stack(blocks=(said, checked(check, style)))

@@ -6,7 +6,10 @@ import re
 
 import pytest
 
-from guidegen.documents.guide.using import counted
+from guidegen.documents.guide.look import A4_LOOK, LARGE_LOOK
+from guidegen.documents.guide.pages import Kit
+from guidegen.documents.guide.using import counted, use_row
+from guidegen.drawing.primitives import Circle, Sheet, Text
 from guidegen.trade.uses import load_uses
 
 TEXTS = [use.text for system in load_uses().values() for use in system.use if "|" in use.text]
@@ -27,3 +30,23 @@ def test_both_ways_of_a_text_are_plain_and_short(larch, text):
         said = counted(text, points)
         assert not re.search(r"[{}|]|  ", said)
         assert all(len(sentence.split()) <= 20 for sentence in re.split(r"(?<=[.!?]) ", said))
+
+
+@pytest.mark.parametrize("look", [A4_LOOK, LARGE_LOOK], ids=["A4", "large print"])
+def test_a_row_without_a_number_has_a_dot_where_numbers_stand(larch, context_of, seen, look):
+    """Else it would read as if it belonged to the number above it."""
+    kit = Kit(context_of(larch), look)
+    plain, numbered = (
+        seen(Sheet(80.0, 20.0, use_row(kit, "Keep it.", points).draw(0.0, 0.0, 80.0)))
+        for points in ((), larch.points[:1])
+    )
+    (dot,) = (s for s in plain if isinstance(s.item, Circle))
+    (badge,) = (s for s in numbered if isinstance(s.item, Circle) and s.item.css == "badge")
+    words, beside = (next(s for s in row if text_of(s) == "Keep it.") for row in (plain, numbered))
+    assert words.box[0] == beside.box[0]
+    assert dot.dx + dot.item.x == pytest.approx(badge.dx + badge.item.x * badge.scale)
+    assert words.box[1] < dot.dy + dot.item.y < words.box[3], "in the middle of the first line"
+
+
+def text_of(one):
+    return one.item.text if isinstance(one.item, Text) else ""
