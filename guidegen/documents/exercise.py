@@ -12,7 +12,7 @@ from guidegen.documents.training_rows import BLANK_ROW_MM, BlankKeyRow, Measured
 from guidegen.documents.writing import Blank, BlankRow
 from guidegen.drawing.primitives import Group, Sheet
 from guidegen.paper.blocks import Block
-from guidegen.paper.flow import Frame, Placed, draw_all, fill, flow, flow_balanced
+from guidegen.paper.flow import Frame, Placed, all_in, draw_all, fill, flow, flow_balanced
 from guidegen.paper.text import DoesNotFit, TextStyle
 from guidegen.plan.markers import colour_of
 from guidegen.vehicle.model import ServicePoint
@@ -119,21 +119,23 @@ def enlarged(
 
     steps: how many steps larger at most. None where one step is too much.
     """
-    found: tuple[list[list[Placed]], float] | None = None
     too_large, fits = steps + 1, 0
     while too_large - fits > 1:
         middle = (too_large + fits) // 2
-        times = 1.0 + middle * _STEP
-        frames = _columns(frame, times)
-        try:
-            pages = in_frames(rows, frames) if frames else []
-        except DoesNotFit:
-            pages = []
-        if 0 < len(pages) <= most:
-            fits, found = middle, (pages, times)
+        if _hold(_columns(frame, 1.0 + middle * _STEP) * most, rows):
+            fits = middle
         else:
             too_large = middle
-    return found
+    times = 1.0 + fits * _STEP
+    return (in_frames(rows, _columns(frame, times)), times) if fits else None
+
+
+def _hold(frames: Sequence[Frame], rows: Sequence[Block]) -> bool:
+    """Whether the frames hold all the rows, of which there are some."""
+    try:
+        return bool(rows) and all_in(rows, frames) is not None
+    except DoesNotFit:  # a word is too wide
+        return False
 
 
 def _columns(frame: Frame, times: float) -> tuple[Frame, ...]:

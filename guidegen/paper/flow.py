@@ -115,7 +115,7 @@ def flow_balanced(blocks: Sequence[Block], frames: Sequence[Frame]) -> tuple[tup
     low, high = 0.0, max((_foot(page) for page in best), default=0.0)
     while high - low > 0.25:
         middle = (low + high) / 2
-        found = _all_in(blocks, [_shortened(frame, min(middle, tallest)) for frame in frames])
+        found = all_in(blocks, [_shortened(frame, min(middle, tallest)) for frame in frames])
         if found is None:
             low = middle
         else:
@@ -123,8 +123,11 @@ def flow_balanced(blocks: Sequence[Block], frames: Sequence[Frame]) -> tuple[tup
     return best
 
 
-def _all_in(blocks: Sequence[Block], frames: Sequence[Frame]) -> tuple[tuple[Placed, ...], ...] | None:
-    """The blocks in the frames, one tuple for each frame used; None when some are left over."""
+def all_in(blocks: Sequence[Block], frames: Sequence[Frame]) -> tuple[tuple[Placed, ...], ...] | None:
+    """The blocks in the frames, one tuple for each frame used; None when some are left over.
+
+    As flow, but no wish of theirs is passed over.
+    """
     pages: list[tuple[Placed, ...]] = []
     rest = tuple(blocks)
     for frame in frames:
