@@ -178,8 +178,11 @@ def text_width_mm(text: str, size_pt: float, weight: Weight = "regular") -> floa
 @lru_cache(maxsize=8192)
 def runs(text: str, weight: Weight = "regular") -> tuple[tuple[Face, str], ...]:
     """The normalised text in stretches of one face each. Raises MissingGlyph."""
+    normal, primary = normalise(text), primary_face(weight)
+    if {_face_for(character, weight) for character in set(normal)} == {primary}:  # as in most
+        return ((primary, normal),)
     found: list[tuple[Face, str]] = []
-    for character in normalise(text):
+    for character in normal:
         face = _face_for(character, weight)
         if face is None:
             raise MissingGlyph(undrawable(text), text)

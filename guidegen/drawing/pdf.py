@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from io import BytesIO
-from typing import Any, TypeAlias
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 from guidegen.drawing.pdf_repeats import repeated
 from guidegen.drawing.primitives import (
@@ -24,6 +24,9 @@ from guidegen.drawing.primitives import (
 )
 from guidegen.drawing.typography import as_printed
 from guidegen.errors import GuidegenError
+
+if TYPE_CHECKING:
+    from guidegen.drawing.pdf_content import Content
 
 Matrix: TypeAlias = tuple[float, float, float, float, float, float]
 
@@ -107,19 +110,14 @@ class _Writer:
 
         self._height_mm = sheet.height_mm
         self._canvas.setPageSize((sheet.width_mm * PT_PER_MM, sheet.height_mm * PT_PER_MM))
-        self._content = Content(self._fonts, sheet.height_mm * PT_PER_MM)
+        self._write_to(Content(self._fonts, sheet.height_mm * PT_PER_MM))
         self._draw(sheet.items, IDENTITY)
         self._flush()
         self._canvas.showPage()
 
-    def _flush(self) -> None:
-        """Hand the operators over, so that the canvas can add its own after them."""
-        self._canvas.addLiteral("\n".join(self._content.ops))
-        self._content.ops.clear()
-
-    def _draw(self, items: tuple[Item, ...], matrix: Matrix) -> None:
-        content = self._content
-        painters: dict[type, Callable[[Any], None]] = {
+    def _write_to(self, content: Content) -> None:
+        self._content = content
+        self._painters: dict[type, Callable[[Any], None]] = {
             Text: content.text,
             Line: content.line,
             Path: content.path,
@@ -127,6 +125,14 @@ class _Writer:
             Rect: content.rect,
             Picture: self._picture,
         }
+
+    def _flush(self) -> None:
+        """Hand the operators over, so that the canvas can add its own after them."""
+        self._canvas.addLiteral("\n".join(self._content.ops))
+        self._content.ops.clear()
+
+    def _draw(self, items: tuple[Item, ...], matrix: Matrix) -> None:
+        painters = self._painters
         for item in items:
             paint = painters.get(type(item))
             if paint is None:
@@ -194,11 +200,11 @@ class _Writer:
             self._flush()
             name = self._forms[id(group.items)] = f"drawing{len(self._forms) + 1}"
             canvas.beginForm(name, *_FORM_BOX)
-            self._content = Content(self._fonts, 0.0)
+            self._write_to(Content(self._fonts, 0.0))
             self._draw(group.items, IDENTITY)
             self._flush()
             canvas.endForm()
-            self._content = content
+            self._write_to(content)
         content.save()
         content.place(group.transform or IDENTITY)
         if group.clip is not None:

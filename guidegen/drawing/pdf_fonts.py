@@ -123,9 +123,9 @@ class FontBook:
 
     def _code(self, text: str, weight: Weight) -> Iterator[tuple[str, str]]:
         for face, part in runs(text, weight):
-            coded = map(self._codes_of(face).__getitem__, part)
-            for name, same in groupby(coded, key=itemgetter(0)):
-                yield name, f"({''.join(code for _, code in same)})"
+            codes = self._codes_of(face)
+            for name, same in groupby([codes[character] for character in part], key=itemgetter(0)):
+                yield name, f"({''.join([code for _, code in same])})"
 
     def _codes_of(self, face: Face) -> _Codes:
         codes = self._codes.get(face)

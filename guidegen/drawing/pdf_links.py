@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from reportlab.pdfbase.pdfdoc import PDFObject, format, pdfdocEnc
+from reportlab.pdfbase.pdfdoc import PDFObject, format
 
 _LINK = "<< /Type /Annot /Subtype /Link /Border [ 0 0 0 ] /Rect [ %.3f %.3f %.3f %.3f ] /Dest "
 
@@ -32,8 +32,7 @@ class InnerLink(PDFObject):  # type: ignore[misc]
         self._box, self._place = box, place
 
     def format(self, document: Any) -> bytes:
-        head: bytes = pdfdocEnc(_LINK % self._box)
-        return head + self._place.format(document) + b" >>"
+        return (_LINK % self._box).encode("ascii") + self._place.format(document) + b" >>"
 
 
 class InnerLinks:

@@ -283,20 +283,23 @@ def _loose(atoms: Sequence[Atom], ends: Sequence[int], width_mm: float) -> bool:
 
 def _line(atoms: Sequence[Atom], looks: tuple[_Look, ...], style: TextStyle, last: bool) -> TextLine:
     pieces: list[tuple[str, int]] = []
-    for number, atom in enumerate(atoms):
+    final = atoms[-1]
+    for atom in atoms[:-1]:
         pieces += atom.pieces
-        if number < len(atoms) - 1:
-            pieces += [(" ", atom.glue_span)] if atom.glue else []
-        elif not last:
-            pieces += [(atom.hyphen, atom.pieces[-1][1])] if atom.hyphen else []
+        if atom.glue:
+            pieces.append((" ", atom.glue_span))
+    pieces += final.pieces
+    if final.hyphen and not last:
+        pieces.append((final.hyphen, final.pieces[-1][1]))
     runs: list[Run] = []
     x = 0.0
-    for (weight, colour, target), group in groupby(pieces, key=lambda piece: looks[piece[1]]):
-        text = "".join(part for part, _ in group)
+    alike = [(looks[0], pieces)] if len(looks) == 1 else groupby(pieces, key=lambda piece: looks[piece[1]])
+    for (weight, colour, target), group in alike:
+        text = "".join([part for part, _ in group])
         width = text_width_mm(text, style.size_pt, weight)
         runs.append(Run(x, width, text, weight, colour, target))
         x += width
-    ending = "" if last else (" " if atoms[-1].glue else atoms[-1].hyphen)
+    ending = "" if last else (" " if final.glue else final.hyphen)
     return TextLine(tuple(runs), x, style, ending)
 
 

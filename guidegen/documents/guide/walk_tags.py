@@ -162,8 +162,9 @@ def _rows(pieces: Sequence[Line]) -> dict[int, int]:
     found: dict[int, int] = {}
     for (x1, y1), (x2, y2) in pieces:
         steps = math.ceil(1.5 * math.dist((x1, y1), (x2, y2)) / _CELL_MM) or 1
-        for n in range(steps + 1):
-            row, column = _cell(y1 + (y2 - y1) * n / steps), _cell(x1 + (x2 - x1) * n / steps)
+        dx, dy = x2 - x1, y2 - y1
+        cells = {(_cell(y1 + dy * n / steps), _cell(x1 + dx * n / steps)) for n in range(steps + 1)}
+        for row, column in cells:
             found[row] = found.get(row, 0) | 1 << column
     return found
 
