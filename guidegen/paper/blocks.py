@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cached_property
-from typing import Self
+from typing import Any, Self
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -58,11 +58,17 @@ class Block(Struct, frozen=True, kw_only=True):
 
     def closer(self, share: float) -> Self:
         """The same with a share of the white before, after and within it."""
-        return replace(
-            self,
+        return self.among_others(
             space_before_mm=share * self.space_before_mm,
             space_after_mm=share * self.space_after_mm,
         )
+
+    def among_others(self, **wishes: Any) -> Self:
+        """The same with other fields of Block's own: what was measured of it stays true, and known."""
+        other = replace(self, **wishes)
+        if measured := getattr(self, "__dict__", None):
+            other.__dict__.update(measured)
+        return other
 
     def first_baseline_mm(self, width_mm: float) -> float | None:
         """From the top down to the first line's baseline; None when there is no text to align on."""

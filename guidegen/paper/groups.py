@@ -70,7 +70,7 @@ def grouped(heading: Block, rows: Sequence[Block], again: Block, whole: int = FE
     last = len(rows) - 1
     kept = {*range(last)} if len(rows) <= whole else {0, last - 1}
     carried = (
-        replace(row, carried=again if n else None, keep_with_next=n in kept or row.keep_with_next)
+        row.among_others(carried=again if n else None, keep_with_next=n in kept or row.keep_with_next)
         for n, row in enumerate(rows)
     )
-    return (replace(heading, keep_with_next=True), *carried)
+    return (heading.among_others(keep_with_next=True), *carried)

@@ -285,7 +285,7 @@ class Part(Struct, frozen=True, dict=True):
         again = label_block(self.kit, continued(_WHERE))
         where = grouped(label, listed(self.kit, rows), again)
         if self.kit.look.list_columns > 1:  # one block, over pages of its own accord
-            where = (label, *(replace(one, carried=again) for one in where[1:]))
+            where = (label, *(one.among_others(carried=again) for one in where[1:]))
         how = self.text.how
         if self.kit.look.columns == 1:  # a column is a page
             how = grouped(how[0], how[1:], label_block(self.kit, continued(HOW)))
