@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Callable
-from functools import cache, lru_cache
+from functools import cache, cached_property, lru_cache
 from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -72,10 +72,14 @@ class Face:
             tabular = f"{self._names[figure]}.tf"
             if tabular in font.getReverseGlyphMap():
                 self._names[figure] = tabular
-        self.glyphs = font.getGlyphSet(location=variation or {})  # by name, for pens that follow components
 
     def __repr__(self) -> str:
         return f"Face({self.name})"
+
+    @cached_property
+    def glyphs(self) -> Any:
+        """By name, for pens that follow components; few documents draw any."""
+        return self._font.getGlyphSet(location=self.variation or {})
 
     def has(self, character: str) -> bool:
         return ord(character) in self._names
@@ -86,7 +90,9 @@ class Face:
 
     def advance(self, character: str) -> float:
         """In thousandths of an em."""
-        return float(self.glyphs[self._names[ord(character)]].width) * 1000 / self.units_per_em
+        name = self._names[ord(character)]
+        width = self.glyphs[name].width if self.variation else self._font["hmtx"][name][0]
+        return float(width) * 1000 / self.units_per_em
 
     def draw(self, character: str, pen: Any) -> None:
         """The outline in font units, y up, into a fontTools pen."""
