@@ -35,6 +35,7 @@ _MASSES = (
     "MTPLM: maximum technically permissible laden mass, which must never be exceeded. "
     "MIRO: mass in running order, as the maker states it."
 )
+_BATTERY_MM, _VOLTS_LINES = 30.0, 6.1  # of a battery, and in lines of its voltages, which stand clear then
 _TANK_MM, _LABEL_PT = 26.0, 8.5  # of a tank with labels of that size
 _OPERATOR = re.compile(r" (?=[·/=+−] )")
 _MOST_KEPT = 24  # so many workings stand on one page, rather than a few of them on the next
@@ -45,6 +46,7 @@ class _Maker(Struct, frozen=True):
 
     context: Context
     look: Look
+    panel_mm: float = _LEAST_PANEL_MM  # how wide a panel is at least
 
     @property
     def sheet(self) -> NumberSheet:
@@ -160,6 +162,7 @@ class _Maker(Struct, frozen=True):
             rest_volts=self.sheet.rest_volts,
             colour=self.colour("D"),
             look=self.look,
+            tall_mm=max(_BATTERY_MM, _VOLTS_LINES * self.look.label.line_mm),
         )
         notes = self.known("battery.usable", "battery.days")
         volts = _AT_REST if self.sheet.rest_volts else ""
@@ -190,7 +193,7 @@ class _Maker(Struct, frozen=True):
             look=self.look,
         )
         words = Stack(blocks=self.say("gas.heat", "gas.days"))
-        beside = picture.width_mm <= 0.45 * _LEAST_PANEL_MM
+        beside = picture.width_mm <= 0.45 * self.panel_mm
         row = Row(cells=(Cell(picture, picture.width_mm), Cell(words)), gap=4.0, space_after_mm=1.6)
         blocks: list[Block] = [row] if beside else [picture, words]
         if uses:
@@ -235,8 +238,11 @@ class _Maker(Struct, frozen=True):
             more=_MASSES,
         )
 
-    def workings(self) -> Iterator[Block]:
-        """How each number was worked out, and what could not be."""
+    def workings(self, whole: bool = True) -> Iterator[Block]:
+        """How each number was worked out, and what could not be.
+
+        whole: on one page, where they are not too many for that.
+        """
         numbers = [n for n in self.sheet.numbers if n.id not in self._alike]
         lines: list[Block] = [
             Paragraph(
@@ -250,7 +256,7 @@ class _Maker(Struct, frozen=True):
         if lines:
             style = TextStyle(self.look.body.size_pt, "bold", self.look.body.colour)
             yield Heading(text="How it was worked out", style=style, space_before_mm=4.0)
-            whole = len(lines) <= _MOST_KEPT
+            whole = whole and len(lines) <= _MOST_KEPT
             yield Panels(
                 panels=tuple(lines),
                 wide_mm=self.wide_mm,
@@ -280,9 +286,11 @@ def compose_numbers_blocks(context: Context, frame: Frame | None = None) -> tupl
     """The chapter without its heading; panels stand in pairs where the frame is wide enough.
 
     The payload stays with the workings, which would look lost on a page of their own, where the frame
-    of a page holds both.
+    of a page holds both; workings that begin below a payload and do not fit there go on overleaf.
     """
     make = _Maker(context, _look(context, frame))
+    if frame and frame.width < make.wide_mm:  # one panel below the other, as wide as the frame
+        make = replace(make, panel_mm=frame.width)
     made = (
         make.hot_water(),
         make.lead(),
@@ -299,15 +307,15 @@ def compose_numbers_blocks(context: Context, frame: Frame | None = None) -> tupl
         blocks.append(Panels(panels=panels, wide_mm=make.wide_mm))
     workings = tuple(make.workings())
     if ladder := make.payload():
-        blocks.append(replace(ladder, keep_with_next=bool(frame and _lost_alone(workings, ladder, frame))))
+        together = False
+        if frame:
+            alone = stack_height_mm(workings, frame.width)
+            both = stack_height_mm((ladder, *workings), frame.width)
+            together = 0 < alone < frame.height / 2 and both <= frame.height
+            if both > frame.height:  # in large print
+                workings = tuple(make.workings(whole=False))
+        blocks.append(replace(ladder, keep_with_next=together))
     return (*blocks, *workings)
-
-
-def _lost_alone(workings: Sequence[Block], ladder: Block, frame: Frame) -> bool:
-    """Whether the workings would take less than half a page alone and one page holds the ladder too."""
-    alone = stack_height_mm(workings, frame.width)
-    both = stack_height_mm((ladder, *workings), frame.width)
-    return 0 < alone < frame.height / 2 and both <= frame.height
 
 
 def _look(context: Context, frame: Frame | None) -> Look:

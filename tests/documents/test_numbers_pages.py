@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import repeat
+from itertools import pairwise, repeat
 from pathlib import Path
 
 import pypdfium2
@@ -206,6 +206,26 @@ def test_the_workings_do_not_stand_alone_on_a_page():
     texts = [page.get_textpage().get_text_range() for page in pages]
     (last,) = [text for text in texts if "How it was worked out" in text]
     assert "What you may still load" in last
+
+
+def test_in_large_print_no_page_but_the_last_is_left_half_empty():
+    """The workings begin below the payload and go on overleaf."""
+    frame = Frame(0.0, 0.0, 178.0, 248.0)
+    pages = flow(compose_numbers_blocks(context(large_print=True), frame), repeat(frame))
+    feet = [max(one.y + one.height for one in page) for page in pages]
+    assert len(pages) > 3 and min(feet[:-1]) > frame.height / 2
+    *_, before, last = [[one.block.name for one in page] for page in pages]
+    assert "How it was worked out" in before and "How it was worked out" not in last
+
+
+def test_voltages_beside_a_battery_stand_clear_of_one_another_in_large_print():
+    frame = Frame(0.0, 0.0, 178.0, 248.0)
+    pages = flow(compose_numbers_blocks(context(large_print=True), frame), repeat(frame))
+    drawn = [item for page in pages for item, _, _ in leaves(draw_all(page)) if isinstance(item, Text)]
+    baselines = sorted(t.y for t in drawn if t.text in ("12.7 V", "12.4 V", "12.2 V", "12.0 V", "11.9 V"))
+    assert len(baselines) == 5
+    capitals_mm = 14 * 0.3528 * 0.7
+    assert min(b - a for a, b in pairwise(baselines)) > capitals_mm + 0.5
 
 
 # The pictures are true to scale

@@ -12,10 +12,12 @@ from guidegen.documents.parts import CautionBox, checked
 from guidegen.documents.steps import StepLook, caution_block
 from guidegen.paper.blocks import Block, Paragraph
 from guidegen.paper.containers import Cell, Row, Stack
+from guidegen.paper.text import plain
 from guidegen.trade.records import holds
 from guidegen.trade.uses import Use
 from guidegen.vehicle.model import ServicePoint, Vehicle
 
+_SLACK_MM = 0.1  # in which a text still keeps to one line
 _SIZES = "{sizes}"  # in a text: where the vehicle's own sizes and mass stand
 _COUNTED = re.compile(r"\{([^|{}]*)\|([^|{}]*)\}")  # words for one point, and for several
 
@@ -66,16 +68,27 @@ def use_row(kit: Kit, text: str, points: Sequence[ServicePoint], per_line: int =
 
 
 def numbered_row(kit: Kit, number: int, text: str, points: Sequence[ServicePoint]) -> Row:
-    """An instruction with its own number before it and the badges of its points behind."""
-    style = kit.look.body
-    badge = linked_badges(kit, points, 3)
+    """An instruction with its own number before it and the badges of its points behind.
+
+    In a column as wide as the page they follow right on a short text; elsewhere they stand at its edge.
+    """
+    style, said = kit.look.body, referred(kit, text)
+    figure_mm, gap = 0.5 * style.size_pt, 2.0
     cells = [
-        Cell(Paragraph(text=f"{number}.", style=style.bold), 0.5 * style.size_pt),
-        Cell(Paragraph(text=referred(kit, text), style=style)),
+        Cell(Paragraph(text=f"{number}.", style=style.bold), figure_mm),
+        Cell(Paragraph(text=said, style=style)),
     ]
     if points:
-        cells.append(Cell(badge, badge.width))
-    return Row(cells=tuple(cells), gap=2.0, space_before_mm=1.0, space_after_mm=1.0)
+        badge = linked_badges(kit, points, 3)
+        room, wide = (
+            kit.look.column - figure_mm - 3 * gap - badge.width,
+            style.width_mm(plain(said)) + _SLACK_MM,
+        )
+        if kit.look.columns == 1 and wide < room:
+            cells[1:] = [Cell(cells[1].block, wide), Cell(badge)]
+        else:
+            cells.append(Cell(badge, badge.width))
+    return Row(cells=tuple(cells), gap=gap, space_before_mm=1.0, space_after_mm=1.0)
 
 
 def applying(kit: Kit, uses: Sequence[Use]) -> Iterator[tuple[Use, tuple[ServicePoint, ...]]]:

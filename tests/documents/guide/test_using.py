@@ -6,9 +6,9 @@ import re
 
 import pytest
 
-from guidegen.documents.guide.look import A4_LOOK, LARGE_LOOK
+from guidegen.documents.guide.look import A4_LOOK, A5_LOOK, LARGE_LOOK
 from guidegen.documents.guide.pages import Kit
-from guidegen.documents.guide.using import counted, use_row
+from guidegen.documents.guide.using import counted, numbered_row, use_row
 from guidegen.drawing.primitives import Circle, Sheet, Text
 from guidegen.trade.uses import load_uses
 
@@ -50,3 +50,28 @@ def test_a_row_without_a_number_has_a_dot_where_numbers_stand(larch, context_of,
 
 def text_of(one):
     return one.item.text if isinstance(one.item, Text) else ""
+
+
+SHORT = "Switch the water pump on."
+LONG = "Switch the main switch off. Push the lead in fully at both ends. Switch the main switch on again."
+
+
+@pytest.mark.parametrize("look", [A5_LOOK, LARGE_LOOK])
+def test_where_a_column_is_as_wide_as_the_page_badges_follow_right_on_their_sentence(larch, context_of, look):
+    text_mm, badges_mm = widths(look, larch, context_of, SHORT)
+    assert text_mm < look.body.width_mm(SHORT) + 1.0 < look.width / 2
+    assert text_mm + badges_mm < look.width
+    text_mm, badges_mm = widths(look, larch, context_of, LONG)
+    assert text_mm + badges_mm > look.width - 15.0
+
+
+def test_in_two_columns_badges_stand_below_one_another_at_the_edge(larch, context_of):
+    for text in (SHORT, LONG):
+        text_mm, badges_mm = widths(A4_LOOK, larch, context_of, text)
+        assert text_mm + badges_mm > A4_LOOK.column - 15.0
+
+
+def widths(look, vehicle, context_of, text):
+    """Of the text and of the badges behind it."""
+    row = numbered_row(Kit(context_of(vehicle), look), 1, text, vehicle.points[:2])
+    return row.widths_mm(look.column)[1], row.cells[-1].block.width
