@@ -31,6 +31,7 @@ from guidegen.vehicle.facts import fuels
 
 _LEAST_PANEL_MM = 85.0
 _AT_REST = "Voltages at rest: nothing on, no charger, for some hours."
+_BY_DISPLAY = "Its voltage says little of its charge: read its display or the panel."
 _MASSES = (
     "MTPLM: maximum technically permissible laden mass, which must never be exceeded. "
     "MIRO: mass in running order, as the maker states it."
@@ -165,7 +166,7 @@ class _Maker(Struct, frozen=True):
             tall_mm=max(_BATTERY_MM, _VOLTS_LINES * self.look.label.line_mm),
         )
         notes = self.known("battery.usable", "battery.days")
-        volts = _AT_REST if self.sheet.rest_volts else ""
+        volts = _AT_REST if self.sheet.rest_volts else _BY_DISPLAY
         said = self.say("battery.days", "battery.usable")
         return self.panel("The leisure battery", *said, picture, notes=notes, more=volts)
 

@@ -20,7 +20,7 @@ from guidegen.plan.elevation import (
     opening_boxes,
 )
 from guidegen.plan.elevation_frame import ElevationFrame, fit_elevation
-from guidegen.plan.fittings import TANK, Fitting, draw_fittings, fitting, hung
+from guidegen.plan.fittings import TANK, Fitting, draw_fittings, fitting, from_above, hung
 from guidegen.plan.frame import fit_frame
 from guidegen.plan.markers import INK, LEADER_MM, colour_of, system_mark
 from guidegen.plan.pens import EDGE_MM, PLAIN
@@ -175,13 +175,14 @@ def _fittings(
     scale: float,
     above: bool = False,
 ) -> list[Fitting]:
-    """What is seen of the points, at their true places; tanks from above alone."""
+    """What is seen of the points, at their true places; from above tanks too, and into pipes."""
     formed = ((at[p.id], context.trade.kinds[p.kind].form) for p in points)
-    return [
+    made = (
         fitting(form.shape, place, form.width_mm * scale, form.height_mm * scale)
         for place, form in formed
         if form and (above or form.shape != TANK)
-    ]
+    )
+    return [from_above(one) if above else one for one in made]
 
 
 def _of(asked: Sequence[str], points: Sequence[ServicePoint]) -> list[ServicePoint]:

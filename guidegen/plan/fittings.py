@@ -55,6 +55,14 @@ def hung(one: Fitting, underside: float) -> Fitting:
     return Fitting(one.shape, one.places, (x, underside, width, y + height - underside))
 
 
+def from_above(one: Fitting) -> Fitting:
+    """A pipe as one looks down it; others, which lie flat, as they are."""
+    if one.shape != _PIPE:
+        return one
+    (x, y), width = one.places[0], max(LEAST_MM, one.box[2])
+    return Fitting("rings", one.places, (x - width / 2, y - width / 2, width, width))
+
+
 def draw_fittings(fittings: Sequence[Fitting], taken: Sequence[Box], room: Box) -> tuple[Item, ...]:
     """The fittings, within the room, clear of what is drawn there already and of one another.
 

@@ -228,6 +228,14 @@ def test_voltages_beside_a_battery_stand_clear_of_one_another_in_large_print():
     assert min(b - a for a, b in pairwise(baselines)) > capitals_mm + 0.5
 
 
+@pytest.mark.parametrize(("type", "said"), [("agm", "Voltages at rest"), ("lithium", "read its display")])
+def test_a_battery_is_judged_by_its_voltage_but_one_of_lithium_by_its_display(type, said):
+    equipment = yaml.safe_load(BASE)["equipment"] | {"leisure_battery": {"capacity": "100 Ah", "type": type}}
+    told = words(compose_numbers(context(equipment=equipment)))
+    other = {"Voltages at rest", "read its display"} - {said}
+    assert squeezed(said) in told and squeezed(other.pop()) not in told
+
+
 # The pictures are true to scale
 
 

@@ -12,7 +12,7 @@ from shapely.geometry import box as shapely_box
 from guidegen.drawing.primitives import Circle, Line, Rect
 from guidegen.plan.elevation import opening_boxes
 from guidegen.plan.elevation_frame import fit_elevation
-from guidegen.plan.fittings import LEAST_MM, SHAPES, Box, draw_fittings, fitting, hung
+from guidegen.plan.fittings import LEAST_MM, SHAPES, Box, draw_fittings, fitting, from_above, hung
 from guidegen.plan.pens import PLAIN
 from guidegen.trade.load import _kind, load_trade
 from guidegen.vehicle.reading import read_vehicle
@@ -133,3 +133,10 @@ def test_a_pipe_below_the_body_hangs_from_its_underside() -> None:
     assert hung(pipe, 36.0).box == pytest.approx((48.5, 36.0, 3.0, 6.5))
     within, flap = fitting("spout", (50.0, 30.0), 3.0, 5.0), fitting("flap", (50.0, 40.0), 3.0, 5.0)
     assert (hung(within, 36.0), hung(flap, 36.0)) == (within, flap)
+
+
+def test_from_above_one_looks_down_a_pipe() -> None:
+    pipe = from_above(fitting("spout", (50.0, 40.0), 4.0, 7.0))
+    assert (pipe.shape, pipe.box) == ("rings", pytest.approx((48.0, 38.0, 4.0, 4.0)))
+    grille = fitting("grille", (50.0, 40.0), 4.0, 7.0)
+    assert from_above(grille) == grille

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 
 from guidegen.documents.guide.columns import ENOUGH, flowed
@@ -34,6 +35,7 @@ from guidegen.vehicle.model import ServicePoint
 
 _SHARES = (1.0, 0.95, 0.9, 0.85)  # of the largest scale, with which pages may be fuller, or saved
 _FILLED = 0.42  # share of a page that is full enough
+_FIGURE = re.compile(r" (?=\d)")  # of a name stands on the line of the word before it
 
 
 def views_chapter(kit: Kit, before: Chapter) -> Chapter | None:
@@ -61,7 +63,8 @@ def _chapter(kit: Kit, before: Chapter, share: float) -> tuple[Chapter | None, f
     head = (
         title_block(kit, "outside", "Seen from outside"),
         Paragraph(
-            text="All views are to scale; the sides as you see them when you stand before them.",
+            text="All views are to scale, the sides as you stand before them. "
+            f"Facing forward, the nearside is on your {kit.context.vehicle.nearside}.",
             style=kit.look.body,
             keep_with_next=True,
         ),
@@ -127,6 +130,7 @@ def _names(kit: Kit, points: Sequence[ServicePoint]) -> Paragraph:
     spans: list[Span] = []
     for point in sorted(points, key=lambda p: p.number):
         spans.append(Span(f"{point.number}\N{NO-BREAK SPACE}", "bold", target=f"#{place_of(point.id)}"))
-        spans.append(Span(f"{point.name}.  "))
+        held = _FIGURE.sub("\N{NO-BREAK SPACE}", point.name)
+        spans.append(Span(f"{held}.  "))
     spans[-1] = Span(spans[-1].text.rstrip())
     return Paragraph(text=tuple(spans), style=kit.look.small, space_before_mm=1.0)
