@@ -71,12 +71,14 @@ def draw_fittings(fittings: Sequence[Fitting], taken: Sequence[Box], room: Box) 
     """
     items: list[Item] = []
     drawn: list[Box] = []
-    for one in sorted(_joined(fittings), key=lambda f: (f.box[2] * f.box[3], f.box)):
+    joined = sorted(_joined(fittings), key=lambda f: (f.box[2] * f.box[3], f.box))
+    for one in joined:
         box: Box | None = _within(one.box, room)
         for other in (*taken, *drawn):
             box = box and _beside(box, one.places, other)
         if not (box and _shows(box, one.box)):
-            box = _moved_aside(one.box, (*taken, *drawn), room)
+            places = [place for other in joined if other is not one for place in other.places]
+            box = _moved_aside(one.box, (*taken, *drawn), room, places)
         if box:
             drawn.append(box)
             items += SHAPES[one.shape](box)
@@ -88,8 +90,11 @@ def _shows(box: Box, whole: Box) -> bool:
     return min(box[2:]) > min(_NARROWEST_MM, *whole[2:]) - 1e-6 and max(box[2:]) > _LONGER_MM - 1e-6
 
 
-def _moved_aside(box: Box, others: Sequence[Box], room: Box) -> Box | None:
-    """The whole box beside what is in its way, its edge still at its marker; None where that is not free."""
+def _moved_aside(box: Box, others: Sequence[Box], room: Box, places: Sequence[Point]) -> Box | None:
+    """The whole box beside what is in its way, its edge still at its marker; None where that is not free.
+
+    places: those of other fittings, on which it would be taken for them.
+    """
     x, y, width, height = box
     ways: list[Box] = []
     for ox, oy, ow, oh in (o for o in others if _touch(box, o)):
@@ -103,6 +108,7 @@ def _moved_aside(box: Box, others: Sequence[Box], room: Box) -> Box | None:
         and way[:2] == _within(way, room)[:2]
         and min(a - b for a, b in zip(_within(way, room)[2:], way[2:], strict=True)) > -1e-6
         and not any(_touch(_less(way), other) for other in others)
+        and not any(_holds(way, place) for place in places)
     )
     return min(free, key=lambda way: (abs(way[0] - x) + abs(way[1] - y), way), default=None)
 

@@ -140,3 +140,11 @@ def test_from_above_one_looks_down_a_pipe() -> None:
     assert (pipe.shape, pipe.box) == ("rings", pytest.approx((48.0, 38.0, 4.0, 4.0)))
     grille = fitting("grille", (50.0, 40.0), 4.0, 7.0)
     assert from_above(grille) == grille
+
+
+def test_a_flap_that_finds_no_room_is_not_drawn_where_a_vent_is_marked() -> None:
+    """Else one would look for a flap at the vent."""
+    wheel: Box = (56.5, 10.0, 14.0, 40.0)
+    vent, flap = fitting("louvres", (53.0, 30.0), 9.6, 4.8), fitting("flap", (56.4, 30.0), 4.0, 3.6)
+    (box,) = outer(draw_fittings([vent, flap], [wheel], ROOM))
+    assert area(box).contains(ShapelyPoint(53.0, 30.0)) and box[3] == pytest.approx(4.8)
