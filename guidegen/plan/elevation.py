@@ -61,7 +61,17 @@ def opening_boxes(layout: Layout, side: Side, frame: ElevationFrame) -> tuple[Bo
     for wheel in _wheels_of(layout, side):
         radius = wheel.diameter / 2 + _ARCH_MM
         boxes.append(frame.box(wheel.x - radius, 0, 2 * radius, wheel.diameter / 2 + radius))
+    if side == "front" and layout.drawbar > 0:
+        boxes += [frame.box(*_jockey_post(layout)), frame.box(*_coupling(layout))]
     return tuple(boxes)
+
+
+def _jockey_post(layout: Layout) -> Box:
+    return (layout.width / 2 + 190, 180, 60, 520)
+
+
+def _coupling(layout: Layout) -> Box:
+    return (layout.width / 2 - 70, 350, 140, 150)
 
 
 def _openings(layout: Layout, side: Side, frame: ElevationFrame, pens: Pens) -> Iterator[Item]:
@@ -318,12 +328,11 @@ def _drawbar_ahead(layout: Layout, frame: ElevationFrame, pens: Pens) -> Iterato
     for hand in (-1, 1):
         bar = ((560.0, 480.0), (60.0, 440.0), (60.0, 360.0), (560.0, 390.0))
         yield Line(tuple(frame.at(middle + hand * along, z) for along, z in bar), steel, closed=True)
-    yield Rect(
-        *frame.box(middle + 190, 180, 60, 520), pens.shape(pens.floor, pens.edge, EDGE_MM), frame.length(15)
-    )
+    post = frame.box(*_jockey_post(layout))
+    yield Rect(*post, pens.shape(pens.floor, pens.edge, EDGE_MM), frame.length(15))
     jockey = frame.box(middle + 185, 0, 70, 200)
     yield Rect(*jockey, pens.shape(pens.wall, pens.edge, EDGE_MM), frame.length(25))
-    yield Rect(*frame.box(middle - 70, 350, 140, 150), steel, frame.length(45))
+    yield Rect(*frame.box(*_coupling(layout)), steel, frame.length(45))
 
 
 def draw_steady(frame: ElevationFrame, along: float) -> tuple[Item, ...]:

@@ -148,3 +148,15 @@ def test_a_flap_that_finds_no_room_is_not_drawn_where_a_vent_is_marked() -> None
     vent, flap = fitting("louvres", (53.0, 30.0), 9.6, 4.8), fitting("flap", (56.4, 30.0), 4.0, 3.6)
     (box,) = outer(draw_fittings([vent, flap], [wheel], ROOM))
     assert area(box).contains(ShapelyPoint(53.0, 30.0)) and box[3] == pytest.approx(4.8)
+
+
+@pytest.mark.parametrize("sample", ["bramble", "fern"])
+def test_before_a_drawbar_no_socket_covers_the_coupling(sample: str) -> None:
+    (path,) = (path for path in SAMPLES if path.stem == sample)
+    layout = read_vehicle(path).layout
+    frame = fit_elevation(layout, "front", (12, 12, 154, 61), "left", 1 / 60)
+    coupling, socket = frame.at(layout.width / 2, 425), frame.at(layout.width / 2 + 100, 465)
+    taken = opening_boxes(layout, "front", frame)
+    assert any(area(box).contains(ShapelyPoint(coupling)) for box in taken)
+    drawn = outer(draw_fittings([fitting("cap", socket, 170 / 60, 170 / 60)], taken, ROOM))
+    assert not any(area(box).contains(ShapelyPoint(coupling)) for box in drawn)
