@@ -87,10 +87,19 @@ def safety_chapter(kit: Kit) -> Chapter:
         return Chapter(
             "safety", _TITLE, tuple(_list_below(kit, whole[0]) or [*whole[0][0], *_plan_pages(kit)[0]])
         )
+    return Chapter("safety", _TITLE, (*tried[0][0], *_plan_with_panels(kit, cautions)))
+
+
+def _plan_with_panels(kit: Kit, panels: Sequence[Block]) -> list[tuple[Item, ...]]:
+    """Plan and list with panels below them, else below a lower plan, else on pages of their own."""
+    look = kit.look
+    if not look.beside:  # the list alone tells whether they fit, before its plan is arranged
+        foot = in_columns(kit, tuple(_listed(kit, ways_out(kit))), (), look.key_columns).foot
+        if not _below(kit, ([()], foot), panels) and (lower := _below_lower_plan(kit, panels)):
+            return lower[0]
     plans = _plan_pages(kit)
-    after = _below(kit, plans, cautions) or _below_lower_plan(kit, cautions)
-    pages = after[0] if after else [*plans[0], *in_columns(kit, cautions).drawn()]
-    return Chapter("safety", _TITLE, (*tried[0][0], *pages))
+    after = _below(kit, plans, panels)
+    return after[0] if after else [*plans[0], *in_columns(kit, panels).drawn()]
 
 
 def _below(kit: Kit, above: Ended, panels: Sequence[Block]) -> Ended | None:

@@ -7,8 +7,10 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
+from guidegen.documents.guide import safety
 from guidegen.documents.guide.look import A4_LOOK, A5_LOOK, LARGE_LOOK
 from guidegen.documents.guide.pages import Kit
+from guidegen.documents.guide.plans import floor_plan
 from guidegen.documents.guide.safety import safety_chapter
 from guidegen.drawing.primitives import Sheet
 from guidegen.trade.records import holds
@@ -74,3 +76,11 @@ def test_in_large_print_the_list_begins_below_the_cautions_where_that_saves_a_pa
     for page in pages[:3]:
         assert max(s.box[3] for s in page) > kit.look.top + 0.8 * kit.look.height
     assert "CAUTION" in [s.item.text for s in pages[1]] and "Ways out" in [s.item.text for s in pages[1]]
+
+
+def test_a_booklet_arranges_its_plan_once(context, monkeypatch):
+    """The list alone tells which plan there is room for, and arranging one takes longer than all the rest."""
+    arranged = []
+    monkeypatch.setattr(safety, "floor_plan", lambda *a, **k: arranged.append(a) or floor_plan(*a, **k))
+    safety_chapter(Kit(context, A5_LOOK))
+    assert len(arranged) == 1
