@@ -17,6 +17,7 @@ from guidegen.paper.containers import Columns
 from guidegen.paper.flow import Frame, draw_all, flow_balanced
 from guidegen.paper.sheets import A3, A4, Paper
 from guidegen.paper.text import DoesNotFit
+from guidegen.plan.afar import for_afar
 from guidegen.plan.arrange import Arrangement, arrange
 from guidegen.plan.body import draw_vehicle
 from guidegen.plan.derived import only, untitled
@@ -159,7 +160,7 @@ def _system(kit: _Kit, found: Arrangement, system: System) -> Iterator[Sheet]:
     title = system.name[:1].upper() + system.name[1:]
     page = _page(kit, title, _SHEET)
     frame = page.frames()[0]
-    shown = only(found, {p.id for p in own})
+    shown = for_afar(only(found, {p.id for p in own}))
     top, foot = _extent(shown)
     plan = moved(kit.plan(shown, [p for p in kit.points if p not in own]), 0.0, frame.y - top)
     rooms = tuple(_rooms(shown, frame, frame.y - top))

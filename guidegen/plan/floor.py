@@ -14,7 +14,7 @@ from guidegen.plan.callouts import Box, Callout
 from guidegen.plan.callouts.paths import point_to_segment
 from guidegen.plan.frame import Frame
 from guidegen.plan.insets import TITLE_LINE_MM, TITLE_PT, Detail
-from guidegen.plan.markers import INK, LEADER_MM, callout, colour_of, ghost, system_mark
+from guidegen.plan.markers import BADGE_MM, INK, LEADER_MM, NUMBER_PT, callout, colour_of, ghost, system_mark
 from guidegen.trade.records import Trade
 from guidegen.vehicle.layout import Area, Layout
 from guidegen.vehicle.model import ServicePoint, Vehicle
@@ -92,7 +92,8 @@ def _letter_badge(placed: Callout, arrangement: Arrangement) -> Iterator[Item]:
         yield Line(leader, Style(stroke=INK, width_mm=LEADER_MM), css="inset-leader")
     w, h = placed.width_mm, placed.height_mm
     yield Rect(placed.x - w / 2, placed.y - h / 2, w, h, _TAG, radius=0.6, css="inset-tag")
-    yield Text(placed.x, placed.y + cap_height_mm(8.5) / 2, letter, 8.5, "bold", WHITE, "middle")
+    size = NUMBER_PT * h / BADGE_MM
+    yield Text(placed.x, placed.y + cap_height_mm(size) / 2, letter, size, "bold", WHITE, "middle")
 
 
 def from_edge(leader: tuple[Point, ...], framed: Box) -> tuple[Point, ...]:

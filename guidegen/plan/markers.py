@@ -15,6 +15,7 @@ INK = "#1a1a1a"
 GHOST = "#b9b9b9"
 LEADER_MM = 0.2  # ISO 128-2: thin continuous line
 NUMBER_PT = 8.5
+BADGE_MM = 5.2  # high
 MARK_RADIUS_MM = 0.82  # of a disc as heavy as the mark
 
 
@@ -86,5 +87,6 @@ def badge(placed: Callout, colour: str, text: str) -> Iterator[Item]:
         yield Rect(x, y, placed.width_mm, placed.height_mm, edge, radius=0.8, css="badge")
     if text:
         size = NUMBER_PT if len(text) < 3 or placed.width_mm != placed.height_mm else 7.2
+        size *= max(1.0, placed.height_mm / BADGE_MM)
         baseline = placed.y + cap_height_mm(size) / 2
         yield Text(placed.x, baseline, text, size, "bold", INK, "middle")

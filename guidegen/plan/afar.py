@@ -1,0 +1,108 @@
+"""A plan of few callouts with larger badges, about where they stood: to be read from afar, on a screen."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+
+from msgspec.structs import replace
+
+from guidegen.drawing.primitives import Point
+from guidegen.plan.arrange import MARKER_MM, WORDS_MM, Arrangement
+from guidegen.plan.callouts import Box, Callout
+from guidegen.plan.callouts.paths import point_to_segment, segments_apart
+from guidegen.plan.insets import TITLE_LINE_MM, TITLE_MM, Detail
+from guidegen.plan.spreading import APART_MM, nudge
+
+_TIMES = (1.6, 1.5, 1.4, 1.3, 1.2, 1.1)
+_ASIDE_MM = 3.5  # the most that a badge is pushed, to pass its neighbour
+_GAP_MM, _CLEAR_MM = 0.6, 0.4  # between badges, and between a leader and what it passes
+_BEHIND_MM = 2.5  # further than they stood may badges reach behind the rear
+_EDGE_MM = 0.6  # between a badge and its frame, or the words round the plan
+
+
+def for_afar(found: Arrangement) -> Arrangement:
+    """The arrangement with badges as much larger as they pass each other, markers and leaders.
+
+    Those of the plan are of one size, and those of the insets.
+    """
+    plan = dict(found.places) | {f"inset:{d.letter}": _middle(d.source) for d in found.details}
+    x, y, w, h = found.box  # of a vehicle that lies: there is no word behind its rear
+    within = (
+        x + WORDS_MM,
+        y + WORDS_MM,
+        w - WORDS_MM + _BEHIND_MM,
+        h - 2 * WORDS_MM,
+    )
+    for times in _TIMES:
+        callouts = _grown(found.placement.callouts, plan, within, times)
+        if callouts is not None:
+            found = replace(found, placement=replace(found.placement, callouts=callouts))
+            break
+    for times in _TIMES:
+        details = [d for d in (_grown_in(d, times) for d in found.details) if d]
+        if len(details) == len(found.details):
+            return replace(found, details=tuple(details))
+    return found
+
+
+def _grown_in(d: Detail, times: float) -> Detail | None:
+    head = TITLE_MM + d.title.count("\n") * TITLE_LINE_MM
+    callouts = _grown(d.callouts, dict(d.places), (0.0, head, d.width, d.height - head), times)
+    if callouts is None or any(_covers(c, d.window) for c in callouts):
+        return None
+    return replace(d, callouts=callouts)
+
+
+def _covers(c: Callout, box: Box) -> bool:
+    """Whether a badge covers any of a box."""
+    nearest = (min(max(c.x, box[0]), box[0] + box[2]), min(max(c.y, box[1]), box[1] + box[3]))
+    return math.dist((c.x, c.y), nearest) < c.width_mm / 2
+
+
+def _grown(
+    callouts: Sequence[Callout], places: Mapping[str, Point], within: Box, times: float
+) -> tuple[Callout, ...] | None:
+    """The callouts with badges so many times as large within a box; None where one meets anything."""
+    if not callouts:
+        return ()
+    wide = times * max(c.width_mm for c in callouts)
+    apart = wide + _GAP_MM
+    by = APART_MM / apart  # what parts markers parts these, on another scale
+    off, (x, y, w, h) = wide / 2 + _EDGE_MM, within
+    room = ((x + off) * by, (x + w - off) * by, (y + off) * by, (y + h - off) * by)
+    homes = {c.key: (c.x * by, c.y * by) for c in callouts}
+    moved = nudge(homes, furthest_mm=_ASIDE_MM * by, reaches=dict.fromkeys(homes, room))
+    at = {key: (px / by, py / by) for key, (px, py) in moved.items()}
+    found = [_ended(c, at[c.key], places[c.key], wide) for c in callouts]
+    clash = any(_meet(one, other, places, apart - 0.1) for one in found for other in found)
+    return None if clash else tuple(found)
+
+
+def _ended(c: Callout, at: Point, place: Point, wide: float) -> Callout:
+    """The callout with its badge about a point, the leader ending at the edge of a disc."""
+    long = max(math.dist(place, at), 1e-6)
+    shares = (MARKER_MM / long, 1 - wide / 2 / long)
+    x, y = place
+    leader = tuple((x + (at[0] - x) * share, y + (at[1] - y) * share) for share in shares)
+    return replace(c, x=at[0], y=at[1], width_mm=wide, height_mm=wide, leader=leader)
+
+
+def _meet(one: Callout, other: Callout, places: Mapping[str, Point], apart: float) -> bool:
+    """Whether a badge or leader passes the other's badge, marker or leader too near."""
+    here, reach = (one.x, one.y), one.width_mm / 2
+    if math.dist(here, places[other.key]) < reach + MARKER_MM:
+        return True
+    if one.key == other.key:
+        return False
+    there = (other.x, other.y)
+    return (
+        math.dist(here, there) < apart
+        or point_to_segment(there, *one.leader) < reach + _CLEAR_MM
+        or point_to_segment(places[other.key], *one.leader) < MARKER_MM + _CLEAR_MM
+        or segments_apart(*one.leader, *other.leader) < _CLEAR_MM
+    )
+
+
+def _middle(box: Box) -> Point:
+    return (box[0] + box[2] / 2, box[1] + box[3] / 2)
