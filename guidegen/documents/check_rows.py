@@ -25,6 +25,7 @@ _READING_MM = 14.0
 _GAP_MM = 1.8
 PAD_MM, CLOSE_PAD_MM, INLINE_PAD_MM = 0.8, 0.6, 0.45  # over and under a row
 _CELL_MM, _CELL_GAP_MM = 14.0, 1.5
+_CELLS_MM = 3 * _CELL_MM + 2 * _CELL_GAP_MM
 _ONCE_MM = 13.0  # to write what is written once for the three checks
 _LEAST_ROW_MM = LINE_MM  # room to write by hand
 _OVER_PAD_MM = 0.8
@@ -115,7 +116,8 @@ class CheckRow(Block, frozen=True, kw_only=True):
 class ReadingRow(Block, frozen=True, kw_only=True):
     """Name and what is usual, then the three checks: a box to tick, or a line to write on.
 
-    once: a word behind what is usual, with a line for what is the same at all three checks.
+    once: a word behind what is usual, with a line for what is the same at all three checks. A single value
+    has one line in place of the three.
     """
 
     title: str
@@ -123,6 +125,7 @@ class ReadingRow(Block, frozen=True, kw_only=True):
     values: tuple[str, ...]
     tick: bool
     once: str = ""
+    once_unit: str = ""
     once_value: str = ""
     over: str = ""  # a line over the row, of this reading and those that follow
     keep_together: bool = True
@@ -166,13 +169,15 @@ class ReadingRow(Block, frozen=True, kw_only=True):
 
     def _remarks(self, room: float) -> tuple[TextLine, ...]:
         """Values that are too long for their cell, below the name, behind the figure of their check."""
-        long = (f"{n}: {value}" for n, value in enumerate(self.values, 1) if not self._in_cell(value))
-        return tuple(line for words in long for line in wrap(words, room, _PLACE))
+        long = [(n, value) for n, value in enumerate(self.values, 1) if not self._in_cell(value)]
+        words = [value if len(self.values) == 1 else f"{n}: {value}" for n, value in long]
+        return tuple(line for value in words for line in wrap(value, room, _PLACE))
 
     def _in_cell(self, value: str) -> bool:
         if self.tick:
             return not value or value.lower() in _YES
-        return _PLACE.at(7.0).width_mm(value) <= _CELL_MM - 1.6
+        room = _CELLS_MM if len(self.values) == 1 else _CELL_MM
+        return _PLACE.at(7.0).width_mm(value) <= room - 1.6
 
     def _items(self, x: float, y: float, width_mm: float) -> Iterator[Item]:
         name, usual = self._lines(width_mm)
@@ -186,8 +191,14 @@ class ReadingRow(Block, frozen=True, kw_only=True):
         yield from draw_lines(usual, x, top + height_mm(name), width_mm)
         if self.once:
             start, line = x + self._text_mm(width_mm) - _ONCE_MM, _LEAST_ROW_MM
-            field, tip = f"{self.field}-{self.once}", f"{self.title}: {self.once}"
+            field, tip = f"{self.field}-{self.once}", f"{self.title}: {self.once}, {self.once_unit}"
             yield from writing(start, y + height - line, _ONCE_MM, line, field, self.once_value, tip)
+        if len(self.values) == 1:
+            (value,), line = self.values, _LEAST_ROW_MM
+            shown = value if self._in_cell(value) else ""
+            at = (x + width_mm - _CELLS_MM, y + height - line)
+            yield from writing(*at, _CELLS_MM, line, self.field, shown, self.title)
+            return
         for n, (check, value) in enumerate(zip(CHECKS, self.values, strict=True)):
             start = x + width_mm - (3 - n) * (_CELL_MM + _CELL_GAP_MM) + _CELL_GAP_MM
             yield from self._cell(start, y, height, check, value)

@@ -223,6 +223,8 @@ def _reading_rows(context: Context) -> Iterator[ReadingRow]:
             parts = [value.partition(f" {reading.also} ") for value in values]
             values = [at_check for at_check, _, _ in parts]
             made = next((code for _, _, code in reversed(parts) if code), "")
+        elif reading.until:
+            values = [next((value for value in reversed(values) if value), "")]
         tick = reading.answer and not reading.unit
         also = f"; {reading.also} … {reading.also_unit}" if reading.also and not _is_tyre(reading) else ""
         yield ReadingRow(
@@ -231,6 +233,7 @@ def _reading_rows(context: Context) -> Iterator[ReadingRow]:
             values=tuple(values),
             tick=tick,
             once=reading.also if _is_tyre(reading) else "",
+            once_unit=reading.also_unit,
             once_value=made,
             over=_OVER[reading.group] if reading is first.get(reading.group) else "",
             keep_with_next=_stays(asked, number),

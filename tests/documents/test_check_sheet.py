@@ -12,6 +12,7 @@ from msgspec.structs import replace
 
 from guidegen.documents.check_sheet import compose
 from guidegen.documents.writing import BOX_MM, LINE_MM
+from guidegen.drawing.fonts import text_width_mm
 from guidegen.drawing.pdf import write_pdf
 from guidegen.drawing.primitives import Line
 from guidegen.paper.text import DoesNotFit
@@ -220,6 +221,35 @@ def test_a_tyre_has_its_date_once_and_its_pressure_at_each_check(larch, context_
     assert values["reading-tyre-rear-offside-made"] == "1025", "the tyre was changed"
     over = [s for s in texts_of(document) if s.item.text.startswith("Tyres: ")]
     assert len(over) == 1 and "2223" in over[0].item.text
+
+
+def test_a_date_to_replace_by_has_one_line_with_room_for_it(larch, context_of, fields_of):
+    """It is the same at all three checks; the latest is shown."""
+    readings = (
+        {"carbon monoxide alarm replace by": "2030-03-31"},
+        {"carbon monoxide alarm replace by": "2031"},
+    )
+    checks = Checks.model_validate(
+        {
+            "first": {"by": "X", "on": "2026-01-02", "readings": readings[0]},
+            "sale": {"by": "X", "on": "2026-01-03", "readings": readings[1]},
+        }
+    )
+    found = fields_of(compose(context_of(_with_checks(larch, checks))))
+    (one,) = [s for s in found if s.item.name.startswith("reading-carbon-monoxide-alarm-replace-by")]
+    assert one.item.value == "2031"
+    assert one.item.width > text_width_mm("30 September 2031", 10.0, "regular") + 2
+
+
+def test_a_value_too_long_for_its_line_stands_below_the_name(larch, context_of, texts_of):
+    readings = {
+        "carbon monoxide alarm replace by": "label has come off, a new alarm is on its way from the maker",
+        "fridge at start": "cold, set at 3",
+    }
+    checks = Checks.model_validate({"sale": {"by": "X", "on": "2026-01-03", "readings": readings}})
+    words = " ".join(s.item.text for s in texts_of(compose(context_of(_with_checks(larch, checks)))))
+    assert "label has come off, a new alarm is on its way from the maker" in words
+    assert "2: cold, set at 3" in words
 
 
 def test_every_field_says_what_it_is(few, larch, context_of, fields_of):
