@@ -30,6 +30,7 @@ LARGEST_PT = 10.0
 INDENT_PT = 2.0
 PRINTED = 4  # annotation flag bit 3
 MULTILINE = 1 << 12  # field flag bit 13
+NO_SCROLL = 1 << 23  # field flag bit 24: what would not show on paper cannot be typed
 TICK = "q {w:.2f} w 1 J 1 j {x1:.2f} {y1:.2f} m {x2:.2f} {y2:.2f} l {x3:.2f} {y3:.2f} l S Q"
 
 # Letters that WinAnsi lacks, by their names (ISO 32000-1, 9.6.6), coded in place of signs seldom typed.
@@ -102,7 +103,7 @@ class Form:
         value = PDFString(field.value) if field.value else "()"
         return {
             "FT": "/Tx",
-            "Ff": str(MULTILINE if many else 0),
+            "Ff": str(NO_SCROLL | (MULTILINE if many else 0)),
             **({"MK": "<< /BG [1] >>"} if many else {}),  # typed lines hide the printed ones, which lie apart
             "V": value,
             "DV": value,

@@ -11,7 +11,7 @@ import pypdfium2.raw
 import pytest
 from fontTools.ttLib import TTFont
 
-from guidegen.drawing.fonts import primary_face
+from guidegen.drawing.fonts import primary_face, text_width_mm
 from guidegen.drawing.pdf import write_pdf
 from guidegen.drawing.primitives import Document, FormField, Line, Sheet, Style, Text
 
@@ -93,24 +93,41 @@ def test_letters_of_the_neighbours_are_in_the_font_of_the_fields(data):
     assert not set(coded) & set("Åäöøæß½°²".encode("cp1252"))
 
 
+def typed_into(file: pypdfium2.PdfDocument, x: float, y: float, text: str) -> None:
+    """Click at x, y (points from the lower left of the first page) and type, as one does in a reader."""
+    page, form = file[0], file.formenv.raw
+    pypdfium2.raw.FORM_OnLButtonDown(form, page.raw, 0, x, y)
+    pypdfium2.raw.FORM_OnLButtonUp(form, page.raw, 0, x, y)
+    for letter in text:
+        pypdfium2.raw.FORM_OnChar(form, page.raw, ord(letter), 0)
+    pypdfium2.raw.FORM_ForceToKillFocus(form)
+
+
 def test_what_is_typed_hides_the_lines_that_are_printed_below_it():
     field = FormField(20, 60, 80, 30, "notes")
     line = Line(((20, 75), (100, 75)), Style(stroke="#000000", width_mm=0.3))
     file = pypdfium2.PdfDocument(write_pdf(Document((Sheet(210, 297, (line, field)),))))
     file.init_forms()
-    page, form = file[0], file.formenv.raw
 
     def line_shows() -> bool:
-        image = page.render(scale=5 * 25.4 / 72).to_pil()
+        image = file[0].render(scale=5 * 25.4 / 72).to_pil()
         return (np.asarray(image.crop((300, 370, 480, 380)).convert("L")) < 128).any()
 
     assert line_shows(), "empty, it is filled in with a pen"
-    pypdfium2.raw.FORM_OnLButtonDown(form, page.raw, 0, 70, 660)
-    pypdfium2.raw.FORM_OnLButtonUp(form, page.raw, 0, 70, 660)
-    for letter in "typed":
-        pypdfium2.raw.FORM_OnChar(form, page.raw, ord(letter), 0)
-    pypdfium2.raw.FORM_ForceToKillFocus(form)
+    typed_into(file, 70, 660, "typed")
     assert not line_shows()
+
+
+def test_what_would_not_show_on_paper_cannot_be_typed():
+    field = FormField(20, 60, 14, 5, "reading")
+    file = pypdfium2.PdfDocument(write_pdf(Document((Sheet(210, 297, (field,)),))))
+    file.init_forms()
+    typed_into(file, 70, 665, "5 after 6 hours in the sun")
+    out = io.BytesIO()
+    file.save(out)
+    value = pypdf.PdfReader(out).get_fields()["reading"].value
+    assert "5 after 6 hours in the sun".startswith(value) and len(value) >= 6
+    assert text_width_mm(value.rstrip(), 10.0, "regular") <= 14
 
 
 def test_a_name_is_used_once():
