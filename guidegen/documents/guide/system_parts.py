@@ -286,9 +286,8 @@ class Part(Struct, frozen=True, dict=True):
         where = grouped(label, listed(self.kit, rows), again)
         if self.kit.look.list_columns > 1:  # one block, over pages of its own accord
             where = (label, *(one.among_others(carried=again) for one in where[1:]))
-        how = self.text.how
-        if self.kit.look.columns == 1:  # a column is a page
-            how = grouped(how[0], how[1:], label_block(self.kit, continued(HOW)))
+        label, *rows = self.text.how
+        how = grouped(label, rows, label_block(self.kit, continued(HOW)))
         return (*how, *where, *self.text.pictures)
 
     @property
@@ -303,7 +302,7 @@ class Part(Struct, frozen=True, dict=True):
     def _where_next(self, below: Sequence[Frame]) -> Laid | None:
         where = self.in_order[len(self.text.how) :]
         for white in (1.0, *CLOSER[:2]):
-            how = ordered(self.kit, closer(self.text.how, white))
+            how = self._how(white)
             if how.height > below[0].height:
                 continue
             wanted = ENOUGH * self.kit.look.height * self.kit.look.columns

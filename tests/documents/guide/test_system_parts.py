@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from guidegen.documents.guide.columns import in_columns
+from guidegen.documents.guide.columns import in_columns, ordered
 from guidegen.documents.guide.look import A4_LOOK, A5_LOOK, LARGE_LOOK
 from guidegen.documents.guide.pages import Kit, label_block, title_block
 from guidegen.documents.guide.rows import anchored
@@ -16,6 +16,7 @@ from guidegen.paper.blocks import Paragraph
 from guidegen.paper.flow import stack_height_mm
 
 TALL = WAYS[0]
+NO_BREAK_SPACE = "\N{NO-BREAK SPACE}"
 
 
 def part_of(context, letter, sentences, look=A4_LOOK):
@@ -81,6 +82,16 @@ def test_how_to_use_it_goes_on_below_its_heading_and_never_with_one_sentence_alo
             names = [one.block.name for one in page]
             told = sum("Open it a little" in name for name in names)
             assert not told or (told > 1 and "How to use it, continued" in words_of(page[0])), sentences
+
+
+def test_what_goes_on_in_the_second_column_says_what_it_is(context):
+    said = set()
+    for sentences in range(2, 40, 3):
+        part = part_of(context, "V", sentences)
+        beside = [one for one in ordered(part.kit, part.in_order).placed if one.x > 0]
+        said.add(words_of(beside[0]).replace(NO_BREAK_SPACE, " ").partition(" Open")[0])
+    heads = {"How to use it, continued", "Where it is", "Where it is, continued"}
+    assert len(said) > 1 and all(any(one.startswith(head) for head in heads) for one in said)
 
 
 def words_of(placed):
