@@ -23,6 +23,7 @@ from guidegen.vehicle.layout import XY
 
 _RATIOS = (40, 45, 50, 55, 60, 65, 70, 75, 80, 90, 100, 110, 120)  # all maps of a guide come out alike
 _POST = "Pitch supply"
+_AROUND_MM = 1200.0  # of the vehicle: further from it nothing is drawn
 WAY: Colour = "#1f4e8c"
 _BETWEEN_TAGS_MM = 0.45
 _TAG_PT = 8.5
@@ -74,10 +75,11 @@ class WalkMap(Struct, frozen=True, dict=True):
         vehicle, layout = self.kit.context.vehicle, self.kit.context.vehicle.layout
         whole = Frame(1.0, 0.0, 0.0, layout.width, "landscape", vehicle.nearside)
         ends = [(-layout.drawbar, 0.0), (layout.length, layout.width)]
-        xs, ys = zip(*(whole.at(*p) for p in (*self.sequence.path, *ends)), strict=True)
+        path = [self._nearer(p) for p in self.sequence.path]
+        xs, ys = zip(*(whole.at(*p) for p in (*path, *ends)), strict=True)
         tag = stop_tag("1", self._tag_pt).height
         margin = tag + 2 * self._dot_mm + 1.0  # for a number beyond the way
-        posts = [whole.at(*post)[1] for post in self._posts]
+        posts = [whole.at(*self._nearer(post))[1] for post in self._posts]
         # The number of the pitch supply stands beside it.
         head, foot = (tag / 2 + 0.5 if end in posts else margin for end in (min(ys), max(ys)))
         length, across = max(xs) - min(xs), max(ys) - min(ys)
@@ -86,6 +88,17 @@ class WalkMap(Struct, frozen=True, dict=True):
         left = (self.width - length * scale) / 2 - min(xs) * scale
         frame = Frame(scale, left, head - min(ys) * scale, layout.width, "landscape", vehicle.nearside)
         return frame, head + across * scale + foot
+
+    def _nearer(self, p: XY) -> XY:
+        """A place of the walk, the pitch supply drawn nearer: nobody knows how far it will be."""
+        layout = self.kit.context.vehicle.layout
+        return (
+            min(max(p[0], -layout.drawbar - _AROUND_MM), layout.length + _AROUND_MM),
+            min(max(p[1], -_AROUND_MM), layout.width + _AROUND_MM),
+        )
+
+    def _at(self, p: XY) -> Point:
+        return self.frame.at(*self._nearer(p))
 
     @property
     def frame(self) -> Frame:
@@ -123,7 +136,7 @@ class WalkMap(Struct, frozen=True, dict=True):
     def _ways(self) -> list[list[Point]]:
         """The way to each stop from the one before it, on paper."""
         return [
-            _in_lane(_straightened([self.frame.at(*p) for p in leg]), _LANE_MM * self._bold)
+            _in_lane(_straightened([self._at(p) for p in leg]), _LANE_MM * self._bold)
             for leg in self._legs()
             if leg
         ]
@@ -143,7 +156,7 @@ class WalkMap(Struct, frozen=True, dict=True):
             at.setdefault(stop, []).append(number)
         dot = self._dot_mm
         tags = [self._tag(stop, numbers) for stop, numbers in at.items()]
-        dots = [self.frame.at(*stop) for stop in at]
+        dots = [self._at(stop) for stop in at]
         sizes = [(tag.width, tag.height) for tag in tags]
         for x, y in dots:
             yield Circle(x, y, dot, Style(fill=WAY, stroke=WHITE, width_mm=0.3))

@@ -15,13 +15,14 @@ Box = tuple[float, float, float, float]  # left, top, width, height
 Line = tuple[Point, Point]
 
 _CELL_MM = 0.5
-_GAPS_MM = (0.9, 1.8, 3.2, 5.0, 7.5, 10.5, 14.0, 18.0)  # between a stop's dot and its number
+_GAPS_MM = (0.9, 1.8, 3.2, 5.0, 7.5, 10.5, 14.0, 18.0, 23.0, 29.0)  # between a stop's dot and its number
 _NEXT_TO_MM = _GAPS_MM[0]  # so near no leader is needed
 _SHARES = (0.5, 0.25, 0.75, 0.0, 1.0)  # of a number's width that lies to the left of its stop
 _APART_MM = 0.7  # between two numbers, and between one and another stop's dot
 # What counts against a place, in mm of distance: each cell of the way that a number covers, each piece of it
-# that its leader crosses, that it lies nearer the map's middle than its stop, and whatever must never be.
-_COVERED, _CROSSED, _INWARDS, _NEVER = 1.5, 1.0, 0.3, 200.0
+# that its leader crosses, that it lies nearer the map's middle than its stop, each dot or leader that its
+# leader crosses, and one number over another or over a dot; without a leader, each dot that is as near.
+_COVERED, _CROSSED, _INWARDS, _POOR, _NEVER, _MISTAKEN = 1.5, 1.0, 0.3, 30.0, 300.0, 2.5
 _TURNS = 4  # to choose
 
 
@@ -99,11 +100,14 @@ class _Around(Struct, frozen=True):
         leaders = [one.leader for one in others if one.leader]
         cost += _NEVER * sum(_runs_into(grown, leader) for leader in leaders)
         line = stand.leader
-        if not line or cost > most:
+        if not line:
+            grown = _grown(stand.box, self.dot_mm + _NEXT_TO_MM)
+            return cost + _MISTAKEN * sum(_holds(grown, dot) for dot in self.dots)
+        if cost > most:
             return cost
-        cost += _NEVER * sum(point_to_segment(dot, *line) < self.dot_mm + near for dot in self.dots)
+        cost += _POOR * sum(point_to_segment(dot, *line) < self.dot_mm + near for dot in self.dots)
         cost += _NEVER * sum(_runs_into(_grown(one.box, near), line) for one in others)
-        cost += _NEVER * sum(_cut(line, other) for other in leaders)
+        cost += _POOR * sum(_cut(line, other) for other in leaders)
         return cost + _CROSSED * sum(_cut(line, piece) for piece in self.pieces)
 
 

@@ -22,7 +22,8 @@ from guidegen.paper.text import Span
 from guidegen.sequence.model import PlannedSequence, PlannedStep
 from guidegen.vehicle.model import ServicePoint
 
-_MAP_SHARES = (0.28, 0.2)  # of the page's height
+_MAP_SHARE = 0.28  # of the page's height
+_LOWER_MAP = (0.24, 0.2)  # in one column, where the numbers are large for the map, and in two
 _LARGEST_MAP = 0.38
 _BELOW_MAP_MM = 5.0
 _CLOSER_TOO = 3.0  # rows that stand closer save about twice as much again as a lower map
@@ -77,11 +78,12 @@ def _laid_out(kit: Kit, sequence: PlannedSequence, rows: Sequence[Block], top: f
     """
     look = kit.look
     found: list[tuple[WalkMap, Laid]] = []
-    for share in _MAP_SHARES:
+    lowest = _LOWER_MAP[look.columns - 1]
+    for share in (_MAP_SHARE, lowest):
         walk = WalkMap(kit, sequence, look.width, share * look.height)
         laid = in_columns(kit, rows, look.split(look.columns, top + walk.height + _BELOW_MAP_MM))
         found.append((walk, laid))
-        saved = (share - _MAP_SHARES[-1]) * look.height * look.columns
+        saved = (share - lowest) * look.height * look.columns
         if len(laid.pages) == 1 or laid.last_mm > _CLOSER_TOO * saved:
             break
     walk, laid = min(found, key=lambda one: len(one[1].pages))
