@@ -21,6 +21,7 @@ _WAY = Style(stroke="#3a3a3a", width_mm=0.5)
 _HALO = Style(stroke=WHITE, width_mm=1.2)
 _ARROW_FROM_MM = 5.0
 _RIGHT_MM = 0.65  # of the middle of the way
+_SHARP = 0.3  # of 1 + the cosine of a turn: sharper ones are not mitred
 _APART_MM = 6.0
 _CLEAR_MM = 4.4  # between a tag's middle and the circle's
 _WORD_MM = (-2.6, 0.8, 5.4)  # of the word Front, upright: left and right of its baseline, half its length
@@ -89,20 +90,29 @@ def _frame(vehicle: Vehicle, route: Tour, width: float, most: float) -> tuple[Fr
 
 
 def _beside(points: Sequence[Point]) -> list[Point]:
-    """The way as one keeps right on it, so that the way back does not lie on the way out."""
+    """The way as one keeps right on it, so that the way back does not lie on the way out.
+
+    Every piece stays parallel to itself.
+    """
+    right = []
+    for (ax, ay), (bx, by) in itertools.pairwise(points):
+        length = math.dist((ax, ay), (bx, by))
+        right.append((-(by - ay) / length * _RIGHT_MM, (bx - ax) / length * _RIGHT_MM))
     found = []
-    for n, (x, y) in enumerate(points):
-        before, after = points[max(n - 1, 0)], points[min(n + 1, len(points) - 1)]
-        dx, dy = after[0] - before[0], after[1] - before[1]
-        length = math.hypot(dx, dy) or 1.0
-        found.append((x - dy / length * _RIGHT_MM, y + dx / length * _RIGHT_MM))
+    for (x, y), (ux, uy), (vx, vy) in zip(points, (right[0], *right), (*right, right[-1]), strict=True):
+        share = 1 + (ux * vx + uy * vy) / _RIGHT_MM**2
+        if share < _SHARP:  # turning back: across the way, not far beyond its end
+            found += [(x + ux, y + uy), (x + vx, y + vy)]
+        else:
+            found.append((x + (ux + vx) / share, y + (uy + vy) / share))
     return found
 
 
 def _leg(way: Sequence[Point]) -> Iterator[Item]:
-    points = _beside([point for point, _ in itertools.groupby(way)])
-    if len(points) < 2:
+    apart = [point for point, _ in itertools.groupby(way)]
+    if len(apart) < 2:
         return
+    points = _beside(apart)
     yield Line(tuple(points), _HALO)
     yield Line(tuple(points), _WAY)
     a, b = max(zip(points, points[1:], strict=False), key=lambda piece: math.dist(*piece))

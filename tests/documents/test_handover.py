@@ -155,6 +155,22 @@ def test_the_way_back_lies_beside_the_way_out(larch):
     assert math.dist(first, second) > 2.0
 
 
+@pytest.mark.parametrize("back", [False, True], ids=["round a corner", "and back"])
+def test_the_pieces_of_a_way_stay_parallel_to_themselves(larch, back):
+    """Round the vehicle they are upright and level, as it is; at most a line's width beyond its end."""
+    corners = [(1000.0, -700.0), (8200.0, -700.0), (8200.0, 3000.0), (4000.0, 3000.0)]
+    walked = (*corners, *corners[-2::-1]) if back else tuple(corners)
+    drawing = draw_map(larch, Tour((), (walked,), 15.0, 0, proved=True), 188.0)
+    (way,) = [
+        i for i in drawing.items if isinstance(i, Line) and i.style.stroke == "#3a3a3a" and not i.closed
+    ]
+    pieces = list(itertools.pairwise(way.points))
+    assert len(pieces) == (7 if back else 3)
+    for (ax, ay), (bx, by) in pieces:
+        assert min(abs(ax - bx), abs(ay - by)) < 1e-9
+        assert math.dist((ax, ay), (bx, by)) > 1
+
+
 def test_a_column_within_a_stop_says_which(sheet, larch, texts_of):
     """The head of the stop stands again over its further points, clear of the rule under the page's head."""
     route, titles = walked(larch)
