@@ -28,7 +28,7 @@ _TOP_MM, _FOOT_MM = 27.0, 12.0
 _GUTTER_MM = 6.0
 _BELOW_MM = 3.0
 _SHARES = (1.0, 0.95, 0.9, 0.85, 0.8, 0.75)  # of the largest scale, so that all views stand on one sheet
-_LEAST_SHARE = 0.9  # with which they do: else the long sides have a sheet of their own
+_LARGE = _SHARES[:3]  # shares with which they do: else the long sides have a sheet of their own
 _TITLE = TextStyle(10.0, "bold", INK, 1.2)
 _WORDS = ("Seen from outside", "To scale, with the numbers of the floor diagram.")
 
@@ -49,33 +49,35 @@ def outside_sheets(context: Context, paper: Paper, asked: Sequence[str] = ()) ->
     def every(width: float, scale: float) -> Iterator[Block]:
         return chain(sides(width, scale), others(width, scale))
 
-    share, sheets = _filled(context, paper, columns, every)
-    if columns > 1 and share < _LEAST_SHARE:
+    on_one, sheets = _filled(context, paper, columns, every, _LARGE if columns > 1 else _SHARES)
+    if columns > 1 and not on_one:
         sheets = (*_filled(context, paper, 1, sides)[1], *_filled(context, paper, columns, others)[1])
     return tuple(_sheet(context, paper, draw_all(placed), n) for n, placed in enumerate(sheets, 1))
 
 
 def _filled(
-    context: Context, paper: Paper, columns: int, made: Callable[[float, float], Iterator[Block]]
-) -> tuple[float, tuple[tuple[Placed, ...], ...]]:
-    """The largest share of the scale at which one sheet holds the views, and what then stands on each sheet.
+    context: Context,
+    paper: Paper,
+    columns: int,
+    made: Callable[[float, float], Iterator[Block]],
+    shares: Sequence[float] = _SHARES,
+) -> tuple[bool, tuple[tuple[Placed, ...], ...]]:
+    """Whether one sheet holds the views, at the largest share that will do, and what stands on each sheet.
 
-    made: the views in a width at a scale. 0, with as many sheets as need be, where no share is small enough.
+    made: the views in a width at a scale.
     """
     width = (paper.width_mm - 2 * MARGIN_MM - (columns - 1) * _GUTTER_MM) / columns
     height = paper.height_mm - _TOP_MM - _FOOT_MM
     frames = [Frame(MARGIN_MM + n * (width + _GUTTER_MM), _TOP_MM, width, height) for n in range(columns)]
     largest = fitting_scale(context.vehicle.layout, width)
-    share, filled = _SHARES[0], tuple[tuple[Placed, ...], ...]()
-    for share in _SHARES:
+    filled: tuple[tuple[Placed, ...], ...] = ()
+    for share in shares:
         blocks = tuple(made(width, largest * share))
         filled = flow(blocks, chain.from_iterable(repeat(frames))) if blocks else ()
         if len(filled) <= columns:
             break
-    else:
-        share = 0.0
     sheets = (filled[n : n + columns] for n in range(0, len(filled), columns))
-    return share, tuple(tuple(chain.from_iterable(sheet)) for sheet in sheets)
+    return len(filled) <= columns, tuple(tuple(chain.from_iterable(sheet)) for sheet in sheets)
 
 
 def _long_sides(context: Context, width: float, scale: float, asked: Sequence[str]) -> Iterator[Block]:
