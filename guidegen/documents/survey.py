@@ -139,7 +139,7 @@ def _how_to(subject: _Subject) -> Iterator[Block]:
     steps = (
         "Walk round with these sheets. Draw the open circle of each point, with its number, on the plan.",
         "Write its square in the list: letter, then figure."
-        f"{bars} Tick side and height. Inside needs no “on”.",
+        f"{bars} Tick height and side; for an outside locker, the side of its door. Inside needs no “on”.",
         "Type it into the Points of the workbook, or into the file in these words:",
     )
     yield Paragraph(text="How to fill it in", style=TextStyle(11.0, "bold", INK, 1.3))
