@@ -226,14 +226,14 @@ def oven(width: float, depth: float) -> tuple[Mark, ...]:
 
 
 def fridge(width: float, depth: float) -> tuple[Mark, ...]:
-    """Thick door at the free edge and a frost star."""
-    door, middle = depth - 62, (depth - 62) / 2
-    reach = min(width, door) * 0.2
+    """Thick door at the free edge and a frost star, in a corner so that no marker in the middle hides it."""
+    door = depth - 62
+    u, v, reach = 0.27 * width, 0.27 * door, 0.19 * min(width, door)
     arms = tuple(
         Stroke(
             (
-                (width / 2 - reach * math.cos(a), middle - reach * math.sin(a)),
-                (width / 2 + reach * math.cos(a), middle + reach * math.sin(a)),
+                (u - reach * math.cos(a), v - reach * math.sin(a)),
+                (u + reach * math.cos(a), v + reach * math.sin(a)),
             ),
             "edge",
         )

@@ -7,7 +7,7 @@ import pytest
 from guidegen.drawing.primitives import Circle, Rect
 from guidegen.plan.frame import Frame
 from guidegen.plan.furniture import draw_furniture, drawn_facing
-from guidegen.plan.pieces import PIECES, bed, hob
+from guidegen.plan.pieces import PIECES, bed, fridge, hob
 from guidegen.plan.strokes import Box, Curve, Mark, Oval, Stroke, place_in, size_of
 from guidegen.vehicle.layout import Area, Side
 from guidegen.vehicle.layout_fields import FURNITURE_KINDS
@@ -109,3 +109,11 @@ def test_the_steering_wheel_stands_before_the_offside_seat(id: str) -> None:
     xs = [c[-2] for c in strong[0].commands if len(c) > 1]  # type: ignore[union-attr]
     assert (min(ys) + max(ys)) / 2 == pytest.approx(driver.area.centre[1])
     assert max(xs) < driver.area.x
+
+
+def test_the_star_of_a_fridge_is_clear_of_a_marker_in_its_middle():
+    """The point of a fridge is usually said to be in the middle, and its control before it."""
+    for width, depth in ((450, 500), (560, 600)):
+        star = [reach(mark) for mark in fridge(width, depth) if isinstance(mark, Stroke)]
+        assert len(star) == 3
+        assert max(v for _, _, _, v in star) < depth / 2 - 20
