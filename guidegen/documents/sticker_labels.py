@@ -7,6 +7,7 @@ its names are not too long, of name. What cannot be set raises DoesNotFit.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from itertools import chain, product
 from typing import TypeAlias
 
@@ -217,12 +218,22 @@ def draw_warning(sticker: WarningSticker, lines: Sequence[str], box: Box) -> tup
 
     Raises DoesNotFit when they do not fit at 8.5 pt.
     """
+    return _warning(sticker, lines, box, *_largest(sticker, tuple(lines), box[2], box[3]))
+
+
+@lru_cache(maxsize=256)  # one is tried before it is drawn, and may be drawn on several labels
+def _largest(
+    sticker: WarningSticker, lines: tuple[str, ...], width: float, height: float
+) -> tuple[float, _Setting]:
+    """The size and setting in which a warning fits a box of that size."""
     last: DoesNotFit | None = None
     for size, setting in chain(product(_WARNING_PT, _ROOMY), product(_WARNING_PT, _CLOSE)):
         try:
-            return _warning(sticker, lines, box, size, setting)
+            _warning(sticker, lines, (0.0, 0.0, width, height), size, setting)
         except DoesNotFit as error:
             last = error
+        else:
+            return size, setting
     assert last is not None
     raise last
 
