@@ -12,6 +12,7 @@ import yaml
 from guidegen import prepare
 from guidegen.sequence import sequences_json
 from guidegen.trade.load import load_trade
+from guidegen.vehicle.description import Equipment, Fridge, Heating, Hob
 from guidegen.vehicle.facts import facts_of
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_vehicles").glob("*.yaml"))
@@ -60,3 +61,21 @@ def test_texts_ask_for_facts_that_there_are_and_are_short(id, told):
     facts = {choice.removeprefix("!") for term in told.when for choice in term.split("|")}
     assert facts and facts <= known | kinds
     assert all(len(sentence.split()) <= 20 for sentence in re.split(r"(?<=[.!?]) ", told.text))
+
+
+COOKER, FRIDGE = {"hob": Hob(gas="3 kW")}, {"fridge": Fridge(type="absorption", gas="14 g/h")}
+HEATER = {"heating": Heating(type="diesel-air", diesel="2 kW")}
+
+
+@pytest.mark.parametrize(
+    ("burning", "first"),
+    [
+        (COOKER | HEATER | FRIDGE, "Never heat with the hob."),
+        (HEATER | FRIDGE, "Never run the heater in a garage or another closed space."),
+        (FRIDGE, "Carbon monoxide kills."),
+    ],
+    ids=["hob", "heater", "fridge"],
+)
+def test_what_could_make_carbon_monoxide_is_named(burning, first):
+    caution = load_trade().of(facts_of("campervan", Equipment(**burning))).cautions["co"]
+    assert caution.text.startswith(f"{first} ")
