@@ -18,7 +18,9 @@ def main() -> None:
         file = HERE / f"larch-{name}.png"
         command = [sys.executable, "-m", "guidegen", name, str(VEHICLE), "-o", str(file), "--dpi", "100"]
         subprocess.run(command, check=True)
-        few = Image.open(BytesIO(file.read_bytes())).convert("RGB").quantize(160, dither=Image.Dither.NONE)
+        drawn = Image.open(BytesIO(file.read_bytes())).convert("RGB")
+        # Maximum coverage keeps what is rare, such as the green and amber of safety; others make it grey.
+        few = drawn.quantize(256, Image.Quantize.MAXCOVERAGE, kmeans=1, dither=Image.Dither.NONE)
         few.save(file, optimize=True)
 
 
