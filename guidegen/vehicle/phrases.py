@@ -111,8 +111,8 @@ def _inside(place: Place, kind: str, layout: Layout) -> Iterator[str]:
         yield f"{nearest_side(layout, place.x, place.y)} window"
     elif place.height in ("ceiling", "roof"):
         yield from _overhead(place, kind, piece, layout)
-    elif piece and (kind, piece.kind) in _COOKERS:
-        yield _COOKERS[kind, piece.kind]
+    elif piece and (words := _by_cooker(piece, kind, layout)):
+        yield words
     elif piece and piece.hidden and piece.kind == kind:
         yield "overhead"
     elif piece and _is_itself(piece, kind):
@@ -121,6 +121,12 @@ def _inside(place: Place, kind: str, layout: Layout) -> Iterator[str]:
         yield from _at_piece(place, piece, kind, layout)
     else:
         yield from (_by_something(place, layout), _level(place, layout))
+
+
+def _by_cooker(piece: Furniture, kind: str, layout: Layout) -> str:
+    """Where an oven or a grill is by the hob or oven that it is built in with, also below it."""
+    hobs = [f.kind for f in layout.furniture if f.kind == "hob" and f.area.contains(*piece.area.centre)]
+    return next((_COOKERS[kind, other] for other in (piece.kind, *hobs) if (kind, other) in _COOKERS), "")
 
 
 def _by_door(place: Place, layout: Layout) -> Iterator[str]:

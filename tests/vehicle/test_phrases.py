@@ -102,6 +102,7 @@ INSIDE = [
     (LOUNGE, "hob", at(in_="hob"), "kitchen, offside"),
     (LOUNGE, "oven", at(in_="hob", height="low"), "kitchen, below the hob"),
     (ISLAND, "grill", at(in_="oven", height="0.75 m"), "kitchen, above the oven"),
+    (ISLAND, "oven", at(in_="oven", height="low"), "kitchen, below the hob"),
     (SHORT, "hotplate-230v", at(in_="hob"), "kitchen, nearside"),
     (LOW, "drop-down-bed", at(in_="drop-down-bed"), "lounge, overhead"),
     (
