@@ -11,9 +11,9 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from guidegen.drawing.primitives import Point
-from guidegen.plan.beside import place_beside
+from guidegen.plan.beside import asides
 from guidegen.plan.body import body_polygon, standing_out
-from guidegen.plan.callouts import Badge, Box, Callout, CannotPlace, Placement, Site, Task
+from guidegen.plan.callouts import Badge, Box, Callout, CannotPlace, Placement, Site, Task, place
 from guidegen.plan.crowd_titles import Member, crowd_title
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.frame import Frame, Hand, Orientation
@@ -32,7 +32,7 @@ _RING_MM = 12.5  # room about the body for one ring of badges
 _TRIES = 2  # boundaries for the badges of one plan; then more points become insets, or the plan smaller
 _GIVEN_UP = 450  # points in plans whose badges found no place: the next, smaller, would fare no better
 _MOST_PAIRS = 1_200_000  # of points, in plans with no room for their insets; none with more was ever placed
-_POOR, _POOR_ONES = 1.08, 3  # ratio of lengths from which another plan is tried; how many such are enough
+_POOR, _POOR_ONES = 1.1, 3  # ratio of lengths from which another plan is tried; how many such are enough
 _MORE_ROOM = 1.1  # times what the smallest insets leave for the plan: then others are worth their shape
 WORDS_MM = 5.0  # room beyond the badges for Front, Nearside, Offside
 
@@ -107,7 +107,7 @@ def arrange(subject: Subject, box: Box) -> Arrangement:
     return found
 
 
-@lru_cache(maxsize=32)
+@lru_cache(maxsize=128)
 def _arranged(subject: Subject, badges: tuple[tuple[str, Badge], ...], box: Box) -> Arrangement | None:
     within = {p.id: reach(subject.layout, p) for p in subject.points}
     subject = replace(subject, badges=dict(badges), reaches=within)
@@ -124,16 +124,17 @@ def _arranged(subject: Subject, badges: tuple[tuple[str, Badge], ...], box: Box)
             except CannotPlace:
                 failed += len(subject.points)
                 continue
-            if found and _detour(found) <= _POOR:
+            if found and _poorness(found) <= _POOR:
                 return found
             pairs += 0 if found else len(subject.points) ** 2
             poor += [found] if found else []
-    return min(poor, key=_detour) if poor else None
+    return min(poor, key=_poorness) if poor else None
 
 
-def _detour(found: Arrangement) -> float:
-    """How much longer the leaders are than they had to be for the same badges, as a ratio."""
-    return found.placement.length_mm / max(found.placement.bound_mm, 1e-9)
+def _poorness(found: Arrangement) -> float:
+    """How many times longer the leaders are than they had to be, or the longest than the vehicle is wide."""
+    across = found.frame.scale * found.frame.width_mm
+    return max(found.placement.detour, found.placement.longest_mm / across)
 
 
 def _plainest(count: int) -> int:
@@ -190,9 +191,9 @@ def _arrangement(
     body = body_polygon(subject.layout, frame)
     room = _for_badges(left, subject.orientation)
     clear = standing_out(subject.layout, frame)
-    task = Task(tuple(sites), (body,), room, tries=_TRIES, off_badges=clear)
     shown = [(d, _true_places(subject, d.keys, frame).values()) for d in details]
-    placement = place_beside(task, shown, subject.layout.width * scale)
+    beside = tuple(asides(shown, clear))
+    placement = place(Task(tuple(sites), (body,), room, tries=_TRIES, off_badges=clear, asides=beside))
     around = _around(left, size, placement, subject.orientation)
     order = _order(subject, frame, placement, details)
     return Arrangement(frame, round(1 / scale), around, places, placement, details, corners, order)

@@ -18,10 +18,10 @@ from guidegen.plan.callouts.sight import Sight
 from guidegen.plan.callouts.straight import PASS_MM, StraightLeaders
 
 NODES = 25  # of branch and bound before the search turns to repair
-CHEAP_MM, DEAR_MM = 12.0, 48.0  # how long a detour a conflict is worth at first
+CHEAP_MM, DEAR_MM = 12.0, 36.0  # how long a detour a conflict is worth at first
 LONG = 2.2  # ratio of sides from which a badge is a label
 HOMEWARD, MENDING = 6, 60  # callouts, at most, that are brought home, and rounds of repair for each
-POOR = 1.06  # times the least length for the same badges: then another try is worth its time
+POOR = 1.09  # times the least length for the same badges: then another try is worth its time
 STUCK = 3  # conflicts left over by one try from which the last is not worth its time
 TRIALS = 10  # leaders, at most, that are shortened after a repair
 
@@ -45,11 +45,12 @@ def place(task: Task) -> Placement:
     Raises CannotPlace when no boundary that was tried gives a clean placement.
     """
     if not task.sites:
-        return Placement((), 0.0, 0.0, True)
+        return Placement((), 0.0, True)
     size = max(max(s.badge.width_mm, s.badge.height_mm) for s in task.sites)
     hull = surrounding_hull([p for polygon in task.body for p in polygon], [(s.x, s.y) for s in task.sites])
     if task.style != "straight" or any(_long(s.badge) for s in task.sites):
         return place_framed(task, hull)
+    narrow = min(max(axis) - min(axis) for axis in zip(*hull, strict=True))
     sight = Sight(task.sites, task.clearance_mm, task.obstacles, task.asides)
     left, conflicts, tries, poor = len(task.sites), 0, _tries(task), list[Placement]()
     for attempt in tries:
@@ -64,11 +65,11 @@ def place(task: Task) -> Placement:
             raise _cannot(task, size, len(shut), tuple(task.sites[i].key for i in shut))
         found, conflicts = _on_boundary(task, boundary, sight, attempt)
         if found is not None:
-            if found.length_mm <= POOR * found.bound_mm:
+            if found.detour <= POOR and found.longest_mm <= narrow:
                 return found
             poor.append(found)
     if poor:
-        return min(poor, key=lambda p: p.length_mm)
+        return min(poor, key=lambda p: (max(p.longest_mm, narrow), p.length_mm))
     raise _cannot(task, size, conflicts or left)
 
 
@@ -119,14 +120,14 @@ def _on_boundary(task: Task, boundary: Boundary, sight: Sight, attempt: _Try) ->
         state.relieve(leaders.least, HOMEWARD, MENDING)
         state.reroute(TRIALS)
     state.slide()
-    bound, turned = _reassigned(state, sight)
+    detour, turned = _reassigned(state, sight)
     if turned:
         state.slide()
-        bound, _ = _reassigned(state, sight)
+        detour, _ = _reassigned(state, sight)
     chosen = [field.places[field.place_of(i)] for i in range(len(sites))]
     callouts = tuple(_callout(s, (p.x, p.y), p.ring) for s, p in zip(sites, chosen, strict=True))
     length = sum(math.dist(at, (p.x, p.y)) for at, p in zip(sight.places, chosen, strict=True))
-    return Placement(callouts, length, bound, proved, 1 + max(c.ring for c in callouts)), 0
+    return Placement(callouts, length, proved, 1 + max(c.ring for c in callouts), detour), 0
 
 
 def _long(badge: Badge) -> bool:
@@ -142,20 +143,23 @@ def _radius(badge: Badge) -> float:
 def _reassigned(state: Repair, sight: Sight) -> tuple[float, bool]:
     """Exchange badges round the cycles that a cheapest assignment to the same badges would turn, where clean.
 
-    Returns the length of that assignment, which no other assignment to these badges can undercut, and
-    whether any were exchanged.
+    Returns how many times dearer than that assignment, which no other to these badges can undercut, the
+    leaders are, and whether any were exchanged.
     """
     field = state.field
     everyone = range(state.count)
     ends = [field.end_of(field.place_of(i)) for i in everyone]
-    best = Matching([[math.dist(a, b) for b in ends] for a in sight.places])
-    turned = False
-    if best.cost() < sum(map(math.dist, sight.places, ends)) - 1e-6:
+    dear = [[sight.length(i, end) for end in ends] for i in everyone]
+    best = Matching(dear)
+    now, least, turned = sum(dear[i][i] for i in everyone), best.cost(), False
+    if least < now - 1e-6:
         for cycle in _cycles(best.column_of):
             steps = zip(cycle, cycle[1:] + cycle[:1], strict=True)
             if not any(sight.bars(i, ends[j]) for i, j in steps):
                 turned = state.exchange(cycle) or turned
-    return best.cost(), turned
+    if turned:
+        now = sum(sight.length(i, field.end_of(field.place_of(i))) for i in everyone)
+    return now / max(least, 1e-9), turned
 
 
 def _cycles(moves: list[int]) -> list[list[int]]:

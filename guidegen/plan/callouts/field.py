@@ -47,6 +47,7 @@ class RoundField:
         self.apart = 2 * min(self._shares)
         self._ends = [(p.x, p.y) for p in places]
         self._at = [-1] * self.count
+        self._costs = [0.0] * self.count
         # left, right, top, bottom, start, end, direction, length
         self._rays = [(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)] * self.count
         self._known: dict[int, list[tuple[float, int]]] = {}
@@ -58,7 +59,7 @@ class RoundField:
         self._witnesses: dict[int, list[tuple[int, int]]] = {}
 
     def cost(self, i: int) -> float:
-        return cost_of(self._rays[i][-1], self._least[i])
+        return self._costs[i]
 
     def end_of(self, place: int) -> Point:
         return self._ends[place]
@@ -76,11 +77,15 @@ class RoundField:
         for k in self._overlapping(place):
             self._covered[k].append(i)
         self._at[i] = place
+        self._costs[i] = self._cost(i, length, math.atan2(y - ay, x - ax))
         box = (min(ax, x), max(ax, x), min(ay, y), max(ay, y))
         self._rays[i] = (*box, ax, ay, x, y, (x - ax) / length, (y - ay) / length, length)
 
+    def _cost(self, i: int, length: float, angle: float) -> float:
+        return cost_of(length + (self.sight.price(i, angle) if self.sight.priced else 0.0), self._least[i])
+
     def choices(self, i: int) -> Iterator[tuple[float, int]]:
-        """Places whose leader from site i passes no marker and no obstacle too near, nearest first."""
+        """Places whose leader from site i passes no marker and no obstacle too near, cheapest first."""
         if i not in self._known:
             self._known[i], self._rest[i] = [], self._free_places(i)
         known = self._known[i]
@@ -89,15 +94,39 @@ class RoundField:
             known.append(choice)
             yield choice
 
+    def promising(self, i: int, prices: Prices, limit: float) -> Iterator[tuple[float, int]]:
+        """As in Field; what a callout met at a place before is likely to stand there still."""
+        count, at, base, price = self.count, self._at, prices.base, prices.get
+        covered, witnesses = self._covered, self._witnesses
+        for choice in self.choices(i):
+            cost, place = choice
+            met = covered[place]
+            for j in met:
+                if j != i:
+                    cost += price(i * count + j if i < j else j * count + i, base)
+            if cost < limit:
+                for j, stood in witnesses.get(place * count + i, ()):
+                    if at[j] == stood and j not in met:
+                        cost += price(i * count + j if i < j else j * count + i, base)
+                if cost < limit:
+                    yield choice
+            elif choice[0] >= limit:
+                return
+
     def _free_places(self, i: int) -> Iterator[tuple[float, int]]:
-        (ax, ay), atan2, ends = self.sight.places[i], math.atan2, self._ends
+        sight, atan2, ends = self.sight, math.atan2, self._ends
+        (ax, ay), least = sight.places[i], self._least[i]
         away = list(map(math.dist, repeat((ax, ay)), ends))
-        low, least = min(away, default=0.0), self._least[i]
+        low = min(away, default=0.0)
         for first, last in ((0.0, low + NEAR_MM), (low + NEAR_MM, low + WINDOW_MM)):
-            for d, k in sorted([(d, k) for k, d in enumerate(away) if first <= d < last]):
+            near = [(d, k) for k, d in enumerate(away) if first <= d < last]
+            if sight.priced:
+                bearings = [atan2(ends[k][1] - ay, ends[k][0] - ax) for _, k in near]
+                near = [(d + sight.price(i, a), k) for (d, k), a in zip(near, bearings, strict=True)]
+            for d, k in sorted(near):
                 x, y = ends[k]
                 angle = atan2(y - ay, x - ax)
-                if not self.sight.blocked(i, angle) and not self.sight.obstructed(i, angle, ends[k]):
+                if not sight.blocked(i, angle) and not sight.obstructed(i, angle, ends[k]):
                     yield cost_of(d, least), k
 
     def nearby(self, i: int) -> list[tuple[float, int]]:
@@ -114,7 +143,7 @@ class RoundField:
             angle = math.atan2(y - ay, x - ax)
             if not self.sight.blocked(i, angle) and not self.sight.obstructed(i, angle, (x, y)):
                 along_hatch = abs(math.sin(2 * angle)) > HATCH_SINE
-                out.append((cost_of(math.hypot(x - ax, y - ay), self._least[i]) + along_hatch * HATCH_MM, k))
+                out.append((self._cost(i, math.hypot(x - ax, y - ay), angle) + along_hatch * HATCH_MM, k))
         return sorted(out)
 
     def _foot(self, i: int) -> set[int]:

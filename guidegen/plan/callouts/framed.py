@@ -38,7 +38,7 @@ class FramedField:
         self.clear = task.clearance_mm + SLACK_MM
         self._blocks = [_grown(box, self.clear) for box in task.obstacles]
         self._taken = self._blocks + [_grown(box, self.clear) for box in task.off_badges]
-        self._sight = Sight(task.sites, task.clearance_mm, task.obstacles, task.asides)
+        self._sight = Sight(task.sites, task.clearance_mm, task.obstacles)
         self._straight = task.style == "straight"
         sizes = sorted({s.badge for s in task.sites}, key=lambda b: (b.width_mm, b.height_mm, b.round))
         self._size = [sizes.index(s.badge) for s in task.sites]
@@ -81,7 +81,10 @@ class FramedField:
     def _made(self, i: int, place: int) -> Stand:
         site, seat = self.sites[i], self._seat(i, place)
         path = leader_path(self.task.style, site, seat.end, self.places[place].normal)
-        return (length_of(path) + site.radius_mm if path else math.inf, path, seat.box)
+        if not path:
+            return math.inf, path, seat.box
+        length = self._sight.length(i, seat.end) if self._straight else length_of(path) + site.radius_mm
+        return length, path, seat.box
 
     def _seat(self, i: int, place: int) -> Seat:
         """The badge of callout i at a place, whatever its leader."""
@@ -114,6 +117,9 @@ class FramedField:
             self._known[i].append(choice)
             yield choice
 
+    def promising(self, i: int, prices: Prices, limit: float) -> Iterator[tuple[float, int]]:
+        return self.choices(i)
+
     def _free_places(self, i: int) -> Iterator[tuple[float, int]]:
         reach = self.costs(i)
         far = min(reach, default=0.0) + WINDOW_MM
@@ -132,10 +138,10 @@ class FramedField:
         return [self.standing(i, k)[0] for k in range(len(self.places))]
 
     def _straight_costs(self, i: int) -> list[float]:
-        site, hypot, inf = self.sites[i], math.hypot, math.inf
+        site, inf = self.sites[i], math.inf
         x, y, radius = site.x, site.y, site.radius_mm
         return [
-            hypot(ex - x, ey - y) if (ex - x) * nx + (ey - y) * ny > radius else inf
+            self._sight.length(i, (ex, ey)) if (ex - x) * nx + (ey - y) * ny > radius else inf
             for ex, ey, nx, ny in self._ends[self._size[i]]
         ]
 

@@ -9,7 +9,7 @@ from guidegen.plan.callouts.assignment import Matching
 from guidegen.plan.callouts.boundary import Offset, Port, convex_hull
 from guidegen.plan.callouts.framed import FramedField
 from guidegen.plan.callouts.model import Badge, Box, Callout, CannotPlace, Placement, Task
-from guidegen.plan.callouts.paths import seat
+from guidegen.plan.callouts.paths import length_of, seat
 from guidegen.plan.callouts.repair import Prices, Repair
 
 STEP_MM = 2.0  # between anchors
@@ -134,13 +134,14 @@ def _first(task: Task, field: FramedField) -> list[int] | None:
 
 
 def _placement(task: Task, field: FramedField) -> Placement:
-    callouts, total = [], 0.0
+    callouts, length, cost = [], 0.0, 0.0
     for i, site in enumerate(task.sites):
-        cost, path, (x, y, w, h) = field.stand(i)
-        total += cost
+        own, path, (x, y, w, h) = field.stand(i)
+        cost += own
+        length += length_of(path) + site.radius_mm
         ring = field.places[field.place_of(i)].ring
         callouts.append(Callout(site.key, x + w / 2, y + h / 2, w, h, path, ring))
     chosen = [field.place_of(i) for i in range(field.count)]
     costs = [[min(field.standing(i, k)[0], IMPOSSIBLE_MM) for k in chosen] for i in range(field.count)]
     rings = 1 + max(c.ring for c in callouts)
-    return Placement(tuple(callouts), total, Matching(costs).cost(), False, rings)
+    return Placement(tuple(callouts), length, False, rings, cost / max(Matching(costs).cost(), 1e-9))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Literal, TypeAlias
 
 from msgspec import Struct
@@ -33,12 +34,14 @@ class Site(Struct, frozen=True):
 
 
 class Aside(Struct, frozen=True):
-    """What stands on the plan without a badge of its own: only the leader of one site may come near it."""
+    """What leaders had better not run over; the leader of its own site may.
 
-    x: float
-    y: float
-    radius_mm: float
-    site: str  # key
+    price_mm: by how much longer a leader may be for it.
+    """
+
+    box: Box
+    price_mm: float
+    site: str = ""  # key
 
 
 class Task(Struct, frozen=True):
@@ -46,8 +49,8 @@ class Task(Struct, frozen=True):
 
     body: polygons that no badge may touch (the outline; more than one if parts stand apart).
     room: the part of the sheet that badges may use. obstacles: boxes that no badge and no leader may touch.
-    off_badges: boxes that badges stay clear of, though leaders may pass. asides: what leaders pass as they
-    pass markers.
+    off_badges: boxes that badges stay clear of, though leaders may pass. asides: what straight leaders keep
+    off where that costs no long detour.
     clearance_mm: least distance of a leader from other callouts' markers and badges.
     gap_mm: least distance between two badges. offset_mm: wanted distance from body to badges.
     style: "straight" leaders, or one bend: "po" runs parallel to the side then orthogonally to the badge,
@@ -86,16 +89,22 @@ class Callout(Struct, frozen=True):
 class Placement(Struct, frozen=True):
     """A callout for each site, in the order of the sites.
 
-    length_mm: sum of the leaders from marker centre to badge centre. bound_mm: what no placement on the
-    same ports can undercut. proved: no other clean placement on these ports costs less, where a long detour
-    counts for more than its length. rings: rings in use.
+    length_mm: sum of the leaders from marker centre to badge centre. proved: no other clean placement on
+    these ports costs less, where a long detour counts for more than its length. rings: rings in use.
+    detour: how many times longer the leaders are than they had to be for the same badges, where each mm that
+    an aside is worth counts as a mm.
     """
 
     callouts: tuple[Callout, ...]
     length_mm: float
-    bound_mm: float
     proved: bool
     rings: int = 1
+    detour: float = 1.0
+
+    @property
+    def longest_mm(self) -> float:
+        """Of the longest leader."""
+        return max((math.dist(c.leader[0], c.leader[-1]) for c in self.callouts if c.leader), default=0.0)
 
 
 class CannotPlace(GuidegenError):  # noqa: N818

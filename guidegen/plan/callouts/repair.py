@@ -48,6 +48,10 @@ class Field(Protocol):
         """Where callout i could go, with the cost there, cheapest first."""
         ...
 
+    def promising(self, i: int, prices: Prices, limit: float) -> Iterable[tuple[float, int]]:
+        """The choices without those that are known to cost the limit or more by what they would meet."""
+        ...
+
     def nearby(self, i: int) -> Sequence[tuple[float, int]]:
         """Where callout i stands and could go by a small step, with costs, cheapest first."""
         ...
@@ -192,10 +196,11 @@ class Repair:
         return free is not None
 
     def exchange(self, cycle: Sequence[int]) -> bool:
-        """Let each callout of the cycle take the next one's place if nobody then meets another."""
+        """Let each callout of the cycle take the next one's place if it pays and nobody then meets."""
         before = [self.field.place_of(i) for i in cycle]
+        most = sum(map(self.field.cost, cycle))
         self._seat(cycle, before[1:] + before[:1])
-        if any(self.clashing[i] for i in cycle):
+        if sum(map(self.field.cost, cycle)) > most or any(self.clashing[i] for i in cycle):
             self._seat(cycle, before)
             return False
         return True
@@ -209,11 +214,8 @@ class Repair:
 
     def better(self, i: int, limit: float) -> bool:
         """Move callout i to the place with the least sum of cost and prices below limit, if there is one."""
-        return self._take(i, self.field.choices(i), limit)
-
-    def _take(self, i: int, choices: Iterable[tuple[float, int]], limit: float) -> bool:
         field, order, found = self.field, self.order[i], None
-        for cost, place in choices:
+        for cost, place in field.promising(i, self.prices, limit):
             if cost >= limit:
                 break
             price, met = field.clashes(i, place, order, self.prices, limit - cost)

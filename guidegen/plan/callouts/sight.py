@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from collections.abc import Sequence
+from itertools import accumulate
 
 from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.model import Aside, Box, Site
@@ -15,7 +16,7 @@ _BELOW = -9.0  # under every angle
 
 
 class Sight:
-    """The directions free of other markers, of asides and of obstacles, seen from each site.
+    """The directions free of other markers and of obstacles, seen from each site, and the price of the rest.
 
     Only leaders that end beyond every marker are judged rightly: ports lie outside the hull of the sites.
     """
@@ -26,13 +27,21 @@ class Sight:
         self.places = [(s.x, s.y) for s in sites]
         clear = clearance + SLACK_MM
         self.obstacles = [(x - clear, y - clear, w + 2 * clear, h + 2 * clear) for x, y, w, h in obstacles]
-        ranges = _marker_ranges(sites, clear)
-        for own, site in zip(ranges, sites, strict=True):
-            for aside in asides:
-                if aside.site != site.key:
-                    own += _ranges_of(aside, site, clear)
-        self.ranges = [_merged(r) for r in ranges]
-        self._wedges = [[(*_wedge(p, box), box) for box in self.obstacles] for p in self.places]
+        self.ranges = [_merged(r) for r in _marker_ranges(sites, clear)]
+        self._wedges = [[(*w, box) for box in self.obstacles for w in _wedges(p, box)] for p in self.places]
+        self._prices = [_steps(s, asides) for s in sites]
+        self.priced = bool(asides)
+
+    def price(self, i: int, angle: float) -> float:
+        """What a leader of site i at the angle costs in mm for the asides that it runs over."""
+        angles, prices = self._prices[i]
+        return prices[bisect_right(angles, angle)]
+
+    def length(self, i: int, end: Point) -> float:
+        """Of the leader from site i to end in mm, its price added."""
+        x, y = self.places[i]
+        dx, dy = end[0] - x, end[1] - y
+        return math.hypot(dx, dy) + (self.price(i, math.atan2(dy, dx)) if self.priced else 0.0)
 
     def blocked(self, i: int, angle: float) -> bool:
         """Whether a leader of site i at the angle passes another marker too near."""
@@ -82,19 +91,6 @@ def _marker_ranges(sites: Sequence[Site], clearance: float) -> list[list[tuple[f
     return ranges
 
 
-def _ranges_of(aside: Aside, site: Site, clearance: float) -> list[tuple[float, float]]:
-    """The angles in which a leader of the site comes near the aside; none when it lies on the site."""
-    dx, dy = aside.x - site.x, aside.y - site.y
-    away = math.hypot(dx, dy)
-    if away < SAME_PLACE_MM:
-        return []
-    half = blocked_half_angle(away, site.radius_mm, aside.radius_mm + clearance)
-    low, high = math.atan2(dy, dx) - half, math.atan2(dy, dx) + half
-    if low < -math.pi:
-        return [(low, high), (low + math.tau, 9.0)]
-    return [(low, high), (_BELOW, high - math.tau)] if high > math.pi else [(low, high)]
-
-
 def _merged(ranges: list[tuple[float, float]]) -> tuple[list[float], list[float]]:
     """The union as starts and ends of disjoint ranges in order, led by an empty one."""
     ranges.sort()
@@ -108,12 +104,27 @@ def _merged(ranges: list[tuple[float, float]]) -> tuple[list[float], list[float]
     return starts, ends
 
 
-def _wedge(place: Point, box: Box) -> tuple[float, float]:
-    """The angles under which a box is seen; all of them if they cannot be told."""
+def _steps(site: Site, asides: Sequence[Aside]) -> tuple[list[float], list[float]]:
+    """Angles in order at which the sum of prices changes, and the sums before the first and after each."""
+    changes = []
+    for aside in asides:
+        if aside.site != site.key:
+            for low, high in _wedges((site.x, site.y), aside.box):
+                changes += [(low, aside.price_mm), (high, -aside.price_mm)]
+    changes.sort()
+    return [angle for angle, _ in changes], [0.0, *accumulate(more for _, more in changes)]
+
+
+def _wedges(place: Point, box: Box) -> list[tuple[float, float]]:
+    """The ranges of angles under which a box is seen; all angles from within."""
     x, y, w, h = box
-    angles = [math.atan2(cy - place[1], cx - place[0]) for cx in (x, x + w) for cy in (y, y + h)]
-    low, high = min(angles), max(angles)
-    return (low, high) if high - low < math.pi else (-math.pi, math.pi)
+    left, right, above, below = x - place[0], x + w - place[0], y - place[1], y + h - place[1]
+    if left <= 0 <= right and above <= 0 <= below:
+        return [(-math.pi, math.pi)]
+    angles = [math.atan2(dy, dx) for dx in (left, right) for dy in (above, below)]
+    if right < 0 and above < 0 <= below:  # behind, where angles begin anew
+        return [(min(a for a in angles if a >= 0), 9.0), (_BELOW, max(a for a in angles if a < 0))]
+    return [(min(angles), max(angles))]
 
 
 def blocked_half_angle(away: float, start: float, reach: float) -> float:

@@ -11,7 +11,7 @@ from guidegen.plan.callouts.model import Site
 from guidegen.plan.callouts.sight import SAME_PLACE_MM, SLACK_MM, Sight
 
 PASS_MM = 1000.0  # price of a leader that passes too near a marker or an obstacle: dearer than any leader
-FREE_MM, STRAY = 30.0, 2.0  # detour that is thought nothing of; what each mm beyond costs more
+FREE_MM, STRAY = 20.0, 2.0  # detour that is thought nothing of; what each mm beyond costs more
 PARTING = 0.12  # least sine between two leaders of one place
 
 
@@ -27,8 +27,9 @@ def cost_of(length: float, least: float) -> float:
 class StraightLeaders:
     """All leaders between sites and ports; ports lie on convex curves that have every site inside.
 
-    costs[i][p] is the cost of the leader from site i to port p, plus PASS_MM if it passes a marker or an
-    obstacle within the clearance; least[i] the length of the shortest of site i.
+    costs[i][p] is the cost of the leader from site i to port p with the asides that it runs over, plus
+    PASS_MM if it passes a marker or an obstacle within the clearance; least[i] the length of the shortest of
+    site i.
     """
 
     def __init__(
@@ -51,7 +52,10 @@ class StraightLeaders:
         order = sorted(range(len(angles)), key=angles.__getitem__)
         self._order.append(order)
         ordered, free = [angles[p] for p in order], self.least[i] + FREE_MM
-        row = [d + STRAY * (d - free) if d > free else d for d in self.lengths[i]]
+        row = self.lengths[i]
+        if sight.priced:
+            row = [d + sight.price(i, angle) for d, angle in zip(row, angles, strict=True)]
+        row = [d + STRAY * (d - free) if d > free else d for d in row]
         for low, high in zip(*sight.ranges[i], strict=True):
             for k in range(bisect_left(ordered, low), bisect_right(ordered, high)):
                 row[order[k]] += PASS_MM

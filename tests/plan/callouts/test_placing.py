@@ -30,7 +30,7 @@ def test_clean_and_short(callout_tasks: ModuleType, callout_judge: ModuleType, s
     assert callout_judge.faults(task, placement) == []
     ratio = callout_judge.length_ratio(task, placement)
     assert ratio <= 1.15
-    assert placement.length_mm / placement.bound_mm == pytest.approx(ratio, abs=1e-6)
+    assert placement.detour == pytest.approx(ratio, abs=1e-6)
 
 
 @given(st.integers(0, 10**6), st.integers(1, 45))

@@ -13,6 +13,7 @@ from guidegen.plan.callouts import Aside, Site
 from guidegen.plan.callouts.sight import SLACK_MM, Sight, meets_box
 
 near = st.tuples(st.floats(-30, 30), st.floats(-30, 30))
+areas = st.tuples(st.floats(-20, 20), st.floats(-20, 20), st.floats(0.1, 30), st.floats(0.1, 30))
 
 
 @given(st.lists(near, min_size=2, max_size=6), st.floats(-math.pi, math.pi))
@@ -33,7 +34,7 @@ def test_points_of_one_place_do_not_block_each_other() -> None:
     assert not any(sight.blocked(0, angle / 10) for angle in range(-31, 32))
 
 
-@given(near, near, st.tuples(st.floats(-20, 20), st.floats(-20, 20), st.floats(0.1, 30), st.floats(0.1, 30)))
+@given(near, near, areas)
 @settings(deadline=None, max_examples=200)
 def test_meets_box_as_shapely(
     a: tuple[float, float], b: tuple[float, float], area: tuple[float, float, float, float]
@@ -52,8 +53,15 @@ def test_a_leader_keeps_clear_of_words_on_the_sheet(end: tuple[float, float], ba
     assert Sight([Site("a", 0, 0)], 0.6, ((50.0, -4.0, 20.0, 8.0),)).bars(0, end) is barred
 
 
-def test_only_the_leader_of_its_own_site_may_come_near_an_aside():
-    sites = [Site("a", 0, 0), Site("b", 0, 30)]
-    sight = Sight(sites, 0.6, (), (Aside(20, 0, 0.9, "b"),))
-    assert sight.bars(0, (50, 0)) and sight.bars(0, (50, 2)) and not sight.bars(0, (50, 6))
-    assert not sight.bars(1, (40, -30))  # straight through the aside
+@given(near, areas, st.floats(-math.pi, math.pi))
+@settings(deadline=None, max_examples=200)
+def test_a_leader_over_an_aside_counts_for_longer(
+    place: tuple[float, float], area: tuple[float, float, float, float], angle: float
+) -> None:
+    x, y, w, h = area
+    end = (place[0] + 200 * math.cos(angle), place[1] + 200 * math.sin(angle))
+    leader, shape = LineString([place, end]), box(x, y, x + w, y + h)
+    over = leader.intersects(shape)
+    assume(over == leader.intersects(shape.buffer(1e-6)) == leader.intersects(shape.buffer(-1e-6)))
+    sight = Sight([Site("a", *place)], 0.6, (), (Aside(area, 7.0), Aside(area, 100.0, "a")))
+    assert sight.length(0, end) == pytest.approx(200 + 7 * over)
