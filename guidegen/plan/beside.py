@@ -13,7 +13,7 @@ from guidegen.plan.insets import Detail
 
 _MARK_MM = 1.1  # half the side of a square about a marker in a frame
 # How much longer a leader may be to keep off one of each.
-_MARK_PRICE_MM, _FRAME_PRICE_MM, _OUTSIDE_PRICE_MM = 25.0, 5.0, 2.0
+_MARK_PRICE_MM, _FRAME_PRICE_MM, _OUTSIDE_PRICE_MM = 60.0, 5.0, 3.0
 
 
 def asides(details: Iterable[tuple[Detail, Iterable[Point]]], standing_out: Iterable[Box]) -> Iterator[Aside]:
