@@ -120,7 +120,7 @@ def _wedges(place: Point, box: Box) -> list[tuple[float, float]]:
     x, y, w, h = box
     left, right, above, below = x - place[0], x + w - place[0], y - place[1], y + h - place[1]
     if left <= 0 <= right and above <= 0 <= below:
-        return [(-math.pi, math.pi)]
+        return [(_BELOW, 9.0)]
     angles = [math.atan2(dy, dx) for dx in (left, right) for dy in (above, below)]
     if right < 0 and above < 0 <= below:  # behind, where angles begin anew
         return [(min(a for a in angles if a >= 0), 9.0), (_BELOW, max(a for a in angles if a < 0))]
