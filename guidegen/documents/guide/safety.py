@@ -47,7 +47,8 @@ _WINDOW = "escape window"
 _BELOW_PLAN_MM = 3.0
 _ABOVE_PANEL_MM = 4.0
 _LEAST_PLAN_MM = 58.0
-_LEAST_LIST_MM = 50.0
+_LARGER = (1.25, 1.15)  # times the size of print
+_LEAST_LIST_MM = 65.0  # with its heading
 _LOWEST_UPRIGHT = 0.5  # of the height of a page
 _NARROWEST_MM = 30.0  # a telephone number that is longer may break
 _TRIMMED_MM = 7.0  # by which a plan with badges at both sides is lower than the room to arrange it
@@ -84,9 +85,8 @@ def safety_chapter(kit: Kit) -> Chapter:
         if len(first) == 1 and (below := _plan_below(kit, foot)):
             return Chapter("safety", _TITLE, ((*first[0], *below),))
     if whole:
-        return Chapter(
-            "safety", _TITLE, tuple(_list_below(kit, whole[0]) or [*whole[0][0], *_plan_pages(kit)[0]])
-        )
+        top = (_set_larger(kit) if len(whole[0][0]) == 1 else None) or whole[0]
+        return Chapter("safety", _TITLE, tuple(_list_below(kit, top) or [*top[0], *_plan_pages(kit)[0]]))
     return Chapter("safety", _TITLE, (*tried[0][0], *_plan_with_panels(kit, cautions)))
 
 
@@ -100,6 +100,18 @@ def _plan_with_panels(kit: Kit, panels: Sequence[Block]) -> list[tuple[Item, ...
     plans = _plan_pages(kit)
     after = _below(kit, plans, panels)
     return after[0] if after else [*plans[0], *in_columns(kit, panels).drawn()]
+
+
+def _set_larger(kit: Kit) -> Ended | None:
+    """The first page with all cautions in a larger print, where it holds that: it is read in haste."""
+    for share in _LARGER:
+        body, label = (replace(s, size_pt=share * s.size_pt) for s in (kit.look.body, kit.look.label))
+        larger = Kit(kit.context, replace(kit.look, body=body, label=label))
+        cautions = tuple(_with_signal(larger, "caution", body, kit.look.columns))
+        found = _below(larger, _first_page(larger, label), cautions)
+        if found and len(found[0]) == 1:
+            return found
+    return None
 
 
 def _below(kit: Kit, above: Ended, panels: Sequence[Block]) -> Ended | None:
@@ -191,9 +203,10 @@ def _plan_below(kit: Kit, foot: float) -> tuple[Item, ...]:
 def _list_below(kit: Kit, above: Ended) -> list[tuple[Item, ...]] | None:
     """The list below what stands on the last page, then its plan; None where that saves no page."""
     look, (pages, foot) = kit.look, above
-    head, top = headed(kit, _section(kit), at=foot + PARTED_MM)
-    if look.beside or top + _LEAST_LIST_MM > look.bottom:
+    at = foot + PARTED_MM
+    if look.beside or at + _LEAST_LIST_MM > look.bottom:
         return None
+    head, top = headed(kit, _section(kit), at=at)
     ways = ways_out(kit)
     rows = tuple(_listed(kit, ways))
     count = look.key_columns

@@ -84,3 +84,12 @@ def test_a_booklet_arranges_its_plan_once(context, monkeypatch):
     monkeypatch.setattr(safety, "floor_plan", lambda *a, **k: arranged.append(a) or floor_plan(*a, **k))
     safety_chapter(Kit(context, A5_LOOK))
     assert len(arranged) == 1
+
+
+@pytest.mark.parametrize("sample", ["hazel", "larch"])
+def test_what_is_read_in_an_emergency_is_set_as_large_as_its_page_holds(sample, context_of, texts_of):
+    kit = Kit(context_of(read_vehicle(SAMPLES / f"{sample}.yaml")), A4_LOOK)
+    first = texts_of(Sheet(210.0, 297.0, safety_chapter(kit).pages[0], "page"))
+    fire = next(s.item for s in first if s.item.text.startswith("Get everyone out by"))
+    assert fire.size_pt >= 1.15 * kit.look.body.size_pt
+    assert max(s.box[3] for s in first) <= kit.look.bottom
