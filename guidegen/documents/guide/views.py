@@ -63,7 +63,7 @@ def _chapter(kit: Kit, before: Chapter, share: float) -> tuple[Chapter | None, f
     head = (
         title_block(kit, "outside", "Seen from outside"),
         Paragraph(
-            text="All views are to scale, the sides as you stand before them. "
+            text="To scale, the sides as you stand before them. "
             f"Facing forward, the nearside is on your {kit.context.vehicle.nearside}.",
             style=kit.look.body,
             keep_with_next=True,
