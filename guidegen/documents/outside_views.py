@@ -46,7 +46,7 @@ _ON_A_LINE = 4
 _LONGEST_MM = (
     45.0  # of a leader: from the middle of the roof and the sill to the badges beyond, with some over
 )
-_BELOW_TITLE_MM = 3.0  # from a view's title to its roof where no badges stand between them
+_CLEAR_MM = 3.0  # of the drawing from its title and from the words below where no badges stand between them
 _OFFSETS_MM = (3.0, 2.0, 9.0)  # of the badges from the body
 _RINGS_MM = (24.0, 36.0)  # room about the body for badges above and below it
 
@@ -219,9 +219,9 @@ def _view(
             items.append(system_mark(system, colour_of(point, context.trade), *at[point.id]))
         items += _badges(context, members, placed.x, placed.y, over)
     reach = [*_heights(drawn), *(p[1] for p in space.body)]  # mirrors stand out beyond the body
-    tops = [min(reach) - _BELOW_TITLE_MM, *(c.y - c.height_mm / 2 - 1.0 for c in placement.callouts)]
-    feet = reach + [c.y + c.height_mm / 2 for c in placement.callouts]
-    top, foot = min(tops), max(feet) + 1.0
+    tops = [min(reach) - _CLEAR_MM, *(c.y - c.height_mm / 2 - 1.0 for c in placement.callouts)]
+    feet = [max(reach) + _CLEAR_MM, *(c.y + c.height_mm / 2 + 1.0 for c in placement.callouts)]
+    top, foot = min(tops), max(feet)
     return View(
         title, tuple(points), (moved(items, 0.0, -top),), space.box[2] + 2 * RING_MM - 1e-6, foot - top
     )

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from msgspec.structs import replace
+
 from guidegen.documents.context import Context
 from guidegen.documents.guide.binding import bind
 from guidegen.documents.guide.columns import flowed
@@ -21,8 +23,11 @@ from guidegen.documents.guide.walks import walk_chapter
 from guidegen.documents.guide.whole import key_chapter, plan_chapter
 from guidegen.documents.numbers_pages import compose_numbers_blocks
 from guidegen.drawing.primitives import Document
+from guidegen.paper.containers import KeepTogether
 from guidegen.paper.flow import Frame
 from guidegen.trade.records import SEQUENCES
+
+_FEWEST_NUMBERS = 2  # pages that the chapter of numbers takes at least
 
 
 def compose(context: Context) -> Document:
@@ -80,10 +85,16 @@ def _next_page(kit: Kit, bound: Sequence[Bound]) -> int:
 
 
 def numbers_chapter(kit: Kit) -> Chapter:
-    """What runs together, how long everything lasts, what may be loaded."""
+    """What runs together, how long everything lasts, what may be loaded.
+
+    The payload parts from its workings where that saves a page.
+    """
     title = NUMBERS_TITLE
     look = kit.look
     frame = Frame(0.0, look.top, look.paper.width_mm - look.inner - look.outer, look.height)
     blocks = (title_block(kit, "numbers", title), *compose_numbers_blocks(kit.context, frame))
     laid = flowed(kit, blocks)
+    if len(laid.pages) > _FEWEST_NUMBERS:
+        parted = [replace(b, keep_with_next=False) if isinstance(b, KeepTogether) else b for b in blocks]
+        laid = min(laid, flowed(kit, parted), key=lambda one: len(one.pages))
     return Chapter("numbers", title, tuple(laid.drawn()), laid.foot)
