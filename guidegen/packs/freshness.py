@@ -29,6 +29,7 @@ _LIBRARIES = (
     "reportlab",
     "segno",
     "svgelements",
+    "svgwrite",
 )
 
 
