@@ -217,15 +217,17 @@ class CloseCaution(CautionBox, frozen=True, kw_only=True):
     right_mm: float = 0.9  # clear at the right beyond the padding
 
     def _words(self) -> Block:
-        return _SignalledText(signal=self.signal, text=plain(self.text), style=self.style)
+        least = self.sign_mm if self.sign else 0.0
+        return _SignalledText(signal=self.signal, text=plain(self.text), style=self.style, least_mm=least)
 
 
 class _SignalledText(Block, frozen=True, kw_only=True, dict=True):
-    """The text of a caution that runs on behind its signal word."""
+    """The text of a caution that runs on behind its signal word; a single line in the middle of its sign."""
 
     signal: Signal
     text: str
     style: TextStyle
+    least_mm: float = 0.0
 
     @cached_property
     def _words(self) -> Paragraph:
@@ -233,9 +235,10 @@ class _SignalledText(Block, frozen=True, kw_only=True, dict=True):
         return Paragraph(text=(word, Span("\u00a0 " + self.text)), style=self.style)
 
     def height_mm(self, width_mm: float) -> float:
-        return self._words.height_mm(width_mm)
+        return max(self.least_mm, self._words.height_mm(width_mm))
 
     def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
+        y += self._above_mm(width_mm)
         baseline = y + self.style.baseline_mm
         cap, around = cap_height_mm(self.style.size_pt), 0.55
         wide = self.style.bold.width_mm(self.signal.upper())
@@ -250,4 +253,7 @@ class _SignalledText(Block, frozen=True, kw_only=True, dict=True):
         return (ground, *self._words.draw(x, y, width_mm))
 
     def first_baseline_mm(self, width_mm: float) -> float | None:
-        return self.style.baseline_mm
+        return self._above_mm(width_mm) + self.style.baseline_mm
+
+    def _above_mm(self, width_mm: float) -> float:
+        return (self.height_mm(width_mm) - self._words.height_mm(width_mm)) / 2

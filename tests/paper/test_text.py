@@ -104,6 +104,14 @@ def test_a_number_stays_with_its_unit(pair, width):
     assert joined.count(pair) == 2
 
 
+@pytest.mark.parametrize("pair", ["AUS 32", "ISO 7010", "RCD 16"])
+@pytest.mark.parametrize("width", range(24, 60, 3))
+def test_a_number_stays_with_the_capitals_before_it(pair, width):
+    text = f"The sign is that of {pair} and the other, later on, is of {pair} again"
+    joined = "\n".join(line.text for line in wrap(text, width, STYLE))
+    assert joined.count(pair) == 2
+
+
 def test_a_number_stays_with_its_unit_across_spans():
     words = (Span("At most "), Span("16", "bold"), Span(" A and no more than that"))
     for width in range(20, 50):
