@@ -44,6 +44,7 @@ def step_blocks(
 
 def _rows(context: Context, sequence: PlannedSequence, look: StepLook, told: set[str]) -> Iterator[Block]:
     numbers = {p.id: p.number for p in context.vehicle.points}
+    beside = _badges_beside(context)
     previous: PlannedStep | None = None
     for step in sequence.steps:
         if look.rules and previous is not None and previous.stop != step.stop:
@@ -54,7 +55,7 @@ def _rows(context: Context, sequence: PlannedSequence, look: StepLook, told: set
                 yield caution_block(context, id, look)
         said = previous is not None and previous.place == step.place
         said = said or (not step.points and says_place(step.text, step.place))
-        yield _row(step, tuple(numbers[p] for p in step.points), "" if said else step.place, look)
+        yield _row(step, tuple(numbers[p] for p in step.points), "" if said else step.place, look, beside)
         previous = step
 
 
@@ -63,7 +64,13 @@ def says_place(text: str, place: str) -> bool:
     return " ".join(place.split()[-2:]).lower() in text.lower().replace("each ", "every ")
 
 
-def _row(step: PlannedStep, numbers: tuple[int, ...], place: str, look: StepLook) -> StepRow:
+def _badges_beside(context: Context) -> int:
+    """Badges side by side; one where no step has more than two, so that words stand near their number."""
+    steps = (step for sequence in context.sequences.sequences.values() for step in sequence.steps)
+    return 1 if all(len(step.points) <= _FIGURES_BESIDE for step in steps) else _FIGURES_BESIDE
+
+
+def _row(step: PlannedStep, numbers: tuple[int, ...], place: str, look: StepLook, beside: int) -> StepRow:
     inline = look.inline_place and place
     action = (Span(step.text + " ", "bold"), Span(place, "regular")) if inline else step.text
     return StepRow(
@@ -71,7 +78,7 @@ def _row(step: PlannedStep, numbers: tuple[int, ...], place: str, look: StepLook
         numbers=numbers,
         place="" if inline else place,
         style=look.style,
-        badges_side_by_side=_FIGURES_BESIDE,
+        badges_side_by_side=beside,
         space_before_mm=look.gap_mm,
         space_after_mm=look.gap_mm,
     )

@@ -12,7 +12,8 @@ from guidegen.documents.card import CardTooFullError, compose
 from guidegen.documents.card_panels import Panels
 from guidegen.documents.card_rows import short_place
 from guidegen.documents.context import Context, Options
-from guidegen.documents.steps import says_place
+from guidegen.documents.parts import StepRow
+from guidegen.documents.steps import StepLook, says_place, step_blocks
 from guidegen.drawing.primitives import Group, Item, Rect, Style, Text
 from guidegen.paper.blocks import Heading
 from guidegen.paper.flow import Frame
@@ -214,6 +215,15 @@ class TestRoom:
         kept, free = Panels(lone, 9.0).flow(rows), Panels(lone).flow(rows)
         assert [page[0].y - frame.y for page, frame in zip(kept, lone, strict=True)] == [0.0, 9.0, 9.0]
         assert all(page[0].y == frame.y for page, frame in zip(free, lone, strict=True))
+
+    def test_words_stand_near_their_number_where_no_step_has_more_than_two(self) -> None:
+        """The roomy rows keep a column for two numbers only where a step has more than two."""
+        columns = {}
+        for name in ("hazel", "larch"):
+            context, _ = card_of(SAMPLES[0].with_stem(name))
+            rows = step_blocks(context, context.sequences.sequences["arrive"], StepLook())
+            columns[name] = {row.badges_side_by_side for row in rows if isinstance(row, StepRow)}
+        assert columns == {"hazel": {1}, "larch": {2}}
 
     def test_more_steps_move_the_card_to_a_roomier_fold(self) -> None:
         context, _ = card_of(SAMPLES[0].with_stem("larch"))
