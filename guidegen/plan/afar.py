@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from itertools import permutations
 
 from msgspec.structs import replace
 
@@ -11,11 +12,13 @@ from guidegen.drawing.primitives import Point
 from guidegen.plan.arrange import MARKER_MM, WORDS_MM, Arrangement
 from guidegen.plan.callouts import Box, Callout
 from guidegen.plan.callouts.paths import point_to_segment, segments_apart
+from guidegen.plan.floor import from_edge
 from guidegen.plan.insets import TITLE_LINE_MM, TITLE_MM, Detail
 from guidegen.plan.spreading import APART_MM, nudge
 
 _TIMES = (1.6, 1.5, 1.4, 1.3, 1.2, 1.1)
 _ASIDE_MM = 3.5  # the most that a badge is pushed, to pass its neighbour
+_ROUNDS, _BIT_MM = 4, 0.05  # of pushing badges off leaders, and by how much more than need be
 _GAP_MM, _CLEAR_MM = 0.6, 0.4  # between badges, and between a leader and what it passes
 _BEHIND_MM = 2.5  # further than they stood may badges reach behind the rear
 _EDGE_MM = 0.6  # between a badge and its frame, or the words round the plan
@@ -26,16 +29,12 @@ def for_afar(found: Arrangement) -> Arrangement:
 
     Those of the plan are of one size, and those of the insets.
     """
-    plan = dict(found.places) | {f"inset:{d.letter}": _middle(d.source) for d in found.details}
+    sources = {f"inset:{d.letter}": d.source for d in found.details}
+    plan = dict(found.places) | {key: _middle(source) for key, source in sources.items()}
     x, y, w, h = found.box  # of a vehicle that lies: there is no word behind its rear
-    within = (
-        x + WORDS_MM,
-        y + WORDS_MM,
-        w - WORDS_MM + _BEHIND_MM,
-        h - 2 * WORDS_MM,
-    )
+    within = (x + WORDS_MM, y + WORDS_MM, w - WORDS_MM + _BEHIND_MM, h - 2 * WORDS_MM)
     for times in _TIMES:
-        callouts = _grown(found.placement.callouts, plan, within, times)
+        callouts = _grown(found.placement.callouts, plan, within, times, sources)
         if callouts is not None:
             found = replace(found, placement=replace(found.placement, callouts=callouts))
             break
@@ -61,9 +60,16 @@ def _covers(c: Callout, box: Box) -> bool:
 
 
 def _grown(
-    callouts: Sequence[Callout], places: Mapping[str, Point], within: Box, times: float
+    callouts: Sequence[Callout],
+    places: Mapping[str, Point],
+    within: Box,
+    times: float,
+    sources: Mapping[str, Box] | None = None,
 ) -> tuple[Callout, ...] | None:
-    """The callouts with badges so many times as large within a box; None where one meets anything."""
+    """The callouts with badges so many times as large within a box; None where one meets anything.
+
+    sources: frames on the plan at whose edge a leader begins.
+    """
     if not callouts:
         return ()
     wide = times * max(c.width_mm for c in callouts)
@@ -71,21 +77,49 @@ def _grown(
     by = APART_MM / apart  # what parts markers parts these, on another scale
     off, (x, y, w, h) = wide / 2 + _EDGE_MM, within
     room = ((x + off) * by, (x + w - off) * by, (y + off) * by, (y + h - off) * by)
-    homes = {c.key: (c.x * by, c.y * by) for c in callouts}
-    moved = nudge(homes, furthest_mm=_ASIDE_MM * by, reaches=dict.fromkeys(homes, room))
-    at = {key: (px / by, py / by) for key, (px, py) in moved.items()}
-    found = [_ended(c, at[c.key], places[c.key], wide) for c in callouts]
+    wanted = {c.key: (c.x, c.y) for c in callouts}
+    reaches = dict.fromkeys(wanted, room)
+    found: list[Callout] = []
+    for _ in range(_ROUNDS):
+        homes = {key: (px * by, py * by) for key, (px, py) in wanted.items()}
+        moved = nudge(homes, furthest_mm=_ASIDE_MM * by, reaches=reaches)
+        at = {key: (px / by, py / by) for key, (px, py) in moved.items()}
+        found = [_ended(c, at[c.key], places[c.key], wide, (sources or {}).get(c.key)) for c in callouts]
+        pushed = _off_leaders(found)
+        if not pushed:
+            break
+        wanted |= {key: (at[key][0] + dx, at[key][1] + dy) for key, (dx, dy) in pushed.items()}
+    if any(
+        math.dist((old.x, old.y), (new.x, new.y)) > _ASIDE_MM
+        for old, new in zip(callouts, found, strict=True)
+    ):
+        return None
     clash = any(_meet(one, other, places, apart - 0.1) for one in found for other in found)
     return None if clash else tuple(found)
 
 
-def _ended(c: Callout, at: Point, place: Point, wide: float) -> Callout:
-    """The callout with its badge about a point, the leader ending at the edge of a disc."""
+def _ended(c: Callout, at: Point, place: Point, wide: float, source: Box | None) -> Callout:
+    """The callout with its badge about a point, the leader from marker or source to the edge of a disc."""
     long = max(math.dist(place, at), 1e-6)
     shares = (MARKER_MM / long, 1 - wide / 2 / long)
     x, y = place
     leader = tuple((x + (at[0] - x) * share, y + (at[1] - y) * share) for share in shares)
+    if source:
+        leader = from_edge(leader, source)
     return replace(c, x=at[0], y=at[1], width_mm=wide, height_mm=wide, leader=leader)
+
+
+def _off_leaders(callouts: Sequence[Callout]) -> dict[str, Point]:
+    """How far the badges that others' leaders pass too near have to be pushed, and which way."""
+    found: dict[str, Point] = {}
+    for one, other in permutations(callouts, 2):
+        there = (other.x, other.y)
+        x, y = _nearest(there, *one.leader)
+        gap, need = math.dist(there, (x, y)), other.width_mm / 2 + _CLEAR_MM
+        if 0 < gap < need:
+            share = (need - gap + _BIT_MM) / gap
+            found[other.key] = ((there[0] - x) * share, (there[1] - y) * share)
+    return found
 
 
 def _meet(one: Callout, other: Callout, places: Mapping[str, Point], apart: float) -> bool:
@@ -102,6 +136,14 @@ def _meet(one: Callout, other: Callout, places: Mapping[str, Point], apart: floa
         or point_to_segment(places[other.key], *one.leader) < MARKER_MM + _CLEAR_MM
         or segments_apart(*one.leader, *other.leader) < _CLEAR_MM
     )
+
+
+def _nearest(p: Point, a: Point, b: Point) -> Point:
+    """The point of a segment that is nearest to another."""
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    along = ((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / (dx * dx + dy * dy or 1.0)
+    share = min(1.0, max(0.0, along))
+    return (a[0] + dx * share, a[1] + dy * share)
 
 
 def _middle(box: Box) -> Point:
