@@ -11,9 +11,9 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from guidegen.drawing.primitives import Point
-from guidegen.plan.beside import asides
+from guidegen.plan.beside import place_beside
 from guidegen.plan.body import body_polygon, standing_out
-from guidegen.plan.callouts import Badge, Box, Callout, CannotPlace, Placement, Site, Task, place
+from guidegen.plan.callouts import Badge, Box, Callout, CannotPlace, Placement, Site, Task
 from guidegen.plan.crowd_titles import Member, crowd_title
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.frame import Frame, Hand, Orientation
@@ -191,9 +191,9 @@ def _arrangement(
     body = body_polygon(subject.layout, frame)
     room = _for_badges(left, subject.orientation)
     clear = standing_out(subject.layout, frame)
-    shown = [(d, _true_places(subject, d.keys, frame).values()) for d in details]
-    beside = tuple(asides(shown, clear))
-    placement = place(Task(tuple(sites), (body,), room, tries=_TRIES, off_badges=clear, asides=beside))
+    shown = [(d, tuple(_true_places(subject, d.keys, frame).values())) for d in details]
+    task = Task(tuple(sites), (body,), room, tries=_TRIES, off_badges=clear)
+    placement = place_beside(task, shown)
     around = _around(left, size, placement, subject.orientation)
     order = _order(subject, frame, placement, details)
     return Arrangement(frame, round(1 / scale), around, places, placement, details, corners, order)
