@@ -87,7 +87,8 @@ def safety_chapter(kit: Kit) -> Chapter:
     if whole:
         top = (_set_larger(kit) if len(whole[0][0]) == 1 else None) or whole[0]
         return Chapter("safety", _TITLE, tuple(_list_below(kit, top) or [*top[0], *_plan_pages(kit)[0]]))
-    return Chapter("safety", _TITLE, (*tried[0][0], *_plan_with_panels(kit, cautions)))
+    pages, _ = min(tried, key=lambda one: len(one[0]))
+    return Chapter("safety", _TITLE, (*pages, *_plan_with_panels(kit, cautions)))
 
 
 def _plan_with_panels(kit: Kit, panels: Sequence[Block]) -> list[tuple[Item, ...]]:

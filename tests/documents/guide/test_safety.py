@@ -93,3 +93,9 @@ def test_what_is_read_in_an_emergency_is_set_as_large_as_its_page_holds(sample, 
     fire = next(s.item for s in first if s.item.text.startswith("Get everyone out by"))
     assert fire.size_pt >= 1.15 * kit.look.body.size_pt
     assert max(s.box[3] for s in first) <= kit.look.bottom
+
+
+def test_dangers_are_set_smaller_where_that_saves_a_page_of_a_booklet(context_of):
+    for sample in ("bramble", "juniper", "larch"):
+        kit = Kit(context_of(read_vehicle(SAMPLES / f"{sample}.yaml")), A5_LOOK)
+        assert len(safety_chapter(kit).pages) == 3
