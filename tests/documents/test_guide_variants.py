@@ -86,5 +86,5 @@ def test_a_new_step_stands_behind_what_must_be_done_before_it_not_what_happens_t
 
 def test_a_changed_step_that_also_waits_says_both_in_one_sentence(told):
     text, _ = row(told("rowan", "recommission"), "Start the heating on gas.")
-    assert "This comes after “Press the gas reset button" in text
+    assert "This comes after “If you smell no gas, press the gas reset" in text
     assert "and is instead of “Start the heating on 230 V”." in text

@@ -167,7 +167,7 @@ def test_a_danger_stands_out_in_a_grey_print_too(larch, context_of, seen):
             for item in seen(compose(context_of(larch, sticker_points=(name,))))
             if isinstance(item.item, Rect) and item.item.style.stroke and item.item.width > 50
         ]
-        for name in ("gas-leak", "drop-vent")
+        for name in ("gas-leak-cylinders", "drop-vent")
     }
     (danger,), (warning, *_) = edges.values()
     assert danger[0] > 2 * warning[0] and danger[1] == SIGNAL_COLOURS["danger"].ground
