@@ -12,7 +12,7 @@ from msgspec import Struct
 from guidegen.documents.guide.columns import in_columns
 from guidegen.documents.guide.pages import Bound, Chapter, Kit, headed, labelled, start_below, title_block
 from guidegen.documents.guide.references import page_number, pages_of
-from guidegen.documents.guide.rows import badge_column_mm, linked_badges, marked_badge
+from guidegen.documents.guide.rows import badge_column_mm, held, linked_badges, marked_badge
 from guidegen.documents.guide.systems import row_of
 from guidegen.paper.blocks import Block, Paragraph
 from guidegen.paper.containers import Cell, Row, Stack
@@ -85,7 +85,7 @@ def _row(kit: Kit, entry: Entry, pages: Mapping[str, int]) -> Row:
     else:
         badge, place = marked_badge(kit, "?"), "Not located yet"
         number = (page_number("to-be-located", "bold"),)
-    name = Paragraph(text=entry.name, style=style.bold)
+    name = Paragraph(text=held(entry.name), style=style.bold)
     texts = Stack(blocks=(name, Paragraph(text=place, style=style))) if kit.look.index_places else name
     return Row(
         cells=(

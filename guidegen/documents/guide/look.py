@@ -100,7 +100,7 @@ LARGE_LOOK = Look(
     small=TextStyle(_LARGE_PT, colour=INK, leading=1.25, language="en"),
     running=TextStyle(_LARGE_PT, colour=SOFT_INK),
     columns=1,
-    index_columns=1,
+    index_columns=2,
     beside=False,
     lying=False,
     index_places=False,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from typing import Self
 
@@ -21,12 +22,18 @@ from guidegen.vehicle.model import ServicePoint
 
 CODE_MM, _LARGEST_CODE_MM, _CODE_GAP_MM = 20.0, 60.0, 3.0
 _BAR_MM = KEY_BAR_MM + 1.8
+_FIGURE = re.compile(r" (?=\d)")
 _DOT_MM = 0.6  # radius of what stands where a row has no badge
 
 
 def place_of(id: str) -> str:
     """The name of a point's destination in the key."""
     return f"point-{id}"
+
+
+def held(name: str) -> str:
+    """A name in which each figure keeps to the word before it: no line begins with the 2 of a battery."""
+    return _FIGURE.sub("\N{NO-BREAK SPACE}", name)
 
 
 class Anchored(Block, frozen=True, kw_only=True):

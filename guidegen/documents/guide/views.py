@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 
 from guidegen.documents.guide.columns import ENOUGH, flowed
@@ -16,7 +15,7 @@ from guidegen.documents.guide.pages import (
     start_below,
     title_block,
 )
-from guidegen.documents.guide.rows import badge_link, place_of
+from guidegen.documents.guide.rows import badge_link, held, place_of
 from guidegen.documents.outside_views import (
     END_SCALE,
     ENDS,
@@ -35,7 +34,6 @@ from guidegen.vehicle.model import ServicePoint
 
 _SHARES = (1.0, 0.95, 0.9, 0.85)  # of the largest scale, with which pages may be fuller, or saved
 _FILLED = 0.42  # share of a page that is full enough
-_FIGURE = re.compile(r" (?=\d)")  # of a name stands on the line of the word before it
 
 
 def views_chapter(kit: Kit, before: Chapter) -> Chapter | None:
@@ -130,7 +128,6 @@ def _names(kit: Kit, points: Sequence[ServicePoint]) -> Paragraph:
     spans: list[Span] = []
     for point in sorted(points, key=lambda p: p.number):
         spans.append(Span(f"{point.number}\N{NO-BREAK SPACE}", "bold", target=f"#{place_of(point.id)}"))
-        held = _FIGURE.sub("\N{NO-BREAK SPACE}", point.name)
-        spans.append(Span(f"{held}.  "))
+        spans.append(Span(f"{held(point.name)}.  "))
     spans[-1] = Span(spans[-1].text.rstrip())
     return Paragraph(text=tuple(spans), style=kit.look.small, space_before_mm=1.0)

@@ -11,9 +11,10 @@ from msgspec.structs import replace
 from guidegen.documents.booklet import compose_pages
 from guidegen.documents.guide.book import compose_in
 from guidegen.documents.guide.index_pages import entries_of
-from guidegen.documents.guide.look import A4_LOOK, LARGE_LOOK
+from guidegen.documents.guide.look import A4_LOOK, A5_LOOK, LARGE_LOOK
 from guidegen.documents.guide.pages import Kit
 from guidegen.documents.guide.references import referred
+from guidegen.documents.guide.rows import held
 from guidegen.documents.guide.walks import walk_chapter
 from guidegen.drawing.primitives import Link, Sheet, Text
 from guidegen.paper.text import plain
@@ -70,3 +71,16 @@ def test_a_column_that_begins_amid_a_stop_says_which(context, texts_of):
                 top = min(texts, key=lambda s: (round(s.box[1]), s.box[0]))
                 headings = {"With hook-up", "Without hook-up", "In a heated store", "Outdoors"}
                 assert top.item.colour == WHITE or top.item.text in headings, top.item.text
+
+
+@pytest.mark.parametrize("look", [A4_LOOK, LARGE_LOOK, A5_LOOK], ids=["A4", "large print", "booklet"])
+def test_in_the_index_a_page_stands_near_its_name(look):
+    """Across a whole sheet an eye slips into the next line."""
+    assert look.split(look.index_columns)[0].width < 90
+
+
+@pytest.mark.parametrize(
+    ("name", "kept"), [("Leisure battery 2", "battery~2"), ("Exhaust fluid (AUS 32) filler", "(AUS~32)")]
+)
+def test_no_line_begins_with_the_figure_of_a_name(name, kept):
+    assert kept.replace("~", "\N{NO-BREAK SPACE}") in held(name)
