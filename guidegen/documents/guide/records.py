@@ -32,8 +32,9 @@ from guidegen.vehicle.readings import reading_named, readings_of, usual_words
 
 _TITLE = "Records"
 _CHECKS = (("First check", "first"), ("Before sale", "sale"), ("Handover", "handover"))
-_COUNT_MM = 14.0
-_TICK_COLUMNS = 2  # in large print too: a line for how many stands near what it counts
+_COUNT_MM, _GAP_MM = 14.0, 2.0  # of a line for how many, and between it and its words
+_SLACK_MM = 0.1  # in which words still keep to one line
+_TICK_COLUMNS = 2  # in large print too
 _RULE = Style(stroke="#595959", width_mm=0.18)
 _LEAST_LINES = 3  # for remarks; as many more as there is room for
 _PITCH_MM = 8.0
@@ -154,13 +155,17 @@ def _handed_over(kit: Kit) -> Iterator[Block]:
 
 
 def _tick(kit: Kit, text: str, count: bool) -> Row:
-    """A box to tick; a line for how many where that matters."""
-    size = kit.look.body.size_pt
-    box = tick_box_block(size, 0.36 * size)
-    cells = [Cell(box, box.width), Cell(Paragraph(text=text, style=kit.look.body))]
+    """A box to tick; right behind the words a line for how many where that matters."""
+    style = kit.look.body
+    box = tick_box_block(style.size_pt, 0.36 * style.size_pt)
+    words = Paragraph(text=text, style=style)
+    cells = [Cell(box, box.width), Cell(words)]
     if count:
-        cells.append(Cell(Lines(count=1, pitch=0.42 * size), _COUNT_MM))
-    return Row(cells=tuple(cells), gap=2.0, space_before_mm=1.0, space_after_mm=1.0)
+        wide = style.width_mm(text) + _SLACK_MM
+        room = kit.look.split(_TICK_COLUMNS)[0].width - box.width - _COUNT_MM - 2 * _GAP_MM
+        cells[1:] = [Cell(words, wide if wide < room else None)]
+        cells.append(Cell(Lines(count=1, pitch=0.42 * style.size_pt), _COUNT_MM))
+    return Row(cells=tuple(cells), gap=_GAP_MM, space_before_mm=1.0, space_after_mm=1.0)
 
 
 def _remarks(kit: Kit, lines: int) -> Block:
