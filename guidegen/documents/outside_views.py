@@ -12,7 +12,18 @@ from guidegen.documents.context import Context
 from guidegen.documents.parts import BADGE_MM, badge_width_mm, badges
 from guidegen.drawing.primitives import Circle, Item, Line, Path, Point, Rect, Style, moved
 from guidegen.plan.body import body_polygon
-from guidegen.plan.callouts import Badge, Box, Callout, CannotPlace, Placement, Polygon, Site, Task, place
+from guidegen.plan.callouts import (
+    Aside,
+    Badge,
+    Box,
+    Callout,
+    CannotPlace,
+    Placement,
+    Polygon,
+    Site,
+    Task,
+    place,
+)
 from guidegen.plan.elevation import (
     DRAWBAR_MM,
     draw_elevation,
@@ -48,6 +59,7 @@ _LONGEST_MM = (
 )
 _CLEAR_MM = 3.0  # of the drawing from its title and from the words below where no badges stand between them
 _OFFSETS_MM = (3.0, 2.0, 9.0)  # of the badges from the body
+_SHOWN_PRICE_MM, _OPENING_PRICE_MM = 20.0, 8.0  # by which a leader may be longer to keep off one
 _RINGS_MM = (24.0, 36.0)  # room about the body for badges above and below it
 
 # What more is drawn for a badge: its shape and its point; a link, for instance.
@@ -65,11 +77,15 @@ class View(Struct, frozen=True):
 
 
 class _Space(Struct, frozen=True):
-    """What the badges of a view stand about: the body, what is kept clear beside it, the drawing's box."""
+    """What the badges of a view stand about: the body, what is kept clear beside it, the drawing's box.
+
+    over: boxes that leaders had better not run over, each with the id of the point that it shows, if any.
+    """
 
     body: Polygon
     clear: tuple[Box, ...]
     box: Box
+    over: tuple[tuple[Box, str], ...]
 
 
 def nothing_over(shape: Circle | Rect, point: ServicePoint) -> Sequence[Item]:
@@ -114,14 +130,16 @@ def side_view(
         context, [p for p in found if not case or p.kind not in _AWNING_KINDS], at, frame.scale
     )
     underside = frame.at(0.0, min(z for _, z, _ in layout.profile))[1]
+    openings = opening_boxes(layout, side, frame)
     fitted = draw_fittings(
         [hung(one, underside) for one in fittings],
-        (*opening_boxes(layout, side, frame), *((item.x, item.y, item.width, item.height) for item in shade)),
+        (*openings, *((item.x, item.y, item.width, item.height) for item in shade)),
         frame.box(-layout.drawbar, 0.0, frame.span_mm + layout.drawbar, layout.height),
     )
     drawn = (*legs, *draw_elevation(layout, side, frame), *shade, *fitted)
     bar = (frame.box(-layout.drawbar, 0.0, layout.drawbar, DRAWBAR_MM),) if lengthwise else ()
-    return _view(context, title, points, drawn, marked, _Space(_silhouette(layout, frame), bar, box), over)
+    space = _Space(_silhouette(layout, frame), bar, box, _run_over(fittings, at, openings))
+    return _view(context, title, points, drawn, marked, space, over)
 
 
 def _awning(case: Case | None, frame: ElevationFrame) -> tuple[Rect, ...]:
@@ -153,13 +171,11 @@ def views_from_above(
             box = (RING_MM, RING_MM, width - 2 * RING_MM, (layout.width + 660.0) * largest)
             frame = fit_frame(layout, box, "landscape", vehicle.nearside, largest)
             at = {p.id: frame.at(*on_roof(layout, p)) for p in found}
-            fitted = draw_fittings(
-                _fittings(context, found, at, frame.scale, above=True),
-                [frame.box(area) for area in openings],
-                frame.box(_roof(layout)),
-            )
+            fittings = _fittings(context, found, at, frame.scale, above=True)
+            taken = [frame.box(area) for area in openings]
+            fitted = draw_fittings(fittings, taken, frame.box(_roof(layout)))
             bar = frame.box(Area(-layout.drawbar, 0.0, layout.drawbar, layout.width))
-            space = _Space(body_polygon(layout, frame), (bar,), box)
+            space = _Space(body_polygon(layout, frame), (bar,), box, _run_over(fittings, at, taken))
             marked = nudge({p.id: at[p.id] for p in points})
             yield _view(context, title, points, (*draw(layout, frame), *fitted), marked, space, over)
 
@@ -183,6 +199,15 @@ def _fittings(
         if form and (above or form.shape != TANK)
     )
     return [from_above(one) if above else one for one in made]
+
+
+def _run_over(
+    fittings: Sequence[Fitting], at: Mapping[str, Point], openings: Sequence[Box]
+) -> tuple[tuple[Box, str], ...]:
+    """What leaders had better not run over: what shows other points, then doors, windows and wheels."""
+    ids = {place: id for id, place in at.items()}
+    shown = ((one.box, ids[one.places[0]]) for one in fittings if one.shape != TANK)
+    return (*shown, *((box, "") for box in openings))
 
 
 def _of(asked: Sequence[str], points: Sequence[ServicePoint]) -> list[ServicePoint]:
@@ -257,10 +282,15 @@ def _placement(
     for near in _NEAR_MM:
         groups = _groups(at, near)
         sites = tuple(_site(key, [by_id[k] for k in ids], at) for key, ids in sorted(groups.items()))
+        keys = {id: key for key, ids in groups.items() for id in ids}
+        asides = tuple(
+            Aside(box, _SHOWN_PRICE_MM if id else _OPENING_PRICE_MM, keys.get(id, ""))
+            for box, id in space.over
+        )
         found: list[tuple[float, Placement]] = []
         for offset, ring in product(_OFFSETS_MM, _RINGS_MM):
             room = (0.0, space.box[1] - ring, space.box[2] + 2 * RING_MM, space.box[3] + 2 * ring)
-            task = Task(sites, (space.body,), room, offset_mm=offset, off_badges=space.clear)
+            task = Task(sites, (space.body,), room, offset_mm=offset, off_badges=space.clear, asides=asides)
             try:
                 placement = place(task)
             except CannotPlace as error:

@@ -130,3 +130,26 @@ def test_every_steady_of_a_side_is_drawn_where_its_number_points(sample, side, t
         if isinstance(i, Rect) and i.width == pytest.approx(180 / 30 * i.height)
     ]
     assert len(steadies) == len(feet) == 2
+
+
+@pytest.mark.parametrize(("sample", "side"), [("sorrel", "offside"), ("rowan", "nearside")])
+def test_no_leader_runs_over_the_flap_of_another_number(sample, side):
+    """Else the flap might be taken for what the number means."""
+    context = context_of(sample)
+    view = side_view(context, side, side.title(), A4_MM)
+    shapes = [i for i, _ in flat(view.items)]
+    leaders = [
+        shapely.LineString(i.points) for i in shapes if isinstance(i, Line) and i.style.width_mm == 0.2
+    ]
+    markers = [shapely.Point(i.x, i.y) for i in shapes if isinstance(i, Circle) and i.radius == 1.1]
+    flaps = [
+        shapely.box(i.x, i.y, i.x + i.width, i.y + i.height)
+        for i in shapes
+        if isinstance(i, Rect) and 3.5 < i.width < 12 and 3.0 < i.height < 8
+    ]
+    flaps = [flap for flap in flaps if any(flap.contains(marker) for marker in markers)]
+    assert len(flaps) >= 4
+    for flap in flaps:
+        own = [at for at in markers if flap.buffer(0.2).contains(at)]
+        for leader in (line for line in leaders if line.intersects(flap)):
+            assert min(leader.distance(at) for at in own) < 1.5
