@@ -118,6 +118,8 @@ class Battery(Block, frozen=True, kw_only=True):
 
     def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
         wide = min(26.0, 0.36 * width_mm)
+        if self._told:
+            wide = max(wide, self.look.label.bold.width_mm(self._told) + 3.0)
         top = y + 2.5
         floor = top + self.usable_share * self.tall_mm
         items: list[Item] = [
@@ -132,20 +134,22 @@ class Battery(Block, frozen=True, kw_only=True):
         items += self._volts(x + wide, top)
         return tuple(items)
 
+    @property
+    def _told(self) -> str:
+        """How long it lasts, in words where its days are too few or too many to be drawn as bands."""
+        if not self.days:
+            return ""
+        band = self.usable_share * self.tall_mm / self.days
+        return about_days(self.days) if self.days < 1 or band < self.look.label.line_mm else ""
+
     def _bands(self, x: float, top: float, wide: float, floor: float) -> Iterator[Item]:
         style, half = self.look.label, _HALF * self.look.label.line_mm
         if not self.days:
             return
-        band = (floor - top) / self.days
-        if self.days < 1 or band < style.line_mm:
-            yield put(
-                x + wide / 2,
-                (top + floor) / 2 + half,
-                about_days(self.days),
-                style.bold,
-                "middle",
-            )
+        if self._told:
+            yield put(x + wide / 2, (top + floor) / 2 + half, self._told, style.bold, "middle")
             return
+        band = (floor - top) / self.days
         whole = int(self.days + 1e-9)
         for day in range(whole + 1):
             start, end = top + day * band, min(top + (day + 1) * band, floor)

@@ -13,6 +13,7 @@ import yaml
 from guidegen.documents.context import Context, Options
 from guidegen.documents.guide.look import A5_LOOK
 from guidegen.documents.number_bars import Bar, BarRows, HookUpBars, Ladder
+from guidegen.documents.number_look import LARGE_PRINT
 from guidegen.documents.number_pictures import Battery, ColdScale, Cylinders, Tank, Tanks
 from guidegen.documents.numbers_pages import compose_numbers, compose_numbers_blocks
 from guidegen.drawing.pdf import write_pdf
@@ -328,3 +329,12 @@ def test_panels_stand_side_by_side_but_in_large_print(large_print, columns, size
         if isinstance(item, Text) and item.size_pt == pytest.approx(size_pt) and item.weight == "bold"
     ]
     assert len(titles) > 5 and len(set(titles)) == columns
+
+
+def test_how_long_a_battery_lasts_stands_within_it_in_large_print():
+    block = Battery(usable_share=0.5, days=0.7, rest_volts=(), colour="#d4601a", look=LARGE_PRINT)
+    drawn = block.draw(10.0, 0.0, 178.0)
+    (words,) = [item for item in drawn if isinstance(item, Text) and item.text.startswith("about")]
+    half = LARGE_PRINT.label.bold.width_mm(words.text) / 2
+    body = max((i for i in drawn if isinstance(i, Rect)), key=lambda i: i.height)
+    assert body.x < words.x - half and words.x + half < body.x + body.width
