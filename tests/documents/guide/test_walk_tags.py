@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from itertools import combinations, pairwise
+from pathlib import Path
 
 import pytest
 from shapely.geometry import LineString, MultiLineString, Point, box
@@ -16,8 +17,8 @@ from guidegen.documents.guide.walk_map import WalkMap
 from guidegen.documents.guide.walk_tags import beside_way
 from guidegen.trade.load import load_trade
 from guidegen.vehicle.reading import read_vehicle
-from tests.documents.conftest import SAMPLES
 
+SAMPLES = Path(__file__).parents[3] / "sample_vehicles"
 ROOM, TAG, DOT_MM = (120.0, 60.0), (4.0, 4.0), 0.9
 
 
