@@ -134,7 +134,7 @@ def test_a_notice_bears_no_warning_sign(caution: Caution) -> None:
 
 # What must be warned of, by words that the text cannot do without (common practice, no source).
 MUST_WARN = {
-    "gas-leak": ("danger", ["smell gas", "close", "doors", "switch", "flame", "everyone out", "engineer"]),
+    "gas-leak": ("danger", ["smell gas", "switch", "flame", "close", "doors", "everyone out", "engineer"]),
     "co": ("danger", ["never heat", "hob", "alarm", "out"]),
     "gas-heavy": ("warning", ["heavier than air", "drop vent", "nothing"]),
     "awning-fumes": ("warning", ["never", "heater", "barbecue", "closed awning"]),
