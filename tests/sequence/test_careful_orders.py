@@ -60,6 +60,11 @@ def test_first_use_looks_before_it_opens_and_under_pressure(sample: str) -> None
     assert steps.index("master-on") < steps.index("leaks-check") < steps.index("sanitise")
 
 
+def test_the_tap_of_the_outside_shower_that_lay_up_opens_is_closed_before_water_comes() -> None:
+    assert "outside-shower-drain" in order("larch", "lay-up")
+    assert in_turn(order("larch", "recommission"), "outside-shower-close", "fill-little", "leaks-check")
+
+
 @pytest.mark.parametrize("sample", ["hazel", "bramble", "larch"])
 def test_cleaning_agent_runs_into_the_waste_water_not_onto_the_ground(sample: str) -> None:
     steps = order(sample, "recommission")

@@ -10,6 +10,7 @@ from guidegen.documents.guide.look import A4_LOOK, A5_LOOK, LARGE_LOOK
 from guidegen.documents.guide.pages import Kit
 from guidegen.documents.guide.using import counted, numbered_row, use_row
 from guidegen.drawing.primitives import Circle, Sheet, Text
+from guidegen.trade.records import holds
 from guidegen.trade.uses import load_uses
 
 TEXTS = [use.text for system in load_uses().values() for use in system.use if "|" in use.text]
@@ -30,6 +31,25 @@ def test_both_ways_of_a_text_are_plain_and_short(larch, text):
         said = counted(text, points)
         assert not re.search(r"[{}|]|  ", said)
         assert all(len(sentence.split()) <= 20 for sentence in re.split(r"(?<=[.!?]) ", said))
+
+
+GAS = frozenset({"motorised", "burns", "gas-appliance", "hob.gas"})
+
+
+@pytest.mark.parametrize(
+    ("facts", "fridge_too"),
+    [
+        (GAS | {"fridge.automatic", "fridge.gas"}, True),
+        (GAS | {"fridge.automatic"}, False),
+        (GAS | {"fridge.manual", "fridge.gas"}, False),
+        (GAS, False),
+    ],
+)
+def test_a_fridge_that_lights_by_itself_is_off_before_fuel_is_filled(facts, fridge_too):
+    """Once, and for every other vehicle with a flame the sentence without it."""
+    (said,) = (u.text for u in load_uses()["B"].use if "fuel-filler" in u.kinds and holds(u.when, facts))
+    assert "put out every flame" in said
+    assert ("the fridge, which can light by itself" in said) == fridge_too
 
 
 @pytest.mark.parametrize("look", [A4_LOOK, LARGE_LOOK], ids=["A4", "large print"])
