@@ -60,6 +60,16 @@ def test_first_use_looks_before_it_opens_and_under_pressure(sample: str) -> None
     assert steps.index("master-on") < steps.index("leaks-check") < steps.index("sanitise")
 
 
+@pytest.mark.parametrize("sample", ["larch", "alder", "juniper", "rowan", "willow"])
+def test_at_lay_up_the_electric_step_goes_in_from_within_and_the_way_down_is_said(sample: str) -> None:
+    """It needs the 12 V supply, which is switched off inside after it."""
+    steps = {
+        step.step: step for step in prepare(SAMPLES / f"{sample}.yaml").sequences.sequences["lay-up"].steps
+    }
+    assert in_turn(list(steps), "step-in", "master-off")
+    assert "outside" not in steps["step-in"].text and "take care when you get down" in steps["step-in"].text
+
+
 def test_the_tap_of_the_outside_shower_that_lay_up_opens_is_closed_before_water_comes() -> None:
     assert "outside-shower-drain" in order("larch", "lay-up")
     assert in_turn(order("larch", "recommission"), "outside-shower-close", "fill-little", "leaks-check")
