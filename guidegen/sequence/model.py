@@ -40,7 +40,7 @@ class PlannedStep(Struct, frozen=True):
     outside: bool = False
     dealer: bool = False  # a step of the dealer's own
     web: str = ""
-    visits: tuple[tuple[str, ...], ...] = ()  # the points, those at one spot together
+    visits: tuple[tuple[str, ...], ...] = ()  # the points; together those whose order is free
     stops: tuple[str, ...] = ()  # where else it is done, in words
 
 

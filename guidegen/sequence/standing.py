@@ -35,7 +35,10 @@ _UNKNOWN = "still to be located"
 
 
 class Standing(Struct, frozen=True):
-    """tours: for each way to do the step the spots in order; points: (point id, its spot, its place)."""
+    """tours: for each way to do the step the spots in order; points: (point id, its spot, its place).
+
+    in_turn: the step's text takes the points one after another, also those at one spot.
+    """
 
     step: str
     tours: tuple[tuple[int, ...], ...]
@@ -44,9 +47,12 @@ class Standing(Struct, frozen=True):
     stops: tuple[str, ...]  # fixed stops in words
     unlocated: bool
     loop: bool = False
+    in_turn: bool = False
 
     def visited(self, tour: tuple[int, ...]) -> tuple[tuple[str, ...], ...]:
-        """The points in the order of a tour, those at one spot together."""
+        """The points in the order of a tour; those at one spot together where their order is free."""
+        if self.in_turn:
+            return tuple((id,) for id, _, _ in self.points)
         at: dict[int, list[str]] = {}
         for id, spot, _ in sorted(self.points, key=lambda point: tour.index(point[1])):
             at.setdefault(spot, []).append(id)
@@ -113,7 +119,8 @@ def _of_step(step: Step, plan: Plan, vehicle: Vehicle, trade: Trade, terrain: Te
     placed = tuple((p.id, terrain.spot_of(p), p.place) for p in points)
     spots = [s for _, s, _ in placed] + [s for stop in stops for s in terrain.fixed(stop)]
     loop = "round" in stops
-    if any(entry.startswith(THEN) for entry in step.at):
+    in_turn = any(entry.startswith(THEN) for entry in step.at)
+    if in_turn:
         tours: tuple[tuple[int, ...], ...] = (tuple(dict.fromkeys(spots)),)
     else:
         tours = _tours(terrain, spots, _last_tap(terrain, vehicle, spots) if "hot-taps" in stops else None)
@@ -122,7 +129,7 @@ def _of_step(step: Step, plan: Plan, vehicle: Vehicle, trade: Trade, terrain: Te
     words = [_stop_words(s, vehicle) for s in stops]
     if missing:
         words = [*(f"{w}, {_UNKNOWN}" for w in words)] or [f"one more {_UNKNOWN}"]
-    return Standing(step.id, tours, moves, placed, tuple(words), bool(missing), loop)
+    return Standing(step.id, tours, moves, placed, tuple(words), bool(missing), loop, in_turn)
 
 
 def _of_extra(extra: ExtraStep, vehicle: Vehicle, terrain: Terrain) -> Standing:

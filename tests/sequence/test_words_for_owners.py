@@ -144,11 +144,15 @@ def test_gas_that_shut_itself_off_is_let_in_again_once_only_and_where_none_is_sm
     assert told == ["If you smell no gas, press the gas reset button, once only."]
 
 
-def test_a_heater_that_may_be_empty_is_switched_on_last() -> None:
-    assert help_of("alder", "no-hot-water-mains")[-2:] == [
-        "Run every hot tap until it no longer spits.",
-        "Switch the water heater on at its 230 V switch.",
-    ]
+@pytest.mark.parametrize(
+    ("sample", "told"),
+    [
+        ("alder", "Switch the water heater on at its 230 V switch."),
+        ("willow", "Set the heater to hot water on 230 V."),
+    ],
+)
+def test_a_heater_that_may_be_empty_is_switched_on_last(sample: str, told: str) -> None:
+    assert help_of(sample, "no-hot-water-mains")[-2:] == ["Run every hot tap until it no longer spits.", told]
 
 
 @pytest.mark.parametrize(
@@ -294,6 +298,15 @@ def test_an_order_that_the_text_names_is_walked_so(vehicle: Any) -> None:
     on, off = found["arrive"].step("master-on"), found["lay-up"].step("master-off")
     assert on and [vehicle.point(p).kind for p in on.points] == ["battery-isolator", "control-panel"]
     assert off and [vehicle.point(p).kind for p in off.points] == ["control-panel", "battery-isolator"]
+
+
+def test_an_order_that_the_text_names_holds_at_one_spot_against_the_numbers() -> None:
+    """The drain lets the agent out before clean water goes in at the filler, which has the lower number."""
+    prepared = prepare(SAMPLES / "willow.yaml")
+    rinse = prepared.sequences.sequences["recommission"].step("rinse-fill")
+    assert rinse and rinse.points == ("fresh-drain", "fresh-filler")
+    drain, filler = map(prepared.vehicle.point, rinse.points)
+    assert drain.number > filler.number
 
 
 def test_places_stand_in_the_order_of_their_numbers(vehicle: Any) -> None:
