@@ -67,6 +67,7 @@ def test_nothing_is_said_of_equipment_that_is_not_there(path):
         "tow car": data["kind"] == "caravan",
         "cassette": "toilet" in fitted,
         "awning": "awning" in fitted,
+        "the polarity light": any(p["kind"] == "polarity-light" for p in data["points"]),
         "energy and warmth": len({"gas", "mains", "diesel"} & {*heater, *heating}) > 1,
     }
     for words, there in absent.items():

@@ -103,6 +103,11 @@ def test_the_pump_is_switched_on_before_the_taps_are_run(vehicle: Any) -> None:
         )
 
 
+def test_a_tank_is_filled_with_its_drain_closed(vehicle: Any) -> None:
+    found = help_texts(vehicle, "no-water")
+    assert found.index("Close the fresh tank's drain.") < found.index("Fill up with fresh water.")
+
+
 def test_no_hot_water_on_mains_asks_for_switch_rcd_lead_and_breaker(vehicle: Any) -> None:
     found = " ".join(help_texts(vehicle, "no-hot-water-mains"))
     for word in ("at its 230 V switch", "RCD", "lead", "breaker"):
