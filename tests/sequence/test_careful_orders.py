@@ -27,6 +27,13 @@ def test_a_caravan_is_braked_and_chocked_before_it_is_uncoupled(sample: str) -> 
 
 
 @pytest.mark.parametrize("sample", ["fern", "bramble"])
+def test_gas_lead_and_step_wait_until_the_tow_car_is_off(sample: str) -> None:
+    steps = order(sample, "arrive")
+    for waits in ("cylinder-open", "lead-vehicle", "step-out"):
+        assert steps.index("uncouple") < steps.index(waits)
+
+
+@pytest.mark.parametrize("sample", ["fern", "bramble"])
 def test_nobody_goes_into_a_caravan_that_could_tip(sample: str) -> None:
     steps = order(sample, "arrive")
     for inside in ("master-on", "isolators-check", "mains-on", "pump-on", "alarms-test"):
@@ -73,6 +80,14 @@ def test_at_lay_up_the_electric_step_goes_in_from_within_and_the_way_down_is_sai
 def test_the_tap_of_the_outside_shower_that_lay_up_opens_is_closed_before_water_comes() -> None:
     assert "outside-shower-drain" in order("larch", "lay-up")
     assert in_turn(order("larch", "recommission"), "outside-shower-close", "fill-little", "leaks-check")
+
+
+@pytest.mark.parametrize("sample", ["juniper", "fern"])
+def test_the_look_for_leaks_names_the_switch_of_the_pump(sample: str) -> None:
+    context = prepare(SAMPLES / f"{sample}.yaml")
+    (switch,) = context.vehicle.of_kind("pump-switch")
+    steps = context.sequences.sequences["recommission"].steps
+    assert [step.points for step in steps if step.step == "leaks-check"] == [(switch.id,)]
 
 
 @pytest.mark.parametrize("sample", ["hazel", "bramble", "larch"])
