@@ -1,4 +1,4 @@
-"""Whole documents read again by Tesseract, in grey at 200 dpi: card and guide of four vehicles, word by word."""
+"""Whole documents read again by Tesseract, in grey at 200 dpi: card and guide of every sample, word by word."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ SAMPLES = Path(__file__).parents[2] / "sample_vehicles"
 WORDS_READ, DIGITS_READ = 0.99, 0.95
 OF_STICKERS = 0.98  # figures 15 mm high beside a name mislead the search for lines
 DOCUMENTS = [
-    *((name, document) for name in ("larch", "hazel", "rowan", "bramble") for document in ("card", "guide")),
+    *((sample.stem, document) for sample in sorted(SAMPLES.glob("*.yaml")) for document in ("card", "guide")),
     *(("rowan", document) for document in ("handover", "check-sheet", "survey", "stickers", "booklet")),
 ]
 
