@@ -297,7 +297,7 @@ def _placement(
                 last = error
                 continue
             if any(_overlap(a, b) for a, b in combinations(placement.callouts, 2)):
-                last = CannotPlace("Badges overlap.", 0.0)
+                last = CannotPlace("Badges overlap.")
                 continue
             found.append((_longest_mm(placement), placement))
             if found[-1][0] <= _LONGEST_MM:

@@ -16,6 +16,7 @@ from guidegen.plan.insets import Detail
 _MARK_MM = 1.1  # half the side of a square about a marker in a frame
 # How much longer a leader may be to keep off one of each.
 _MARK_PRICE_MM, _FRAME_PRICE_MM, _OUTSIDE_PRICE_MM = 60.0, 5.0, 3.0
+_MANY = 6  # conflicts left over, from which another price would not help either
 _CROWDED_PRICE_MM = 15.0  # of markers, where leaders find no way at the price above
 
 
@@ -27,7 +28,7 @@ def place_beside(task: Task, details: Sequence[tuple[Detail, Iterable[Point]]]) 
     try:
         return place(replace(task, asides=tuple(_asides(task, details, _MARK_PRICE_MM))))
     except CannotPlace as error:
-        if error.keys or not details:
+        if error.keys or error.left > _MANY or not details:
             raise
         return place(replace(task, asides=tuple(_asides(task, details, _CROWDED_PRICE_MM))))
 

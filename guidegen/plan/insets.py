@@ -108,7 +108,7 @@ def detail(
         fitting = [d for d in laid if d.width <= most[0] and d.height <= most[1]]
         if fitting:
             return min(fitting, key=_SHAPED[shape])
-    raise CannotPlace("No enlarged detail can be laid out for a crowd of points.", 40.0)
+    raise CannotPlace("No enlarged detail can be laid out for a crowd of points.")
 
 
 def _ways(held: bool) -> Iterator[tuple[float, float, bool]]:

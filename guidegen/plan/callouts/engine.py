@@ -62,7 +62,7 @@ def place(task: Task) -> Placement:
             left = len(task.sites) - len(boundary.ports(len(task.sites)))
             continue
         if shut := _shut_in(sight, boundary):
-            raise _cannot(task, size, len(shut), tuple(task.sites[i].key for i in shut))
+            raise _cannot(task, len(shut), tuple(task.sites[i].key for i in shut))
         found, conflicts = _on_boundary(task, boundary, sight, attempt)
         if found is not None:
             if found.detour <= POOR and found.longest_mm <= narrow:
@@ -70,13 +70,13 @@ def place(task: Task) -> Placement:
             poor.append(found)
     if poor:
         return min(poor, key=lambda p: (max(p.longest_mm, narrow), p.length_mm))
-    raise _cannot(task, size, conflicts or left)
+    raise _cannot(task, conflicts or left)
 
 
-def _cannot(task: Task, size: float, left: int, keys: tuple[str, ...] = ()) -> CannotPlace:
+def _cannot(task: Task, left: int, keys: tuple[str, ...] = ()) -> CannotPlace:
     return CannotPlace(
         f"No clean place was found for {len(task.sites)} callouts: use a larger sheet, or an inset.",
-        max(1, left) * (size + task.gap_mm),
+        max(1, left),
         keys,
     )
 

@@ -46,7 +46,7 @@ def place_framed(task: Task, hull: tuple[Point, ...]) -> Placement:
 def _cannot(task: Task, left: int, keys: tuple[str, ...] = ()) -> CannotPlace:
     return CannotPlace(
         f"No clean place was found for {len(task.sites)} labels: use a larger sheet, or shorter names.",
-        left * (max(s.badge.height_mm for s in task.sites) + task.gap_mm),
+        left,
         keys,
     )
 

@@ -110,11 +110,11 @@ class Placement(Struct, frozen=True):
 class CannotPlace(GuidegenError):  # noqa: N818
     """No clean placement was found.
 
-    wanted_mm: about how much longer the boundary should be. keys: sites that markers or obstacles shut in
-    on all sides, so that only an inset or fewer sites can help.
+    left: how many conflicts, or sites without a place, were left over. keys: sites that markers or obstacles
+    shut in on all sides, so that only an inset or fewer sites can help.
     """
 
-    def __init__(self, message: str, wanted_mm: float, keys: tuple[str, ...] = ()) -> None:
+    def __init__(self, message: str, left: int = 1, keys: tuple[str, ...] = ()) -> None:
         super().__init__(message)
-        self.wanted_mm = wanted_mm
+        self.left = left
         self.keys = keys
