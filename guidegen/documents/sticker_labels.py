@@ -19,6 +19,7 @@ from guidegen.drawing.primitives import BLACK, WHITE, Circle, Item, Line, Rect, 
 from guidegen.drawing.shapes import marker
 from guidegen.drawing.symbols import symbol
 from guidegen.paper.blocks import draw_lines
+from guidegen.paper.breaking import bind_numbers
 from guidegen.paper.text import DoesNotFit, TextLine, TextStyle, balance, height_mm, wrap
 from guidegen.trade.records import Kind, Signal, System, WarningSticker
 
@@ -162,7 +163,7 @@ def _in_two(name: str, width: float, style: TextStyle) -> tuple[TextLine, ...] |
     parts = (before + comma.rstrip(), behind)
     if comma and style.width_mm(name) > width and max(map(style.width_mm, parts)) <= width:
         return tuple(line for part in parts for line in wrap(part, width, style))
-    words = name.split()
+    words = bind_numbers(" ".join(name.split())).split(" ")  # not at its no-break spaces
     for cut in range(
         len(words) - 1, 0, -1
     ):  # "carbon monoxide / alarm": what qualifies a word stands together

@@ -102,9 +102,13 @@ def test_a_name_is_broken_behind_its_comma(larch, context_of, texts_of):
 
 
 def test_what_qualifies_a_word_stands_with_it(larch, context_of, texts_of):
-    """No line ends within "carbon monoxide" or "battery charger"."""
+    """No line ends within "carbon monoxide", "battery charger" or "AUS 32"."""
     found = [s.item.text for s in texts_of(compose(context_of(larch)))]
-    for pair, broken in (("Battery charger", "charger switch"), ("Carbon monoxide", "monoxide alarm")):
+    for pair, broken in (
+        ("Battery charger", "charger switch"),
+        ("Carbon monoxide", "monoxide alarm"),
+        ("(AUS 32) filler", "Exhaust fluid (AUS"),
+    ):
         assert pair in " / ".join(found)
         assert broken not in found
 
@@ -202,6 +206,16 @@ def test_system_drained_is_a_tag_with_room_for_date_and_name(larch, context_of, 
     words = [s.item.text for s in texts_of(compose(context_of(larch)).sheets[-1])]
     assert "System drained" in words
     assert {"Date", "By"} <= set(words)
+
+
+@pytest.mark.parametrize(("sample", "hob"), [("hazel", False), ("willow", True)])
+def test_nobody_is_warned_of_a_gas_hob_that_is_not_there(sample, hob, context_of, texts_of):
+    words = " ".join(
+        s.item.text for s in texts_of(compose(context_of(read_vehicle(SAMPLES / f"{sample}.yaml"))))
+    )
+    assert "Carbon monoxide" in words
+    assert ("heat with a hob" in words) is hob
+    assert ("a heater in a garage" in words) is not hob
 
 
 def test_nothing_burns_no_gas_stickers(few, context_of, texts_of):

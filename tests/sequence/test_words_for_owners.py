@@ -176,6 +176,15 @@ def test_nobody_is_sent_onto_the_roof_to_a_flue() -> None:
     assert "From the ground, look whether the roof flue is free" in text and "uncover" not in text
 
 
+def test_nobody_is_sent_onto_the_roof_to_an_aerial() -> None:
+    context = prepare(SAMPLES / "juniper.yaml")
+    assert [point.where for point in context.vehicle.of_kind("aerial")] == ["roof"]
+    said = sequences_json(context.sequences, context.vehicle)["sequences"]
+    for sequence, id in (("arrive", "aerial-up"), ("leave", "aerial-down"), ("lay-up", "aerial-down")):
+        (step,) = [step for step in said[sequence] if step["step"] == id]
+        assert "from inside" in step["text"].lower()
+
+
 def test_a_diesel_heater_has_an_exhaust_that_cools_before_it_is_cleared() -> None:
     text = " ".join(help_of("hazel", "no-heating-diesel"))
     assert "off and cool, clear its exhaust" in text and "flue" not in text
