@@ -195,6 +195,8 @@ def _states(s: State, here: Situation) -> Iterator[tuple[str, str]]:
     """What must never be so."""
     if s["water heater"] != "off" and not s["heater full"]:
         yield "1", "the water heater is on without water"
+    if here.has("water-heater.combined") and s["heating"] != "off" and not s["heater full"]:
+        yield "1", "the combined heater is on without water"
     yield from _burning(s, here)
     uses_mains = s["charger"] or "mains" in (s["water heater"], s["heating"], s["fridge"])
     if uses_mains and not s["mains"]:

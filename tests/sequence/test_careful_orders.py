@@ -54,6 +54,12 @@ def test_an_outside_water_container_does_not_hang_on_a_vehicle_that_drives_off(s
     assert in_turn(order(sample, "leave"), "pump-off", "container-away", "walk-round", "drive")
 
 
+@pytest.mark.parametrize("sequence", ["arrive", "recommission"])
+@pytest.mark.parametrize("sample", ["juniper", "rowan"])
+def test_a_combined_heater_heats_the_rooms_only_with_water_in_it(sample: str, sequence: str) -> None:
+    assert in_turn(order(sample, sequence), "drains-check", "prime", "heating-on")
+
+
 @pytest.mark.parametrize("sample", ["juniper", "rowan"])
 def test_a_combined_heater_cools_with_its_heating_off(sample: str) -> None:
     steps = order(sample, "lay-up")
