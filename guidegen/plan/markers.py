@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from guidegen.drawing.fonts import cap_height_mm
@@ -14,6 +15,8 @@ from guidegen.vehicle.model import ServicePoint
 INK = "#1a1a1a"
 GHOST = "#b9b9b9"
 LEADER_MM = 0.2  # ISO 128-2: thin continuous line
+_EDGE_MM = 0.2
+_LIGHT = 0.3  # luminance of what stands out 3:1 on white, WCAG 2.1 success criterion 1.4.11
 NUMBER_PT = 8.5
 BADGE_MM = 5.2  # high
 MARK_RADIUS_MM = 0.82  # of a disc as heavy as the mark
@@ -26,12 +29,24 @@ def colour_of(point: ServicePoint, trade: Trade) -> str:
 
 
 def system_mark(system: System, colour: str, x: float, y: float, radius_mm: float = MARK_RADIUS_MM) -> Item:
-    """The system's shape as a small mark; outlined where the system is."""
+    """The system's shape as a small mark; outlined where the system is.
+
+    A colour too light for white paper gets an edge: ISO 3864-1 sets yellow against black.
+    """
     if system.outlined:
         return marker_shape(
             system.shape, x, y, radius_mm * 0.92, Style(fill=WHITE, stroke=colour, width_mm=0.3)
         )
+    if _is_light(colour):
+        style = Style(fill=colour, stroke=INK, width_mm=_EDGE_MM)
+        return marker_shape(system.shape, x, y, radius_mm - _EDGE_MM / 2, style)
     return marker_shape(system.shape, x, y, radius_mm, Style(fill=colour))
+
+
+def _is_light(colour: str) -> bool:
+    """Whether a colour, #rrggbb, is too light to stand out on white."""
+    red, green, blue = (math.pow(byte / 255, 2.2) for byte in bytes.fromhex(colour[1:]))
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue > _LIGHT
 
 
 def callout(
