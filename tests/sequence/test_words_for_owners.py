@@ -182,7 +182,7 @@ def test_nobody_is_sent_onto_the_roof_to_an_aerial() -> None:
     said = sequences_json(context.sequences, context.vehicle)["sequences"]
     for sequence, id in (("arrive", "aerial-up"), ("leave", "aerial-down"), ("lay-up", "aerial-down")):
         (step,) = [step for step in said[sequence] if step["step"] == id]
-        assert "from inside" in step["text"].lower()
+        assert "from inside" in step["text"]
 
 
 def test_a_diesel_heater_has_an_exhaust_that_cools_before_it_is_cleared() -> None:
