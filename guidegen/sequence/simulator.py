@@ -155,8 +155,14 @@ def _acts(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
         yield "7", "the cassette is taken out while the blade is open"
     if here.sequence == "recommission":
         yield from _first_use(step, s, here)
-    if step == "steadies-down" and here.has("caravan") and here.sequence == "arrive" and s["coupled"]:
+    towed = here.has("caravan") and here.sequence == "arrive" and s["coupled"]
+    if step == "steadies-down" and towed:
         yield "parked", "the steadies carry the tow car too"
+    if step in ("cylinder-open", "lead-vehicle") and towed:
+        yield "parked", "gas or mains is connected while the tow car is still coupled"
+    lights = step in ("heating-on", "water-heater-on") and here.energy(step[:-3]) in ("gas", "diesel")
+    if lights and s["alarms"] != "proved":
+        yield "2", "a burner is lit before the alarms are tested"
     if step == "uncouple" and (s["chocks"], s["caravan brake"]) != ("set", "on"):
         yield "parked", "the caravan is uncoupled while it can roll"
     if step == "chocks-stow" and not s["coupled"]:

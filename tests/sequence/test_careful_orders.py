@@ -43,6 +43,12 @@ def test_nobody_goes_into_a_caravan_that_could_tip(sample: str) -> None:
         assert steps.index(inside) < steps.index("steadies-up")
 
 
+@pytest.mark.parametrize("sequence", ["arrive", "recommission"])
+def test_no_burner_is_lit_before_the_alarms_are_tested(sequence: str) -> None:
+    """Hazel's heater burns diesel on the hook-up too."""
+    assert in_turn(order("hazel", sequence), "alarms-test", "heating-on")
+
+
 @pytest.mark.parametrize("sample", ["fern", "bramble"])
 def test_brake_and_chocks_come_off_only_behind_the_tow_car(sample: str) -> None:
     steps = order(sample, "leave")
