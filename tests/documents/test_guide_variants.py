@@ -85,6 +85,6 @@ def test_a_new_step_stands_behind_what_must_be_done_before_it_not_what_happens_t
 
 
 def test_a_changed_step_that_also_waits_says_both_in_one_sentence(told):
-    text, _ = row(told("rowan", "recommission"), "Start the heating on gas.")
-    assert "This comes after “If you smell no gas, press the gas reset" in text
-    assert "and is instead of “Start the heating on 230 V”." in text
+    text, _ = row(told("alder", "recommission"), "Start the water heater on gas.")
+    assert "This comes after “Open the isolation valve of each gas appliance that you want” and is" in text
+    assert "instead of “Start the water heater on 230 V”" in text
