@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import combinations, product
 
@@ -287,7 +286,7 @@ def _placement(
             Aside(box, _SHOWN_PRICE_MM if id else _OPENING_PRICE_MM, keys.get(id, ""))
             for box, id in space.over
         )
-        found: list[tuple[float, Placement]] = []
+        found: list[Placement] = []
         for offset, ring in product(_OFFSETS_MM, _RINGS_MM):
             room = (0.0, space.box[1] - ring, space.box[2] + 2 * RING_MM, space.box[3] + 2 * ring)
             task = Task(sites, (space.body,), room, offset_mm=offset, off_badges=space.clear, asides=asides)
@@ -299,11 +298,11 @@ def _placement(
             if any(_overlap(a, b) for a, b in combinations(placement.callouts, 2)):
                 last = CannotPlace("Badges overlap.")
                 continue
-            found.append((_longest_mm(placement), placement))
-            if found[-1][0] <= _LONGEST_MM:
+            found.append(placement)
+            if placement.longest_mm <= _LONGEST_MM:
                 break
         if found:
-            return groups, min(found, key=lambda one: one[0])[1]
+            return groups, min(found, key=lambda one: one.longest_mm)
     assert last is not None
     raise last
 
@@ -313,11 +312,6 @@ def _site(key: str, members: Sequence[ServicePoint], at: dict[str, Point]) -> Si
     y = sum(at[p.id][1] for p in members) / len(members)
     width, height = _size(members)
     return Site(key, x, y, _MARKER_MM, Badge(width, height, len(members) == 1))
-
-
-def _longest_mm(placement: Placement) -> float:
-    """The longest leader, from end to end."""
-    return max((math.dist(c.leader[0], c.leader[-1]) for c in placement.callouts if c.leader), default=0.0)
 
 
 def _overlap(one: Callout, other: Callout) -> bool:

@@ -9,7 +9,7 @@ from itertools import permutations
 from msgspec.structs import replace
 
 from guidegen.drawing.primitives import Point
-from guidegen.plan.arrange import MARKER_MM, WORDS_MM, Arrangement
+from guidegen.plan.arrange import MARKER_MM, WORDS_MM, Arrangement, middle_of
 from guidegen.plan.callouts import Box, Callout
 from guidegen.plan.callouts.paths import point_to_segment, segments_apart
 from guidegen.plan.floor import from_edge
@@ -30,7 +30,7 @@ def for_afar(found: Arrangement) -> Arrangement:
     Those of the plan are of one size, and those of the insets.
     """
     sources = {f"inset:{d.letter}": d.source for d in found.details}
-    plan = dict(found.places) | {key: _middle(source) for key, source in sources.items()}
+    plan = dict(found.places) | {key: middle_of(source) for key, source in sources.items()}
     x, y, w, h = found.box  # of a vehicle that lies: there is no word behind its rear
     within = (x + WORDS_MM, y + WORDS_MM, w - WORDS_MM + _BEHIND_MM, h - 2 * WORDS_MM)
     for times in _TIMES:
@@ -144,7 +144,3 @@ def _nearest(p: Point, a: Point, b: Point) -> Point:
     along = ((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / (dx * dx + dy * dy or 1.0)
     share = min(1.0, max(0.0, along))
     return (a[0] + dx * share, a[1] + dy * share)
-
-
-def _middle(box: Box) -> Point:
-    return (box[0] + box[2] / 2, box[1] + box[3] / 2)

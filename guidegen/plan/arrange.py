@@ -187,7 +187,7 @@ def _arrangement(
     places = {k: (p[0] + dx, p[1] + dy) for k, p in spread_out.places.items()}
     details = tuple(_moved(d, dx, dy) for d in details)
     sites = [Site(k, *p, MARKER_MM, subject.badge(k)) for k, p in sorted(places.items())]
-    sites += [Site(f"inset:{d.letter}", *_middle(d.source), 1.2, Badge(5.2, 5.2, False)) for d in details]
+    sites += [Site(f"inset:{d.letter}", *middle_of(d.source), 1.2, Badge(5.2, 5.2, False)) for d in details]
     body = body_polygon(subject.layout, frame)
     room = _for_badges(left, subject.orientation)
     clear = standing_out(subject.layout, frame)
@@ -271,7 +271,7 @@ def _for_badges(box: Box, orientation: Orientation) -> Box:
     return (x + WORDS_MM, y + WORDS_MM, w - 2 * WORDS_MM, h - WORDS_MM)
 
 
-def _middle(box: Box) -> Point:
+def middle_of(box: Box) -> Point:
     return (box[0] + box[2] / 2, box[1] + box[3] / 2)
 
 
