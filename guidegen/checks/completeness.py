@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from guidegen.checks.rule import Fault, Scene, rule
 from guidegen.trade.records import Requirement, holds
-from guidegen.vehicle.facts import gas_appliances
+from guidegen.vehicle.facts import combined_heater, gas_appliances
 from guidegen.vehicle.model import ToLocate
 from guidegen.vehicle.required import appliance_name
 
@@ -133,6 +133,20 @@ def battery_missing(scene: Scene) -> Iterator[Fault]:
             f"the {names} {'needs' if len(found) == 1 else 'need'} 12 V and no leisure battery is described",
             "add equipment: leisure_battery: {capacity: 100 Ah, type: agm}",
             scene.mark(f"equipment.{found[0][0]}"),
+        )
+
+
+@rule("combined-heater-twice")
+def combined_heater_twice(scene: Scene) -> Iterator[Fault]:
+    """A combined heater is placed twice, as a water heater and as a heater, so that it has two numbers."""
+    waters = scene.of("water-heater")
+    if not waters or not combined_heater(scene.vehicle.equipment):
+        return
+    for heater in scene.of("space-heater"):
+        yield Fault(
+            f"“{heater.name}” and “{waters[0].name}” are one combined heater with two numbers",
+            "keep the water-heater point under the name of the combined heater; take the space-heater out",
+            heater.mark,
         )
 
 
@@ -273,6 +287,7 @@ RULES = (
     mains_without_supply,
     battery_missing,
     equipment_missing,
+    combined_heater_twice,
     water_heater_without_water,
     waste_missing,
     tank_and_container,
