@@ -3,7 +3,7 @@
 systems.yaml   id: {letter, name, colour, shape, source, outlined}
 kinds.yaml     id: {name, system, symbol, usual: [...], outside, about, says, colour, form: shape and size}
 requirements.yaml, steps.yaml, symptoms.yaml   lists of records
-cautions.yaml  id: {signal, text, sign, when, source, told: [{text, when}]}
+cautions.yaml  id: {signal, text, sign, when, source, told, before: [{text, when}]}
 Steps may be spread over several files steps-*.yaml, one for each sequence; a step that several
 sequences share names them all. Several records may have one id: the first whose `when` holds counts.
 conditions.yaml id: {holds, fails, help, kinds, short}
@@ -127,8 +127,11 @@ def _system(fields: dict[str, Any]) -> System:
 
 
 def _caution(fields: dict[str, Any]) -> Caution:
-    told = tuple(_record(Told, "cautions.yaml", t) for t in fields.get("told", ()))
-    plain: Caution = _record(Caution, "cautions.yaml", {**fields, "told": told})
+    texts = {
+        key: tuple(_record(Told, "cautions.yaml", t) for t in fields.get(key, ()))
+        for key in ("told", "before")
+    }
+    plain: Caution = _record(Caution, "cautions.yaml", {**fields, **texts})
     return plain
 
 

@@ -107,7 +107,11 @@ class Told(Struct, frozen=True):
 
 
 class Caution(Struct, frozen=True):
-    """What to beware of; `told` holds the texts that take the place of `text`, the first that is true."""
+    """What to beware of.
+
+    told: the texts that take the place of `text`, the first that is true. before: sentences that stand
+    before it, all that are true.
+    """
 
     id: str
     signal: Signal
@@ -116,11 +120,13 @@ class Caution(Struct, frozen=True):
     when: When = ()
     source: str = ""
     told: tuple[Told, ...] = ()
+    before: tuple[Told, ...] = ()
 
     def of(self, facts: frozenset[str]) -> Caution:
         """The caution with the text that is true of a vehicle with these facts."""
         texts = (one.text for one in self.told if holds(one.when, facts))
-        return replace(self, text=next(texts, self.text))
+        first = (one.text for one in self.before if holds(one.when, facts))
+        return replace(self, text=" ".join((*first, next(texts, self.text))), told=(), before=())
 
 
 class SymptomHint(Struct, frozen=True):

@@ -35,7 +35,7 @@ class SystemUse(Struct, frozen=True):
 
 @cache
 def load_uses() -> Mapping[str, SystemUse]:
-    """By letter of the system, and "safety" for what to do in a fire.
+    """By letter of the system, and "safety" and "small-fire" for what to do in a fire.
 
     Raises ValueError naming the record when the data is malformed.
     """

@@ -52,9 +52,10 @@ _LEAST_LIST_MM = 65.0  # with its heading
 _LOWEST_UPRIGHT = 0.5  # of the height of a page
 _NARROWEST_MM = 30.0  # a telephone number that is longer may break
 _TRIMMED_MM = 7.0  # by which a plan with badges at both sides is lower than the room to arrange it
+_WAY_OUT_KINDS = ("habitation-door", "escape-window")
 # Of what is shut off the one that stops most stands first.
 _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
-    ("Ways out", ("habitation-door", "escape-window")),
+    ("Ways out", _WAY_OUT_KINDS),
     ("Against fire", ("fire-extinguisher", "fire-blanket")),
     ("First aid", ("first-aid-kit",)),
     ("Alarms", ("smoke-alarm", "co-alarm", "gas-alarm")),
@@ -79,6 +80,8 @@ def safety_chapter(kit: Kit) -> Chapter:
     room for much of the list, it stands there, before its plan.
     """
     tried = [_first_page(kit, style) for style in (kit.look.label, kit.look.body)]
+    fewest = min(len(pages) for pages, _ in tried)  # dangers in small print, where that saves a page
+    tried = [one for one in tried if len(one[0]) == fewest]
     cautions = tuple(_with_signal(kit, "caution", kit.look.body, kit.look.columns))
     whole = [found for first in tried if (found := _below(kit, first, cautions))]
     for first, foot in whole:
@@ -86,9 +89,11 @@ def safety_chapter(kit: Kit) -> Chapter:
             return Chapter("safety", _TITLE, ((*first[0], *below),))
     if whole:
         top = (_set_larger(kit) if len(whole[0][0]) == 1 else None) or whole[0]
-        return Chapter("safety", _TITLE, tuple(_list_below(kit, top) or [*top[0], *_plan_pages(kit)[0]]))
-    pages, _ = min(tried, key=lambda one: len(one[0]))
-    return Chapter("safety", _TITLE, (*pages, *_plan_with_panels(kit, cautions)))
+        for one in (top, *whole[1:]):
+            if listed := _list_below(kit, one):
+                return Chapter("safety", _TITLE, tuple(listed))
+        return Chapter("safety", _TITLE, (*top[0], *_plan_pages(kit)[0]))
+    return Chapter("safety", _TITLE, (*tried[0][0], *_plan_with_panels(kit, cautions)))
 
 
 def _plan_with_panels(kit: Kit, panels: Sequence[Block]) -> list[tuple[Item, ...]]:
@@ -153,9 +158,12 @@ def _with_signal(kit: Kit, signal: Signal, style: TextStyle, columns: int = 1) -
 
 
 def _fire(kit: Kit) -> Iterator[Block]:
+    """What everyone does, in order; then what may be tried at a small fire, which is no step of it."""
     yield label_block(kit, "If there is a fire")
     for number, (use, points) in enumerate(applying(kit, load_uses()["safety"].use), 1):
         yield numbered_row(kit, number, use.text, points[:3])
+    for use, points in applying(kit, load_uses()["small-fire"].use):
+        yield numbered_row(kit, None, use.text, points[:3])
 
 
 def _calls(kit: Kit) -> Iterator[Block]:
@@ -267,9 +275,13 @@ def _plans(kit: Kit, ways: Sequence[WayOut], height: float) -> list[FloorPlan]:
 
 
 def _plan(kit: Kit, ways: Sequence[WayOut], points: Sequence[ServicePoint], height: float) -> FloorPlan:
-    """The plan of ways out with some of its points. Raises SheetTooSmallError."""
+    """The plan of ways out with some of its points. Raises SheetTooSmallError.
+
+    Every way out is marked alike, those that have a number with it.
+    """
     look, vehicle = kit.look, kit.context.vehicle
-    wide = text_width_mm(_EXIT, 8.5, "bold") + 2.4
+    numbered = {p.id: f"{p.number}\N{EN SPACE}{_EXIT}" for p in vehicle.of_kind(*_WAY_OUT_KINDS)}
+    texts = {**{w.point.id: _EXIT for w in ways}, **numbered}
     return floor_plan(
         kit,
         points,
@@ -277,15 +289,20 @@ def _plan(kit: Kit, ways: Sequence[WayOut], points: Sequence[ServicePoint], heig
         height,
         "landscape" if look.beside else "portrait",
         faded=True,
-        texts={w.point.id: _EXIT for w in ways},
-        badges={w.point.id: Badge(wide, 5.2, False) for w in ways},
-        vehicle=replace(vehicle, points=(*vehicle.points, *(w.point for w in ways))),
+        texts=texts,
+        badges={id: Badge(text_width_mm(text, 8.5, "bold") + 2.4, 5.2, False) for id, text in texts.items()},
+        vehicle=replace(vehicle, points=(*map(_as_way_out, vehicle.points), *(w.point for w in ways))),
     )
+
+
+def _as_way_out(point: ServicePoint) -> ServicePoint:
+    """A door that people leave by, in the green of safe conditions (ISO 3864-1) like every other way out."""
+    return replace(point, system="S") if point.kind in _WAY_OUT_KINDS else point
 
 
 def _points(kit: Kit, ways: Sequence[WayOut]) -> tuple[ServicePoint, ...]:
     kinds = {kind for _, group in _GROUPS for kind in group}
-    numbered = (p for p in kit.context.vehicle.points if p.kind in kinds)
+    numbered = (_as_way_out(p) for p in kit.context.vehicle.points if p.kind in kinds)
     return (*numbered, *(w.point for w in ways))
 
 
@@ -296,11 +313,11 @@ def _listed(kit: Kit, ways: Sequence[WayOut]) -> Iterator[Block]:
         if not points and not others:
             continue
         first = sorted(points, key=lambda p: (kinds.index(p.kind), p.number))
-        rows: list[Block] = [*key_rows(kit, first)]
+        rows: list[Block] = [*key_rows(kit, [_as_way_out(p) for p in first])]
         if others:
             rows.append(
                 Paragraph(
-                    text=f"Also, marked “{_EXIT}” on the plan: {_named(others)}.",
+                    text=f"Marked “{_EXIT}” without a number: {_named(others)}.",
                     style=kit.look.body,
                     space_before_mm=1.5,
                 )
@@ -329,7 +346,7 @@ class WayOut(Struct, frozen=True):
 def ways_out(kit: Kit) -> tuple[WayOut, ...]:
     """Doors and marked windows and roof-lights of the layout that no numbered point stands for."""
     vehicle, layout = kit.context.vehicle, kit.context.vehicle.layout
-    numbered = [p for p in vehicle.points if p.kind in ("habitation-door", "escape-window")]
+    numbered = vehicle.of_kind(*_WAY_OUT_KINDS)
     found = [w for w in _openings(layout) if not any(_near(w.point, p) for p in numbered)]
     return tuple(found)
 

@@ -67,28 +67,25 @@ def use_row(kit: Kit, text: str, points: Sequence[ServicePoint], per_line: int =
     )
 
 
-def numbered_row(kit: Kit, number: int, text: str, points: Sequence[ServicePoint]) -> Row:
-    """An instruction with its own number before it and the badges of its points behind.
+def numbered_row(kit: Kit, number: int | None, text: str, points: Sequence[ServicePoint]) -> Row:
+    """An instruction with its own number before it, or a dot, and the badges of its points behind.
 
     In a column as wide as the page they follow right on a short text; elsewhere they stand at its edge.
     """
     style, said = kit.look.body, referred(kit, text)
     figure_mm, gap = 0.5 * style.size_pt, 2.0
-    cells = [
-        Cell(Paragraph(text=f"{number}.", style=style.bold), figure_mm),
-        Cell(Paragraph(text=said, style=style)),
-    ]
+    mark = "\N{BULLET}" if number is None else f"{number}."
+    before, words = Paragraph(text=mark, style=style.bold), Paragraph(text=said, style=style)
+    cells = [Cell(words)]
     if points:
         badge = linked_badges(kit, points, 3)
         room, wide = (
             kit.look.column - figure_mm - 3 * gap - badge.width,
             style.width_mm(plain(said)) + _SLACK_MM,
         )
-        if kit.look.columns == 1 and wide < room:
-            cells[1:] = [Cell(cells[1].block, wide), Cell(badge)]
-        else:
-            cells.append(Cell(badge, badge.width))
-    return Row(cells=tuple(cells), gap=gap, space_before_mm=1.0, space_after_mm=1.0)
+        follows = kit.look.columns == 1 and wide < room
+        cells = [Cell(words, wide), Cell(badge)] if follows else [*cells, Cell(badge, badge.width)]
+    return Row(cells=(Cell(before, figure_mm), *cells), gap=gap, space_before_mm=1.0, space_after_mm=1.0)
 
 
 def applying(kit: Kit, uses: Sequence[Use]) -> Iterator[tuple[Use, tuple[ServicePoint, ...]]]:

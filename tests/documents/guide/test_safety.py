@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -11,7 +12,7 @@ from guidegen.documents.guide import safety
 from guidegen.documents.guide.look import A4_LOOK, A5_LOOK, LARGE_LOOK
 from guidegen.documents.guide.pages import Kit
 from guidegen.documents.guide.plans import floor_plan
-from guidegen.documents.guide.safety import safety_chapter
+from guidegen.documents.guide.safety import safety_chapter, ways_out
 from guidegen.drawing.primitives import Sheet
 from guidegen.trade.records import holds
 from guidegen.vehicle.reading import read_vehicle
@@ -99,3 +100,33 @@ def test_dangers_are_set_smaller_where_that_saves_a_page_of_a_booklet(context_of
     for sample in ("bramble", "juniper", "larch"):
         kit = Kit(context_of(read_vehicle(SAMPLES / f"{sample}.yaml")), A5_LOOK)
         assert len(safety_chapter(kit).pages) == 3
+
+
+def test_a_small_fire_is_no_step_after_everyone_is_out(kit, pages):
+    """People first, then the call; one fights only with a way out behind (common practice, no source)."""
+    texts = [s.item.text for page in pages for s in page]
+    steps = texts[texts.index("If there is a fire") :]
+    first = steps[1 : steps.index("WARNING")] if "WARNING" in steps else steps[1:]
+    small = next(n for n, text in enumerate(first) if text.startswith("Fight a fire only"))
+    numbered = [n for n, text in enumerate(first) if re.fullmatch(r"\d\.", text)]
+    assert numbered[:2] == [0, 1 + first[1:].index("2.")] and max(numbered) < small
+    assert first[1].startswith("Get everyone out") and first[numbered[1] + 1].startswith(
+        "Call the fire service"
+    )
+    assert first[small - 1] == "\N{BULLET}"
+
+
+def test_every_way_out_on_the_plan_is_marked_alike_with_its_number_where_it_has_one(kit, seen):
+    """Green for all of them: ISO 3864-1, safe condition."""
+    look, vehicle = kit.look, kit.context.vehicle
+    own = {p.number: p.id for p in vehicle.of_kind("habitation-door", "escape-window")}
+    green, marked = kit.context.trade.systems["S"].colour, {}
+    for page in safety_chapter(kit).pages:
+        items = [s.item for s in seen(Sheet(look.paper.width_mm, look.paper.height_mm, page, "page"))]
+        for item, after in zip(items, items[1:], strict=False):
+            if getattr(item, "css", "") == "badge" and after.text.endswith("Way out"):
+                assert item.style.stroke == green, after.text
+                number, _, _ = after.text.rpartition("\N{EN SPACE}")
+                marked[number] = marked.get(number, 0) + 1
+    assert own and {int(number) for number in marked if number} == set(own)
+    assert marked[""] == len(ways_out(kit))
