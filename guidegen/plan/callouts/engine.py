@@ -107,13 +107,13 @@ def _on_boundary(task: Task, boundary: Boundary, sight: Sight, attempt: _Try) ->
     field = RoundField(sites, radii, task.clearance_mm, task.gap_mm, boundary.places, sight, leaders.least)
     for i, p in enumerate(outcome.ports):
         field.put(i, even[p])
-    state = Repair(field, Prices(CHEAP_MM))
+    state = Repair(field, Prices(len(sites), CHEAP_MM))
     proved = outcome.proved and outcome.cost < PASS_MM and not state.conflicts()
     for i, p in enumerate(outcome.ports):
         if leaders.costs[i][p] >= PASS_MM:
             state.better(i, math.inf)
     if not state.run(attempt.cheap_rounds):
-        state.prices = Prices(DEAR_MM, attempt.factor)
+        state.prices = Prices(len(sites), DEAR_MM, attempt.factor)
         if not state.run(attempt.dear_rounds):
             return None, state.conflicts()
     if outcome.conflicts:

@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from itertools import repeat
+from typing import TypeAlias
 
 from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.boundary import Port
 from guidegen.plan.callouts.model import Site
-from guidegen.plan.callouts.repair import Prices
+from guidegen.plan.callouts.repair import first
 from guidegen.plan.callouts.sight import SAME_PLACE_MM, SLACK_MM, Sight
 from guidegen.plan.callouts.straight import PARTING, cost_of
 
@@ -18,6 +19,10 @@ WINDOW_MM = 100.0  # how much longer than its shortest a leader may get
 HATCH_MM = 1.0  # what a leader along a 45° hatching may cost to turn
 HATCH_SINE = math.sin(math.radians(82))  # of twice the angle: within 4° of the hatching
 SLIDE = 4  # places either way that a callout may slide when all is clean
+
+_NONE: tuple[int, list[int]] = (0, [])
+# A leader: left, right, top and bottom of the box about it, its start, its end, its direction, its length.
+_Ray: TypeAlias = tuple[float, float, float, float, float, float, float, float, float, float, float]
 
 
 class RoundField:
@@ -48,15 +53,16 @@ class RoundField:
         self._ends = [(p.x, p.y) for p in places]
         self._at = [-1] * self.count
         self._costs = [0.0] * self.count
-        # left, right, top, bottom, start, end, direction, length
-        self._rays = [(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)] * self.count
+        self._rays: list[_Ray] = [(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)] * self.count
+        self._known_rays: list[dict[int, _Ray]] = [{} for _ in sites]
         self._known: dict[int, list[tuple[float, int]]] = {}
         self._rest: dict[int, Iterator[tuple[float, int]]] = {}
         self._grid = _grid(self._ends, self.apart)
         self._spots: dict[int, list[int]] = {}
         self._covered: list[list[int]] = [[] for _ in places]
-        # What each callout met at a place when it was last asked, and where that stood.
-        self._witnesses: dict[int, list[tuple[int, int]]] = {}
+        self._moves, self._moved = 0, [0] * self.count
+        # What each callout met at a place when it was last asked, and after how many moves that was.
+        self._witnesses: list[dict[int, tuple[int, list[int]]]] = [{} for _ in sites]
 
     def cost(self, i: int) -> float:
         return self._costs[i]
@@ -68,18 +74,17 @@ class RoundField:
         return self._at[i]
 
     def put(self, i: int, place: int) -> None:
-        ax, ay = self.sites[i].x, self.sites[i].y
-        x, y = self._ends[place]
-        length = math.hypot(x - ax, y - ay)
         if self._at[i] >= 0:
             for k in self._overlapping(self._at[i]):
                 self._covered[k].remove(i)
         for k in self._overlapping(place):
             self._covered[k].append(i)
         self._at[i] = place
+        self._moves += 1
+        self._moved[i] = self._moves
+        self._rays[i] = self._ray(i, place)
+        _, _, _, _, ax, ay, x, y, _, _, length = self._rays[i]
         self._costs[i] = self._cost(i, length, math.atan2(y - ay, x - ax))
-        box = (min(ax, x), max(ax, x), min(ay, y), max(ay, y))
-        self._rays[i] = (*box, ax, ay, x, y, (x - ax) / length, (y - ay) / length, length)
 
     def _cost(self, i: int, length: float, angle: float) -> float:
         return cost_of(length + (self.sight.price(i, angle) if self.sight.priced else 0.0), self._least[i])
@@ -94,39 +99,43 @@ class RoundField:
             known.append(choice)
             yield choice
 
-    def promising(self, i: int, prices: Prices, limit: float) -> Iterator[tuple[float, int]]:
-        """As in Field; what a callout met at a place before is likely to stand there still."""
-        count, at, base, price = self.count, self._at, prices.base, prices.get
-        covered, witnesses = self._covered, self._witnesses
-        for choice in self.choices(i):
-            cost, place = choice
-            met = covered[place]
+    def best(
+        self, i: int, order: list[int], row: Sequence[float], limit: float
+    ) -> tuple[int, list[int]] | None:
+        """As in Field; what callout i met at a place before is likely to stand there still."""
+        covered, moved, witnesses = self._covered, self._moved, self._witnesses[i]
+        found, most = None, limit
+        for cost, place in self.choices(i):
+            met, known = covered[place], cost
             for j in met:
-                if j != i:
-                    cost += price(i * count + j if i < j else j * count + i, base)
-            if cost < limit:
-                for j, stood in witnesses.get(place * count + i, ()):
-                    if at[j] == stood and j not in met:
-                        cost += price(i * count + j if i < j else j * count + i, base)
-                if cost < limit:
-                    yield choice
-            elif choice[0] >= limit:
-                return
+                known += row[j]
+            if known < most and place in witnesses:
+                then, others = witnesses[place]
+                for j in others:
+                    if moved[j] <= then and j not in met:
+                        known += row[j]
+            if known >= limit:  # the choices come in two runs: cheaper ones may follow dear ones
+                if cost >= (limit if known < most else most):
+                    break
+                continue
+            price, met = self.clashes(i, place, order, row, limit - cost)
+            if price + cost < limit:
+                limit, found = price + cost, (place, met)
+            elif met:
+                first(order, met[-1])
+        return found
 
     def _free_places(self, i: int) -> Iterator[tuple[float, int]]:
-        sight, atan2, ends = self.sight, math.atan2, self._ends
-        (ax, ay), least = sight.places[i], self._least[i]
+        sight, ends, least = self.sight, self._ends, self._least[i]
+        ax, ay = sight.places[i]
         away = list(map(math.dist, repeat((ax, ay)), ends))
         low = min(away, default=0.0)
-        for first, last in ((0.0, low + NEAR_MM), (low + NEAR_MM, low + WINDOW_MM)):
-            near = [(d, k) for k, d in enumerate(away) if first <= d < last]
-            if sight.priced:
-                bearings = [atan2(ends[k][1] - ay, ends[k][0] - ax) for _, k in near]
-                near = [(d + sight.price(i, a), k) for (d, k), a in zip(near, bearings, strict=True)]
-            for d, k in sorted(near):
-                x, y = ends[k]
-                angle = atan2(y - ay, x - ax)
-                if not sight.blocked(i, angle) and not sight.obstructed(i, angle, ends[k]):
+        for least_mm, most_mm in ((0.0, low + NEAR_MM), (low + NEAR_MM, low + WINDOW_MM)):
+            near = [k for k, d in enumerate(away) if least_mm <= d < most_mm]
+            angles = [math.atan2(ends[k][1] - ay, ends[k][0] - ax) for k in near]
+            found = [(away[k] + price, k, angle) for k, angle, price in sight.open(i, near, angles)]
+            for d, k, angle in sorted(found):
+                if not sight.obstructed(i, angle, ends[k]):
                     yield cost_of(d, least), k
 
     def nearby(self, i: int) -> list[tuple[float, int]]:
@@ -191,31 +200,23 @@ class RoundField:
         return found
 
     def clashes(
-        self, i: int, place: int, order: Sequence[int], prices: Prices, limit: float
+        self, i: int, place: int, order: Sequence[int], row: Sequence[float], limit: float
     ) -> tuple[float, list[int]]:
-        total, met, count = 0.0, [j for j in self._covered[place] if j != i], self.count
-        price, base = prices.get, prices.base
+        total, moved = 0.0, self._moved
+        met = [j for j in self._covered[place] if j != i]
         for j in met:
-            total += price(i * count + j if i < j else j * count + i, base)
+            total += row[j]
+        then, others = self._witnesses[i].get(place, _NONE)
+        for j in others:  # most stand there still, and spoil the place
+            if moved[j] <= then and j not in met:
+                met.append(j)
+                total += row[j]
         if total >= limit:
             return total, met
-        at, key = self._at, place * count + i
-        if witnesses := self._witnesses.get(key):  # most of them still stand there, and spoil the place
-            for j, stood in witnesses:
-                if at[j] == stood and j not in met:
-                    met.append(j)
-                    total += price(i * count + j if i < j else j * count + i, base)
-            if total >= limit:
-                return total, met
-        (ax, ay), (ex, ey) = self.sight.places[i], self._ends[place]
-        ux, uy = ex - ax, ey - ay
-        length = math.hypot(ux, uy)
-        reach, share, margin, mixed = self._reaches[i], self._shares[i], self._widest, self._mixed
-        left, right = (ax - margin, ex + margin) if ux > 0 else (ex - margin, ax + margin)
-        top, bottom = (ay - margin, ey + margin) if uy > 0 else (ey - margin, ay + margin)
-        ux, uy = ux / length, uy / length
+        left, right, top, bottom, ax, ay, ex, ey, ux, uy, length = self._ray(i, place)
+        reach, share, mixed = self._reaches[i], self._shares[i], self._mixed
         rays, reaches, shares = self._rays, self._reaches, self._shares
-        covering = tuple(met)
+        known = tuple(met)
         for j in order:
             l2, r2, t2, b2, sx, sy, bx, by, wx, wy, reached = rays[j]
             if l2 > right or r2 < left or t2 > bottom or b2 < top:
@@ -226,7 +227,11 @@ class RoundField:
             if not (
                 (-far < badge_off < far and 0.0 < ux * px + uy * py < length)
                 or (-reach < end_off < reach and 0.0 < wx * qx + wy * qy < reached)
-                or (mixed and math.hypot(ex - bx, ey - by) < share + shares[j])
+                or (
+                    mixed
+                    and abs(ex - bx) < share + shares[j]
+                    and math.hypot(ex - bx, ey - by) < share + shares[j]
+                )
             ):
                 dx, dy = sx - ax, sy - ay
                 if -SAME_PLACE_MM < dx < SAME_PLACE_MM and -SAME_PLACE_MM < dy < SAME_PLACE_MM:
@@ -234,14 +239,25 @@ class RoundField:
                         continue
                 elif (ux * dy - uy * dx) * badge_off > 0 or (wy * dx - wx * dy) * end_off > 0:
                     continue
-            if j in covering:
+            if j in known:
                 continue
             met.append(j)
-            total += price(i * count + j if i < j else j * count + i, base)
+            total += row[j]
             if total >= limit:
                 break
-        self._witnesses[key] = [(j, at[j]) for j in met]
+        self._witnesses[i][place] = (self._moves, met)
         return total, met
+
+    def _ray(self, i: int, place: int) -> _Ray:
+        """The leader of callout i to a place."""
+        found = self._known_rays[i].get(place)
+        if found is None:
+            (ax, ay), (x, y), by = self.sight.places[i], self._ends[place], self._widest / 2
+            dx, dy = x - ax, y - ay
+            length = math.hypot(dx, dy)
+            box = (min(ax, x) - by, max(ax, x) + by, min(ay, y) - by, max(ay, y) + by)
+            found = self._known_rays[i][place] = (*box, ax, ay, x, y, dx / length, dy / length, length)
+        return found
 
 
 def _grid(ends: Sequence[tuple[float, float]], cell: float) -> dict[tuple[int, int], list[int]]:

@@ -10,7 +10,7 @@ from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.boundary import Port
 from guidegen.plan.callouts.model import Badge, Box, Task
 from guidegen.plan.callouts.paths import leader_path, length_of, point_to_segment, seat, segments_apart
-from guidegen.plan.callouts.repair import Prices
+from guidegen.plan.callouts.repair import first
 from guidegen.plan.callouts.sight import SAME_PLACE_MM, SLACK_MM, Sight, meets_box
 
 WINDOW_MM = 120.0  # how much longer than its shortest a leader may get
@@ -117,8 +117,19 @@ class FramedField:
             self._known[i].append(choice)
             yield choice
 
-    def promising(self, i: int, prices: Prices, limit: float) -> Iterator[tuple[float, int]]:
-        return self.choices(i)
+    def best(
+        self, i: int, order: list[int], row: Sequence[float], limit: float
+    ) -> tuple[int, list[int]] | None:
+        found = None
+        for cost, place in self.choices(i):
+            if cost >= limit:
+                break
+            price, met = self.clashes(i, place, order, row, limit - cost)
+            if price + cost < limit:
+                limit, found = price + cost, (place, met)
+            elif met:
+                first(order, met[-1])
+        return found
 
     def _free_places(self, i: int) -> Iterator[tuple[float, int]]:
         reach = self.costs(i)
@@ -178,7 +189,7 @@ class FramedField:
         return sorted(found)
 
     def clashes(
-        self, i: int, place: int, order: Sequence[int], prices: Prices, limit: float
+        self, i: int, place: int, order: Sequence[int], row: Sequence[float], limit: float
     ) -> tuple[float, list[int]]:
         stand = self.standing(i, place)
         left, top, width, height = _grown(_extent(stand), self.task.gap_mm + self.clear)
@@ -189,7 +200,7 @@ class FramedField:
                 continue
             if self._meet(i, stand, j, self._stands[j]):
                 met.append(j)
-                total += prices[i * self.count + j if i < j else j * self.count + i]
+                total += row[j]
                 if total >= limit:
                     break
         return total, met

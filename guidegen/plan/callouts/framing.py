@@ -32,7 +32,7 @@ def place_framed(task: Task, hull: tuple[Point, ...]) -> Placement:
         raise _cannot(task, len(task.sites))
     for i, place in enumerate(start):
         field.put(i, place)
-    state = Repair(field, Prices(CONFLICT_MM))
+    state = Repair(field, Prices(field.count, CONFLICT_MM))
     for i, place in enumerate(start):
         if not field.free(i, place) and not state.better(i, math.inf):
             raise _cannot(task, 1, (task.sites[i].key,))

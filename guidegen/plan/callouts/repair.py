@@ -20,19 +20,19 @@ NEAR_PRICE_MM = 12.0  # what a conflict is worth where a callout is brought home
 BREADTH = 3  # places that are tried at each step of such a chain
 
 
-class Prices(dict[int, float]):
-    """What a conflict of two callouts costs in mm, by the key of the pair; base for those not yet raised."""
+class Prices:
+    """What a conflict of two callouts costs in mm: rows[i][j], nothing of a callout with itself."""
 
-    def __init__(self, base: float, factor: float = 1.5) -> None:
+    def __init__(self, count: int, base: float, factor: float = 1.5) -> None:
         """factor: by which a conflict that stays grows dearer; at 1 it grows by the base each time."""
-        super().__init__()
         self.base, self.factor = base, factor
+        self.rows = [[base] * count for _ in range(count)]
+        for i, row in enumerate(self.rows):
+            row[i] = 0.0
 
-    def grow(self, key: int) -> None:
-        self[key] = self[key] * self.factor if self.factor > 1 else self[key] + self.base
-
-    def __missing__(self, key: int) -> float:
-        return self.base
+    def grow(self, i: int, j: int) -> None:
+        now = self.rows[i][j]
+        self.rows[i][j] = self.rows[j][i] = now * self.factor if self.factor > 1 else now + self.base
 
 
 class Field(Protocol):
@@ -48,8 +48,13 @@ class Field(Protocol):
         """Where callout i could go, with the cost there, cheapest first."""
         ...
 
-    def promising(self, i: int, prices: Prices, limit: float) -> Iterable[tuple[float, int]]:
-        """The choices without those that are known to cost the limit or more by what they would meet."""
+    def best(
+        self, i: int, order: list[int], row: Sequence[float], limit: float
+    ) -> tuple[int, list[int]] | None:
+        """The choice with the least sum of cost and prices, if below the limit, and whom i meets there.
+
+        Others that spoil a choice come first in the order thereafter.
+        """
         ...
 
     def nearby(self, i: int) -> Sequence[tuple[float, int]]:
@@ -65,11 +70,11 @@ class Field(Protocol):
     def put(self, i: int, place: int) -> None: ...
 
     def clashes(
-        self, i: int, place: int, order: Sequence[int], prices: Prices, limit: float
+        self, i: int, place: int, order: Sequence[int], row: Sequence[float], limit: float
     ) -> tuple[float, list[int]]:
-        """What callout i would meet at the place: the sum of prices and the others, in the given order.
+        """What callout i would meet at the place: the sum of its row of prices and the others, in the order.
 
-        Stops once the sum reaches the limit. The key of the pair i < j is i * count + j.
+        Stops once the sum reaches the limit.
         """
         ...
 
@@ -81,12 +86,12 @@ class Repair:
         self.field = field
         self.count = field.count
         self.prices = prices
-        self.plain = Prices(1.0)
+        self.plain = Prices(self.count, 1.0).rows
         everyone = list(range(self.count))
         self.before = [field.cost(i) for i in everyone]
         self.order = [[j for j in everyone if j != i] for i in everyone]
         self.clashing: list[set[int]] = [
-            set(field.clashes(i, field.place_of(i), self.order[i], self.prices, inf)[1]) for i in everyone
+            set(field.clashes(i, field.place_of(i), self.order[i], self.plain[i], inf)[1]) for i in everyone
         ]
 
     def cost(self) -> float:
@@ -118,7 +123,7 @@ class Repair:
             seen[i] = now
             if not self.better(i, self._burden(i) - 1e-6):
                 for j in self.clashing[i]:
-                    self.prices.grow(self._key(i, j))
+                    self.prices.grow(i, j)
         return not self.conflicts()
 
     def _hopeless(self, now: int) -> bool:
@@ -134,7 +139,7 @@ class Repair:
             for cost, place in choices:
                 if cost > now - 1e-3:
                     break
-                if not self.field.clashes(i, place, self.order[i], self.plain, 1.0)[1]:
+                if not self.field.clashes(i, place, self.order[i], self.plain[i], 1.0)[1]:
                     self._move(i, place, [])
                     break
 
@@ -151,7 +156,7 @@ class Repair:
                 break
             before = [field.place_of(k) for k in everyone]
             most = self.cost() - LEAST_GAIN_MM
-            self.prices = Prices(NEAR_PRICE_MM)
+            self.prices = Prices(self.count, NEAR_PRICE_MM)
             if not self.better(i, field.cost(i) - LEAST_GAIN_MM):
                 continue
             if not self.run(rounds, i, most) or self.cost() > most:
@@ -177,15 +182,14 @@ class Repair:
         for cost, place in field.choices(i):
             if cost >= length + gain:
                 break
-            price, met = field.clashes(i, place, order, self.plain, 2.0)
+            price, met = field.clashes(i, place, order, self.plain[i], 2.0)
             if not met:
                 free = place
                 break
             if len(met) == 1 and met[0] not in moved and len(held) < BREADTH:
                 held.append((cost, place, met[0]))
-            elif len(met) > 1 and met[-1] != order[0]:
-                order.remove(met[-1])
-                order.insert(0, met[-1])
+            elif len(met) > 1:
+                first(order, met[-1])
         for cost, place, other in held if depth else ():
             self._move(i, place, [other])
             if self._chain(other, gain + length - cost, depth - 1, moved | {i}):
@@ -209,21 +213,12 @@ class Repair:
         for i, place in zip(who, places, strict=True):
             self._move(i, place, [])
         for i in who:
-            met = self.field.clashes(i, self.field.place_of(i), self.order[i], self.prices, inf)[1]
+            met = self.field.clashes(i, self.field.place_of(i), self.order[i], self.plain[i], inf)[1]
             self._move(i, self.field.place_of(i), met)
 
     def better(self, i: int, limit: float) -> bool:
         """Move callout i to the place with the least sum of cost and prices below limit, if there is one."""
-        field, order, found = self.field, self.order[i], None
-        for cost, place in field.promising(i, self.prices, limit):
-            if cost >= limit:
-                break
-            price, met = field.clashes(i, place, order, self.prices, limit - cost)
-            if price + cost < limit:
-                limit, found = price + cost, (place, met)
-            elif met and met[-1] != order[0]:  # what spoils one place is likely to spoil the next
-                order.remove(met[-1])
-                order.insert(0, met[-1])
+        found = self.field.best(i, self.order[i], self.prices.rows[i], limit)
         if found is None:
             return False
         self._move(i, *found)
@@ -238,7 +233,12 @@ class Repair:
             self.clashing[j].add(i)
 
     def _burden(self, i: int) -> float:
-        return self.field.cost(i) + sum(self.prices[self._key(i, j)] for j in self.clashing[i])
+        row = self.prices.rows[i]
+        return self.field.cost(i) + sum(row[j] for j in self.clashing[i])
 
-    def _key(self, i: int, j: int) -> int:
-        return i * self.count + j if i < j else j * self.count + i
+
+def first(order: list[int], one: int) -> None:
+    """Puts one first: what spoils a place is likely to spoil the next."""
+    if one != order[0]:
+        order.remove(one)
+        order.insert(0, one)

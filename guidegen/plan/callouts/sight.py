@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import accumulate
 
 from guidegen.drawing.primitives import Point
@@ -36,6 +36,15 @@ class Sight:
         """What a leader of site i at the angle costs in mm for the asides that it runs over."""
         angles, prices = self._prices[i]
         return prices[bisect_right(angles, angle)]
+
+    def open(
+        self, i: int, keys: Iterable[int], angles: Iterable[float]
+    ) -> Iterator[tuple[int, float, float]]:
+        """Those keys at whose angle a leader of site i passes no marker, with the angle and its price."""
+        (starts, ends), (steps, prices) = self.ranges[i], self._prices[i]
+        for key, angle in zip(keys, angles, strict=True):
+            if angle > ends[bisect_right(starts, angle) - 1]:
+                yield key, angle, prices[bisect_right(steps, angle)]
 
     def length(self, i: int, end: Point) -> float:
         """Of the leader from site i to end in mm, its price added."""
@@ -121,10 +130,15 @@ def _wedges(place: Point, box: Box) -> list[tuple[float, float]]:
     left, right, above, below = x - place[0], x + w - place[0], y - place[1], y + h - place[1]
     if left <= 0 <= right and above <= 0 <= below:
         return [(_BELOW, 9.0)]
-    angles = [math.atan2(dy, dx) for dx in (left, right) for dy in (above, below)]
     if right < 0 and above < 0 <= below:  # behind, where angles begin anew
-        return [(min(a for a in angles if a >= 0), 9.0), (_BELOW, max(a for a in angles if a < 0))]
-    return [(min(angles), max(angles))]
+        return [(math.atan2(below, right), 9.0), (_BELOW, math.atan2(above, right))]
+    if left > 0:
+        first, last = (above, left if above < 0 else right), (below, left if below > 0 else right)
+    elif right < 0:
+        first, last = ((below, right), (above, left)) if above >= 0 else ((below, left), (above, right))
+    else:
+        first, last = ((above, right), (above, left)) if above > 0 else ((below, left), (below, right))
+    return [(math.atan2(*first), math.atan2(*last))]
 
 
 def blocked_half_angle(away: float, start: float, reach: float) -> float:
