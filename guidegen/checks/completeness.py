@@ -78,14 +78,16 @@ def appliance_no_energy(scene: Scene) -> Iterator[Fault]:
 @rule("gas-without-supply", "error")
 def gas_without_supply(scene: Scene) -> Iterator[Fault]:
     """A gas appliance has no gas supply."""
-    if scene.vehicle.equipment.gas:
+    equipment = scene.vehicle.equipment
+    if equipment.gas:
         return
-    for appliance in gas_appliances(scene.vehicle.equipment):
+    for appliance in gas_appliances(equipment):
         block = "heating" if appliance == "space-heater" else appliance.replace("-", "_")
-        if not getattr(getattr(scene.vehicle.equipment, block), "gas", None):
+        if not getattr(getattr(equipment, block), "gas", None):
             block = "heating"  # of a combined heater, whose gas figure stands there
+        named = appliance_name(appliance, scene.trade, equipment)
         yield Fault(
-            f"the {appliance_name(appliance, scene.trade)} burns gas and no gas supply is described",
+            f"the {named} burns gas and no gas supply is described",
             "add equipment: gas: {supply: cylinders, cylinders: [{size: 6 kg}]}, or take out its gas figure",
             scene.mark(f"equipment.{block}.gas"),
         )

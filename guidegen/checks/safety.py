@@ -154,7 +154,7 @@ def valve_serves(scene: Scene) -> Iterator[Fault]:
                 valve.mark,
             )
         elif valve.serves and not names and "barbecue-outlet" not in valve.serves and appliances:
-            served = ", ".join(appliance_name(s, scene.trade) for s in valve.serves)
+            served = ", ".join(appliance_name(s, scene.trade, equipment) for s in valve.serves)
             yield Fault(
                 f"“{valve.name}” serves the {served}, which burns no gas in this vehicle",
                 f"name one of {choices}",

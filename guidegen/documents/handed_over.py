@@ -17,7 +17,7 @@ def thing_rows(context: Context, columns: int = 2, field: str | None = None) -> 
     things = [t for t in context.trade.handed_over if holds(t.when, context.vehicle.facts)]
     rows = [
         TickRow(
-            text=thing.name,
+            text=thing.title(context.vehicle.facts),
             field="" if field is None else _field(field, thing),
             count_field=_count_field(field, thing) if thing.count else None,
             least_mm=_ROW_MM,

@@ -25,8 +25,10 @@ from guidegen.paper.sheets import A4
 from guidegen.paper.text import Span, TextStyle
 from guidegen.plan.markers import colour_of
 from guidegen.sequence.touring import Tour, tour
-from guidegen.trade.records import SequenceName, Trade, holds
+from guidegen.trade.records import SequenceName, Trade, counted, holds
+from guidegen.vehicle.description import Equipment
 from guidegen.vehicle.model import ServicePoint, Vehicle
+from guidegen.vehicle.required import appliance_name
 
 _HEADING = TextStyle(11.0, "bold", INK)
 _TEXT = TextStyle(9.0, colour=INK, leading=1.25, language="en")
@@ -41,7 +43,7 @@ _NOTE = (
 _TOGETHER: dict[SequenceName, str] = {
     "arrive": "Arrive, step by step, with the card in the owner's hand.",
     "leave": "Leave, step by step, with the card.",
-    "lay-up": "Lay up before frost: show every drain once more.",
+    "lay-up": "Lay up before frost: show {the|every} drain once more.",
     "recommission": "First use after lay-up.",
 }
 _DRY_LAY_UP = "Lay up before frost, step by step."
@@ -175,7 +177,7 @@ def _walk_blocks(context: Context, route: Tour, titles: Sequence[str]) -> Iterat
                 number=point.number,
                 title=point.name,
                 place=point.place,
-                say=_what_to_say(point, trade, said),
+                say=_what_to_say(point, trade, context.vehicle.equipment, said),
                 colour=colour_of(point, trade),
             )
     yield Heading(text="Do together", style=_HEADING, space_before_mm=5.0, space_after_mm=1.5)
@@ -195,7 +197,7 @@ def _to_find(vehicle: Vehicle) -> Iterator[Block]:
         yield Row(cells=(Cell(Spacer(height=0.0), BOX_MM + 2.0), Cell(place)), gap=0.0, space_after_mm=2.0)
 
 
-def _what_to_say(point: ServicePoint, trade: Trade, said: dict[str, int]) -> str:
+def _what_to_say(point: ServicePoint, trade: Trade, equipment: Equipment, said: dict[str, int]) -> str:
     """What the kind is for (once on the sheets, else where it was said), what this serves, and its note."""
     kind = trade.kinds[point.kind]
     parts = []
@@ -203,7 +205,7 @@ def _what_to_say(point: ServicePoint, trade: Trade, said: dict[str, int]) -> str
         first = said.setdefault(kind.id, point.number)
         parts.append(kind.about if first == point.number else f"As {first}.")
     if point.serves and kind.says:
-        served = (trade.kinds[s].name if s in trade.kinds else s.replace("-", " ") for s in point.serves)
+        served = dict.fromkeys(appliance_name(s, trade, equipment) for s in point.serves)
         parts.append(f"{kind.says[:1].upper()}{kind.says[1:]} the {' and the '.join(served)}.")
     if point.note:
         parts.append(point.note)
@@ -213,7 +215,7 @@ def _what_to_say(point: ServicePoint, trade: Trade, said: dict[str, int]) -> str
 def _together(context: Context) -> Iterator[str]:
     drains = [p for p in context.vehicle.points if p.kind.endswith("-drain")]
     for name, words in _TOGETHER.items():
-        yield words if drains or name != "lay-up" else _DRY_LAY_UP
+        yield counted(words, len(drains)) if drains or name != "lay-up" else _DRY_LAY_UP
     if holds(("hook-up",), context.vehicle.facts):
         yield "What can run together on the hook-up (guide, numbers)."
     if context.vehicle.figures and context.vehicle.figures.masses.mtplm:

@@ -10,9 +10,8 @@ from msgspec.structs import replace
 
 from guidegen.sequence.conditions import variants_of
 from guidegen.sequence.model import PlannedSequence, PlannedStep, SequenceError, SequenceSet, Variant
-from guidegen.sequence.planner import make_plan
 from guidegen.sequence.simulator import simulate
-from guidegen.sequence.standing import said_together
+from guidegen.sequence.standing import plan_for, said_together
 from guidegen.sequence.terrain import Terrain
 from guidegen.sequence.walking import refuse_incomplete, walk
 from guidegen.trade.records import SEQUENCES, SequenceName, Trade
@@ -84,7 +83,7 @@ def in_number_order(sequence: PlannedSequence, vehicle: Vehicle) -> PlannedSeque
 def _planned(
     vehicle: Vehicle, trade: Trade, terrain: Terrain, name: SequenceName, variant: Variant, prove: bool
 ) -> PlannedSequence:
-    plan = make_plan(trade, name, variant, vehicle.facts, vehicle.extra_steps)
+    plan = plan_for(vehicle, trade, name, variant)
     by_hand = tuple(vehicle.orders.get(name, ()))
     if by_hand and variant != variants_of(name, vehicle.facts)[0]:
         # A hand-made order is written for the variant printed first; another keeps what it has of it.

@@ -7,13 +7,15 @@ import math
 from collections.abc import Iterable
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.sequence.conditions import applying
 from guidegen.sequence.floor import opening_foot
+from guidegen.sequence.model import Variant
 from guidegen.sequence.ordering import Move
-from guidegen.sequence.planner import Plan
+from guidegen.sequence.planner import Plan, make_plan
 from guidegen.sequence.terrain import DOOR_MM, Terrain, habitation_door
-from guidegen.trade.records import Step, Trade
+from guidegen.trade.records import SequenceName, Step, Trade, counted
 from guidegen.vehicle.description import ExtraStep
 from guidegen.vehicle.model import ServicePoint, Vehicle
 
@@ -68,6 +70,18 @@ def standings(plan: Plan, vehicle: Vehicle, trade: Trade, terrain: Terrain) -> t
     """One for each step of the plan, in the same order."""
     own = [_of_step(step, plan, vehicle, trade, terrain) for step in plan.steps]
     return (*own, *(_of_extra(extra, vehicle, terrain) for extra in plan.extras))
+
+
+def plan_for(vehicle: Vehicle, trade: Trade, name: SequenceName, variant: Variant) -> Plan:
+    """The plan of a vehicle's own steps, worded for as many points as each has; raises as make_plan does."""
+    plan = make_plan(trade, name, variant, vehicle.facts, vehicle.extra_steps)
+
+    def worded(step: Step) -> Step:
+        points, _, missing = _gathered(step, plan.facts, vehicle)
+        count = 0 if missing else len(points)
+        return replace(step, text=counted(step.text, count), check=counted(step.check, count))
+
+    return replace(plan, steps=tuple(map(worded, plan.steps)))
 
 
 def points_of(step: Step, facts: frozenset[str], vehicle: Vehicle) -> tuple[ServicePoint, ...]:

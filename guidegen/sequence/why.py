@@ -7,7 +7,8 @@ from collections.abc import Iterator
 
 from guidegen.sequence.conditions import atom, start_state, value_in, variants_of
 from guidegen.sequence.model import Precedence, SequenceError
-from guidegen.sequence.planner import Plan, make_plan
+from guidegen.sequence.planner import Plan
+from guidegen.sequence.standing import plan_for
 from guidegen.trade.records import SEQUENCES, SequenceName, Trade
 from guidegen.vehicle.model import Vehicle
 
@@ -19,7 +20,7 @@ def why(vehicle: Vehicle, trade: Trade, step_id: str) -> str:
     Raises SequenceError when the vehicle has no such step, naming the nearest ids.
     """
     plans = [
-        make_plan(trade, name, variant, vehicle.facts, vehicle.extra_steps)
+        plan_for(vehicle, trade, name, variant)
         for name in SEQUENCES
         for variant in variants_of(name, vehicle.facts)
     ]

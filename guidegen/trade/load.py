@@ -47,7 +47,6 @@ _RECORDS: dict[str, type] = {
     "conditions": Condition,
     "stickers": WarningSticker,
     "readings": Reading,
-    "handed_over": HandedOver,
 }
 _WORD_LISTS = {
     "when",
@@ -86,6 +85,8 @@ def _part(name: str) -> Any:
             return tuple(_steps())
         case "symptoms":
             return tuple(_symptom(r) for r in _read("symptoms.yaml"))
+        case "handed_over":
+            return tuple(_handed_over(r) for r in _read("handed-over.yaml"))
         case "journeys":
             records = _read("journeys.yaml").items()
             return {key: Journey(_words(r["start"]), _words(r["goal"])) for key, r in records}
@@ -133,6 +134,12 @@ def _caution(fields: dict[str, Any]) -> Caution:
     }
     plain: Caution = _record(Caution, "cautions.yaml", {**fields, **texts})
     return plain
+
+
+def _handed_over(fields: dict[str, Any]) -> HandedOver:
+    named = tuple(_record(Named, "handed-over.yaml", n) for n in fields.get("named", ()))
+    thing: HandedOver = _record(HandedOver, "handed-over.yaml", {**fields, "named": named})
+    return thing
 
 
 def _kind(fields: dict[str, Any]) -> Kind:

@@ -7,6 +7,7 @@ fact, "!fact" for its absence, or "a|b" where one of several is enough.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from typing import Any, Generic, Literal, TypeAlias, TypeVar
 
@@ -16,6 +17,7 @@ from msgspec.structs import replace
 When: TypeAlias = tuple[str, ...]
 SequenceName: TypeAlias = Literal["arrive", "leave", "lay-up", "recommission"]
 Signal: TypeAlias = Literal["danger", "warning", "caution", "notice"]
+_COUNTED = re.compile(r"\{([^|{}]*)\|([^|{}]*)\}")  # words for one thing, and for several
 SEQUENCES: tuple[SequenceName, ...] = ("arrive", "leave", "lay-up", "recommission")
 
 
@@ -85,7 +87,7 @@ class Step(Struct, frozen=True):
     at: tuple[
         str, ...
     ]  # kinds where it is done, or a fixed stop: "driver-seat", "pitch-post", "inside", "outside"
-    text: str
+    text: str  # "{the|every} drain": for one point, and for several
     needs: tuple[
         str, ...
     ]  # conditions: "primed", "!mains_on", "water_heater=gas"; "a?fact" only when the fact holds
@@ -204,11 +206,16 @@ class Reading(Struct, frozen=True):
 
 
 class HandedOver(Struct, frozen=True):
-    """A thing that goes out with the vehicle."""
+    """A thing that goes out with the vehicle; its field on the sheet is called after `name` everywhere."""
 
     name: str
     when: When = ()
     count: bool = False  # how many is written beside it
+    named: tuple[Named, ...] = ()  # as it is printed for vehicles of which the facts hold, the first that do
+
+    def title(self, facts: frozenset[str]) -> str:
+        """What is printed for a vehicle with these facts."""
+        return next((one.name for one in self.named if holds(one.when, facts)), self.name)
 
 
 _Content = TypeVar("_Content")
@@ -254,6 +261,11 @@ class Trade(Struct, frozen=True, dict=True):
             return {id: one.of(facts) for id, one in content.items()} if part in _BY_FACTS else content
 
         return Trade(read)
+
+
+def counted(text: str, count: int) -> str:
+    """The text with the words for one thing or for several, where it holds both: "{the|every}"."""
+    return _COUNTED.sub(r"\1" if count == 1 else r"\2", text)
 
 
 def holds(when: When, facts: frozenset[str]) -> bool:

@@ -16,7 +16,7 @@ from guidegen.errors import DescriptionError, Finding, Mark
 from guidegen.trade.load import load_trade
 from guidegen.trade.records import Kind, Trade
 from guidegen.vehicle.apart import told_apart
-from guidegen.vehicle.description import Description, Figures, PointEntry
+from guidegen.vehicle.description import Description, Equipment, Figures, PointEntry
 from guidegen.vehicle.explain import closest, findings_of
 from guidegen.vehicle.facts import facts_of
 from guidegen.vehicle.files import picture_file
@@ -24,7 +24,7 @@ from guidegen.vehicle.layout_reading import LayoutError, read_layout
 from guidegen.vehicle.model import ServicePoint, Vehicle
 from guidegen.vehicle.phrases import place_phrase
 from guidegen.vehicle.places import PlaceError, resolve
-from guidegen.vehicle.required import to_locate
+from guidegen.vehicle.required import appliance_name, to_locate
 from guidegen.vehicle.source import Source, parse_source, read_source
 
 if TYPE_CHECKING:
@@ -54,7 +54,7 @@ def vehicle_from_source(source: Source, folder: Path) -> Vehicle:
     trade = load_trade()
     layout = _layout(description, source)
     nearside = _nearside(description)
-    reader = _Points(source, folder, trade, layout, nearside)
+    reader = _Points(source, folder, trade, layout, nearside, description.equipment)
     points = reader.read(description.points)
     faults = [*reader.faults, *_files(description, source, folder), *_steps(description, source, points)]
     if faults:
@@ -168,8 +168,10 @@ def _steps(description: Description, source: Source, points: tuple[ServicePoint,
 class _Points:
     """Turns the entries into service points and collects what is wrong with them."""
 
-    def __init__(self, source: Source, folder: Path, trade: Trade, layout: Layout, nearside: str) -> None:
-        self.source, self.folder, self.trade = source, folder, trade
+    def __init__(
+        self, source: Source, folder: Path, trade: Trade, layout: Layout, nearside: str, equipment: Equipment
+    ) -> None:
+        self.source, self.folder, self.trade, self.equipment = source, folder, trade, equipment
         self.layout, self.nearside = layout, nearside
         self.faults: list[Finding] = []
 
@@ -271,10 +273,7 @@ class _Points:
     def _name(self, kind: Kind, entry: PointEntry) -> str:
         name = kind.name[:1].upper() + kind.name[1:]
         if kind.says and entry.serves:
-            served = (
-                self.trade.kinds[s].name if s in self.trade.kinds else s.replace("-", " ")
-                for s in entry.serves
-            )
+            served = dict.fromkeys(appliance_name(s, self.trade, self.equipment) for s in entry.serves)
             return f"{name}, {' and '.join(served)}"
         return name
 

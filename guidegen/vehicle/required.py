@@ -7,7 +7,7 @@ from typing import Protocol
 
 from guidegen.trade.records import Requirement, Trade, holds
 from guidegen.vehicle.description import Equipment
-from guidegen.vehicle.facts import gas_appliances
+from guidegen.vehicle.facts import combined_heater, gas_appliances
 from guidegen.vehicle.model import ToLocate
 
 
@@ -22,6 +22,7 @@ class Placed(Protocol):
 
 # Other words by which a description may name the same appliance.
 _ALSO = {"space-heater": ("heating",)}
+_HEATERS = ("water-heater", "space-heater", "heating")
 
 
 def to_locate(
@@ -46,8 +47,10 @@ def serves_appliance(point: Placed, appliance: str, equipment: Equipment) -> boo
     return any(word in names or word.rstrip("0123456789").removesuffix("-") in names for word in point.serves)
 
 
-def appliance_name(appliance: str, trade: Trade) -> str:
-    """The appliance as printed in a sentence: "hob", "water heater"."""
+def appliance_name(appliance: str, trade: Trade, equipment: Equipment | None = None) -> str:
+    """The appliance as printed in a sentence: "hob"; of a combined heater that it is one."""
+    if appliance in _HEATERS and equipment and combined_heater(equipment):
+        return "combined heater"
     kind = trade.kinds.get(appliance)
     return kind.name if kind else appliance.replace("-", " ")
 
@@ -68,6 +71,6 @@ def _missing(
         return  # the only valve for the only appliance need not say so
     for appliance in appliances:
         if not any(serves_appliance(p, appliance, equipment) for p in candidates):
-            printed = appliance_name(appliance, trade)
+            printed = appliance_name(appliance, trade, equipment)
             reason = requirement.reason.format(appliance=printed)
             yield ToLocate(kind, f"{name} of the {printed}", reason, (appliance,))

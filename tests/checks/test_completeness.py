@@ -82,7 +82,7 @@ CASES = [
         "gas-without-supply",
         {"gas": GAS, "water_heater": {"type": "combined"}, "heating": {"type": "wet", "gas": "5 kW"}},
         {"water_heater": {"type": "combined"}, "heating": {"type": "wet", "gas": "5 kW"}},
-        "the water heater burns gas",
+        "the combined heater burns gas",
     ),
     (
         "charger-missing",  # a switch of its own means that there is one

@@ -190,3 +190,17 @@ def test_the_steering_side_changes_the_drawing_and_no_place(name: str) -> None:
     assert (VEHICLES[name].nearside, other.nearside) == ("left", "right")
     for a, b in zip(VEHICLES[name].points, other.points, strict=True):
         assert (a.x, a.y, a.z, a.where, a.place) == (b.x, b.y, b.z, b.where, b.place)
+
+
+def test_no_socket_of_230_v_is_placed_over_a_sink(vehicle: Vehicle) -> None:
+    """Water and 230 V keep apart (common practice, no source)."""
+    wet = [f.area for f in vehicle.layout.furniture if f.kind in ("sink", "washbasin", "shower")]
+    sockets = vehicle.of_kind("socket-230v")
+    assert [p.id for p in sockets if any(area.contains(p.x, p.y) for area in wet)] == []
+
+
+def test_a_valve_of_a_combined_heater_is_named_for_both_that_it_heats(vehicle: Vehicle) -> None:
+    """Who shuts the valve of “the water heater” would wonder that the rooms grow cold."""
+    valves = [p.name for p in vehicle.of_kind("isolation-valve") if "water-heater" in p.serves]
+    combined = "water-heater.combined" in vehicle.facts
+    assert all(name.endswith(", combined heater" if combined else ", water heater") for name in valves)

@@ -146,7 +146,7 @@ def _missing(kit: Kit) -> Iterator[Block]:
 def _handed_over(kit: Kit) -> Iterator[Block]:
     facts = kit.context.vehicle.facts
     rows = [
-        _tick(kit, thing.name, thing.count)
+        _tick(kit, thing.title(facts), thing.count)
         for thing in kit.context.trade.handed_over
         if holds(thing.when, facts)
     ]

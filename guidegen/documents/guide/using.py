@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection, Iterator, Sequence
 
 from guidegen.documents.guide.pages import Kit
@@ -13,13 +12,12 @@ from guidegen.documents.steps import StepLook, caution_block
 from guidegen.paper.blocks import Block, Paragraph
 from guidegen.paper.containers import Cell, Row, Stack
 from guidegen.paper.text import plain
-from guidegen.trade.records import holds
+from guidegen.trade.records import counted, holds
 from guidegen.trade.uses import Use
 from guidegen.vehicle.model import ServicePoint, Vehicle
 
 _SLACK_MM = 0.1  # in which a text still keeps to one line
 _SIZES = "{sizes}"  # in a text: where the vehicle's own sizes and mass stand
-_COUNTED = re.compile(r"\{([^|{}]*)\|([^|{}]*)\}")  # words for one point, and for several
 
 
 def about_blocks(kit: Kit, paragraphs: Sequence[Use]) -> Iterator[Block]:
@@ -44,12 +42,7 @@ def size_words(vehicle: Vehicle) -> str:
 def use_blocks(kit: Kit, uses: Sequence[Use], per_line: int = 2) -> Iterator[Block]:
     """A row for each use: the badges of its points, then the text."""
     for use, points in applying(kit, uses):
-        yield use_row(kit, counted(use.text, points), points, per_line)
-
-
-def counted(text: str, points: Sequence[ServicePoint]) -> str:
-    """The text with the words for one point or for several, where it holds both: "{the|every}"."""
-    return _COUNTED.sub(r"\1" if len(points) == 1 else r"\2", text)
+        yield use_row(kit, counted(use.text, len(points)), points, per_line)
 
 
 def use_row(kit: Kit, text: str, points: Sequence[ServicePoint], per_line: int = 2, check: str = "") -> Row:

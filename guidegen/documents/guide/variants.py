@@ -11,9 +11,9 @@ from guidegen.documents.guide.using import caution_blocks, use_row
 from guidegen.paper.blocks import Block, Paragraph
 from guidegen.sequence.conditions import variants_of
 from guidegen.sequence.model import PlannedSequence, PlannedStep, Variant
-from guidegen.sequence.planner import Plan, make_plan
+from guidegen.sequence.planner import Plan
 from guidegen.sequence.simulator import simulate
-from guidegen.sequence.standing import points_of
+from guidegen.sequence.standing import plan_for, points_of
 from guidegen.trade.records import Step
 from guidegen.vehicle.model import ServicePoint, Vehicle
 
@@ -45,7 +45,7 @@ def variant_blocks(kit: Kit, sequence: PlannedSequence, rows_of: RowsOf) -> Iter
     for variant in variants_of(sequence.name, vehicle.facts):
         if variant == sequence.variant:
             continue
-        plan = make_plan(context.trade, sequence.name, variant, vehicle.facts, vehicle.extra_steps)
+        plan = plan_for(vehicle, context.trade, sequence.name, variant)
         yield label_block(kit, _TITLES[variant])
         derived = derive(sequence, plan)
         breaches = simulate(sequence.name, variant, vehicle.facts, derived.order)

@@ -8,26 +8,34 @@ import pytest
 
 from guidegen.documents.guide.look import A4_LOOK, A5_LOOK, LARGE_LOOK
 from guidegen.documents.guide.pages import Kit
-from guidegen.documents.guide.using import counted, numbered_row, use_row
+from guidegen.documents.guide.using import numbered_row, use_row
 from guidegen.drawing.primitives import Circle, Sheet, Text
-from guidegen.trade.records import holds
+from guidegen.trade.load import load_trade
+from guidegen.trade.records import counted, holds
 from guidegen.trade.uses import load_uses
 
-TEXTS = [use.text for system in load_uses().values() for use in system.use if "|" in use.text]
+TEXTS = [
+    text
+    for text in (
+        *(use.text for system in load_uses().values() for use in system.use),
+        *(text for step in load_trade().steps for text in (step.text, step.check)),
+    )
+    if "|" in text
+]
 
 
 @pytest.mark.parametrize(("points", "said"), [(1, "the vent"), (2, "every vent"), (0, "every vent")])
-def test_one_point_is_the_one_and_several_are_every_one(larch, points, said):
-    assert counted("Keep {the|every} vent free.", larch.points[:points]) == f"Keep {said} free."
+def test_one_point_is_the_one_and_several_are_every_one(points, said):
+    assert counted("Keep {the|every} vent free.", points) == f"Keep {said} free."
 
 
-def test_what_holds_no_choice_stays(larch):
-    assert counted("Here: {sizes}.", larch.points[:1]) == "Here: {sizes}."
+def test_what_holds_no_choice_stays():
+    assert counted("Here: {sizes}.", 1) == "Here: {sizes}."
 
 
 @pytest.mark.parametrize("text", TEXTS)
-def test_both_ways_of_a_text_are_plain_and_short(larch, text):
-    for points in (larch.points[:1], larch.points[:2]):
+def test_both_ways_of_a_text_are_plain_and_short(text):
+    for points in (1, 2):
         said = counted(text, points)
         assert not re.search(r"[{}|]|  ", said)
         assert all(len(sentence.split()) <= 20 for sentence in re.split(r"(?<=[.!?]) ", said))
