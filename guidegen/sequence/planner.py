@@ -123,6 +123,7 @@ class _Order:
 def _customs(order: _Order, steps: tuple[Step, ...]) -> None:
     present = {s.id for s in steps}
     closing = [s for s in steps if s.last]
+    opening = [s for s in steps if s.first]
     for step in steps:
         for before in step.after:
             if before in present and not order.add(Precedence(before, step.id, "custom")):
@@ -131,6 +132,10 @@ def _customs(order: _Order, steps: tuple[Step, ...]) -> None:
         for step in steps:
             if not step.last:
                 order.add(Precedence(step.id, last.id, "last"))
+    for first in opening:
+        for step in steps:
+            if not step.first:
+                order.add(Precedence(first.id, step.id, "custom"))
 
 
 def _dealers(
@@ -157,8 +162,8 @@ def _dealers(
     for extra in extras:
         for last in (s for s in steps if s.last):
             order.add(Precedence(extra.id, last.id, "last"))
-        if "park-level" in present:
-            order.add(Precedence("park-level", extra.id, "custom"))
+        for first in (s for s in steps if s.first):
+            order.add(Precedence(first.id, extra.id, "custom"))
 
 
 def _refuse_cycle(order: _Order, sequence: str) -> None:

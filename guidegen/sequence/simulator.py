@@ -11,11 +11,14 @@ from collections.abc import Iterator, Sequence
 from msgspec import Struct
 
 from guidegen.sequence.simulator_goals import unmet_goals
-from guidegen.sequence.simulator_tables import EFFECTS, FITTED, START, State, Value
+from guidegen.sequence.simulator_tables import EFFECTS, FITTED, IN_LOCKERS, START, WITHIN, State, Value
+
+_HOLD = ("park-level", "chocks-set", "stand-firm")  # what keeps the vehicle where it is
+_STARTS = {"heating-on": "heating", "water-heater-on": "water-heater", "fridge-choose": "fridge"}
 
 
 class Breach(Struct, frozen=True):
-    """rule: "1" to "10", "parked", "twice", "not fitted" or "goal"; step: that broke it, "" at the end."""
+    """rule: "1" to "10", "parked", "step", "twice", "not fitted" or "goal"; step: broke it, "" at the end."""
 
     rule: str
     step: str
@@ -79,6 +82,8 @@ def start_of(here: Situation) -> State:
         state["12 V"] = True
     if here.sequence in ("leave", "lay-up"):
         _lived_in(state, here)
+    if here.sequence == "lay-up" and here.has("caravan"):
+        state["steadies"] = "up"
     for absent, name, value in (
         ("waste-water", "waste drain", "shut"),
         ("drop-down-bed", "bed", "up"),
@@ -113,6 +118,8 @@ def _lived_in(state: State, here: Situation) -> None:
 
 def _value(value: Value, here: Situation, state: State) -> Value:
     if value == "@road":
+        if here.has("caravan") and here.has("fridge.12v"):
+            return "12v"
         return state["fridge"] if here.has("fridge.compressor") else "off"
     if value == "@waste":
         return "open" if here.has("waste-water.tank") or here.sequence == "lay-up" else state["waste drain"]
@@ -131,7 +138,7 @@ def _open_drains(state: State, here: Situation) -> bool:
 
 def _acts(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
     """What must not be so at the moment of the act."""
-    if not s["standing"] and step in EFFECTS and step != "park-level":
+    if not s["standing"] and step in EFFECTS and step not in ("park-level", "stand-firm"):
         yield "parked", "the vehicle is not parked"
     if step in ("lead-vehicle", "lead-post", "lead-post-off", "lead-vehicle-off") and s["mains"]:
         yield "3", "the lead is handled while the mains is on"
@@ -151,6 +158,9 @@ def _acts(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
         yield "6", "the heater is to cool while it heats the room"
     if step == "rcd-test" and not s["mains"]:
         yield "3", "the RCD is tested while the mains is off"
+    yield from _goes_in(step, s, here)
+    if step in IN_LOCKERS and s["lockers"] == "shut" and here.sequence in ("leave", "lay-up"):
+        yield "9", "a locker is opened again after all were locked"
     if step == "cassette-empty" and s["blade"] == "open":
         yield "7", "the cassette is taken out while the blade is open"
     if here.sequence == "recommission":
@@ -160,8 +170,8 @@ def _acts(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
         yield "parked", "the steadies carry the tow car too"
     if step in ("cylinder-open", "lead-vehicle") and towed:
         yield "parked", "gas or mains is connected while the tow car is still coupled"
-    lights = step in ("heating-on", "water-heater-on") and here.energy(step[:-3]) in ("gas", "diesel")
-    if lights and s["alarms"] != "proved":
+    started = _STARTS.get(step, "")
+    if started and here.energy(started) in ("gas", "diesel") and s["alarms"] != "proved":
         yield "2", "a burner is lit before the alarms are tested"
     if step == "uncouple" and (s["chocks"], s["caravan brake"]) != ("set", "on"):
         yield "parked", "the caravan is uncoupled while it can roll"
@@ -174,6 +184,18 @@ def _acts(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
         yield from _running_water(step, s, here)
     if step == "drive":
         yield from _on_the_road(s, here)
+
+
+def _goes_in(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
+    """Nobody climbs in without the step, into a caravan that can tip, or works at one that can roll."""
+    if step in WITHIN and here.has("step") and s["step"] == "in":
+        yield "step", "one goes in or out without the entry step"
+    loose = here.has("caravan") and not s["coupled"]
+    if step in WITHIN and loose and here.has("steadies") and s["steadies"] == "up":
+        yield "parked", "one goes into a caravan that can tip"
+    held = (s["chocks"], s["caravan brake"]) == ("set", "on")
+    if loose and not held and step in EFFECTS and step not in _HOLD:
+        yield "parked", "the caravan can roll"
 
 
 def _first_use(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
@@ -217,7 +239,10 @@ def _states(s: State, here: Situation) -> Iterator[tuple[str, str]]:
         yield "4", "the pump is on without water or 12 V, or with a drain open"
     if s["fridge"] == "gas" and not (s["standing"] and s["level"]):
         yield "8", "the fridge is on gas while the vehicle is not parked and level"
-    if here.has("fridge.absorption") and s["fridge"] == "12v" and not s["engine"]:
+    # A caravan's fridge is fed by the tow car, through a contact that is live only with the ignition on
+    # (ISO 11446-1, contact 10; from memory), so that its 12 V setting empties no battery.
+    drains = here.has("fridge.absorption") and not here.has("caravan")
+    if drains and s["fridge"] == "12v" and not s["engine"]:
         yield "8", "the absorption fridge is on 12 V while the engine is off"
 
 
@@ -226,8 +251,15 @@ def _burning(s: State, here: Situation) -> Iterator[tuple[str, str]]:
     for name, outlet in outlets.items():
         if s[name] in ("gas", "diesel") and s[outlet] != "open":
             yield "2", f"the {name} burns while its outlet is covered"
+        if s[name] == "mains" and s[outlet] != "open" and _has_burner(name, here):
+            yield "2", f"the {name} is on while its outlet is covered"
         if s[name] == "gas" and (s["cylinder"], s["regulator"], s["isolators"]) != ("open", "ready", "open"):
             yield "2", f"the {name} is on gas while the gas is shut"
+
+
+def _has_burner(name: str, here: Situation) -> bool:
+    appliance = name.replace(" ", "-")
+    return here.has(f"{appliance}.gas", f"{appliance}.diesel")
 
 
 def _on_the_road(s: State, here: Situation) -> Iterator[tuple[str, str]]:

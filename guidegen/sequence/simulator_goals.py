@@ -63,6 +63,7 @@ def _first_use(here: Scene) -> Iterator[tuple[bool, str, Value]]:
     yield here.has("fresh-water"), "pipes", "clean"
     yield here.has("fresh-water"), "taps", "shut"
     yield here.has("fresh-water"), "tag", "off"
+    yield here.has("caravan"), "chocks", "set"
     yield here.has("fresh-water.filter"), "filter", "in"
     yield here.has("toilet"), "blade", "shut"
 
@@ -74,6 +75,7 @@ def _road(here: Scene) -> Iterator[tuple[bool, str, Value]]:
     yield here.has("fresh-water"), "taps", "shut"
     yield here.has("fresh-water.container"), "container", "away"
     yield here.has("toilet"), "blade", "shut"
+    yield here.has("fridge.absorption") and here.has("fridge.12v"), "fridge", "12v"
     yield here.has("toilet"), "cassette", "empty"
     yield here.has("waste-water"), "waste", "empty"
 
@@ -103,6 +105,10 @@ def _stored(here: Scene) -> Iterator[tuple[bool, str, Value]]:
     yield not here.on_charge, "post end", "out"
     yield here.hooked_up and not here.on_charge, "lead", "stowed"
     yield here.has("battery") and not here.on_charge, "12 V", False
+    yield True, "standing", True
+    yield here.has("caravan"), "chocks", "set"
+    yield here.has("caravan"), "caravan brake", "off"
+    yield here.has("caravan") and here.has("steadies"), "steadies", "down"
     yield True, "step", "in"
     yield True, "awning", "in"
     yield True, "aerial", "down"

@@ -73,6 +73,7 @@ EFFECTS: Mapping[str, Mapping[str, Value]] = {
     "chocks-stow": {"chocks": "stowed", "caravan brake": "off"},
     "walk-round": {"looked round": True},
     "drive": {"engine": True, "driving": True},
+    "fridge-12v": {"fridge": "12v"},
     # laying up
     "heater-cool": {"heater hot": False},
     "fresh-drain-open": {"fresh drain": "open", "tank": "empty"},
@@ -87,6 +88,14 @@ EFFECTS: Mapping[str, Mapping[str, Value]] = {
     "master-off": {"12 V": False},
     "vents-cover": {"fridge vents": "covered"},
     "cushions-up": {"cushions": "up"},
+    "stand-firm": {
+        "standing": True,
+        "level": True,
+        "chocks": "set",
+        "caravan brake": "on",
+        "steadies": "down",
+    },
+    "brake-release": {"caravan brake": "off"},
     "tag": {"tag": "hung"},
     # first use
     "filter-in": {"filter": "in"},
@@ -130,10 +139,18 @@ _PITCH: State = {
 START: Mapping[str, State] = {
     "arrive": _ROAD,
     "leave": _PITCH,
-    "lay-up": {**_PITCH, "taps": "shut"},
+    "lay-up": {
+        **_PITCH,
+        "taps": "shut",
+        "standing": False,
+        "level": False,
+        "chocks": "stowed",
+        "caravan brake": "off",
+    },
     "recommission": {
         **_ROAD,
         "engine": False,
+        "coupled": False,
         "taps": "open",
         "filter": "out",
         "blade": "open",
@@ -144,10 +161,22 @@ START: Mapping[str, State] = {
     },
 }
 
+# Steps that nobody does without going in.
+WITHIN = {
+    "alarms-test", "pump-on", "pump-off", "leaks-check", "sanitise", "flush", "prime", "taps-close",
+    "taps-open-middle", "filter-in", "heating-on", "heating-off", "water-heater-on", "water-heater-off",
+    "heater-cool", "fridge-choose", "fridge-travel", "fridge-off", "loose-items-stow", "bed-up",
+    "windows-close", "roof-lights-close", "toilet-blade-close", "blade-care", "toilet-run-dry", "cushions-up",
+    "tag", "tag-off",
+}  # fmt: skip
+# Steps that open a locker, to put something away or to reach what is in it.
+IN_LOCKERS = {"lead-stow", "container-away", "chocks-stow", "cassette-empty", "cylinder-close"}
+
 # Steps that make sense only with one of these facts.
 FITTED: Mapping[str, tuple[str, ...]] = {
     "uncouple": ("caravan",), "couple": ("caravan",),
-    "chocks-set": ("caravan",), "chocks-stow": ("caravan",),
+    "chocks-set": ("caravan",), "chocks-stow": ("caravan",), "brake-release": ("caravan",),
+    "stand-firm": ("caravan",),
     "steadies-down": ("steadies",), "steadies-up": ("steadies",),
     "step-out": ("step",), "step-in": ("step",),
     "awning-out": ("awning",), "awning-in": ("awning",),
@@ -180,6 +209,7 @@ FITTED: Mapping[str, tuple[str, ...]] = {
     "heater-cool": ("water-heater",), "heater-drain-open": ("water-heater",),
     "heating-on": ("heating",), "heating-off": ("heating",),
     "fridge-choose": ("fridge",), "fridge-travel": ("fridge",), "fridge-off": ("fridge",),
+    "fridge-12v": ("fridge.12v",),
     "toilet-ready": ("toilet",), "toilet-blade-close": ("toilet",), "cassette-empty": ("toilet",),
     "toilet-run-dry": ("toilet",), "blade-care": ("toilet",),
     "blinds-cab-open": ("motorised",),

@@ -21,6 +21,7 @@ from guidegen.vehicle.model import ServicePoint, Vehicle
 
 FIXED = {
     "driver-seat": "Driver's seat",
+    "cab": "Driver's seat",
     "pitch-post": "At the pitch supply",
     "taps": "Inside, at every tap",
     "hot-taps": "Inside, at every hot tap",
@@ -31,6 +32,7 @@ FIXED = {
     "outside": "Outside",
 }
 THEN = ">"  # before a kind: it comes after those named before it
+BACK = "<"  # before a kind: one goes to it from the driver's seat through the cab, and back
 _ALL_ORDERS = 4  # so many spots are visited in the best of all orders
 _HITCH = "At the hitch"
 _UNKNOWN = "still to be located"
@@ -49,6 +51,7 @@ class Standing(Struct, frozen=True):
     stops: tuple[str, ...]  # fixed stops in words
     unlocated: bool
     loop: bool = False
+    beyond: tuple[int, ...] = ()  # spots that one goes to through the cab, and back
     in_turn: bool = False
 
     def visited(self, tour: tuple[int, ...]) -> tuple[tuple[str, ...], ...]:
@@ -98,7 +101,7 @@ def _gathered(
     stops: list[str] = []
     missing: list[str] = []
     for entry in applying(step.at, facts):
-        choices = entry.removeprefix(THEN).split("|")
+        choices = entry.removeprefix(THEN).removeprefix(BACK).split("|")
         kind = next((c for c in choices if c in FIXED or vehicle.of_kind(c)), None)
         if kind is None or (kind in FIXED and choices[0] in required):
             missing.append(choices[0])
@@ -131,6 +134,12 @@ def _of_step(step: Step, plan: Plan, vehicle: Vehicle, trade: Trade, terrain: Te
     if not points and not stops:
         stops = [_usual_stop(missing, trade)]
     placed = tuple((p.id, terrain.spot_of(p), p.place) for p in points)
+    inner, beyond = 0, tuple[int, ...]()
+    if any(entry.startswith(BACK) for entry in step.at):
+        inner, beyond = _through_cab(terrain, [s for _, s, _ in placed])
+    if beyond:
+        placed = tuple((id, terrain.seat, place) for id, _, place in placed)
+        stops = []
     spots = [s for _, s, _ in placed] + [s for stop in stops for s in terrain.fixed(stop)]
     loop = "round" in stops
     in_turn = any(entry.startswith(THEN) for entry in step.at)
@@ -138,12 +147,20 @@ def _of_step(step: Step, plan: Plan, vehicle: Vehicle, trade: Trade, terrain: Te
         tours: tuple[tuple[int, ...], ...] = (tuple(dict.fromkeys(spots)),)
     else:
         tours = _tours(terrain, spots, _last_tap(terrain, vehicle, spots) if "hot-taps" in stops else None)
-    inner = terrain.ring.length if loop else 0
-    moves = tuple(Move(t[0], t[-1], _length(terrain, t) + round(inner)) for t in tours)
+    inner += round(terrain.ring.length) if loop else 0
+    moves = tuple(Move(t[0], t[-1], _length(terrain, t) + inner) for t in tours)
     words = [_stop_words(s, vehicle) for s in stops]
     if missing:
         words = [*(f"{w}, {_UNKNOWN}" for w in words)] or [f"one more {_UNKNOWN}"]
-    return Standing(step.id, tours, moves, placed, tuple(words), bool(missing), loop, in_turn)
+    return Standing(step.id, tours, moves, placed, tuple(words), bool(missing), loop, beyond, in_turn)
+
+
+def _through_cab(terrain: Terrain, spots: Iterable[int]) -> tuple[int, tuple[int, ...]]:
+    """The walk there and back in mm, and the spots; none where the cab has no way through."""
+    ways = {spot: terrain.through_cab(spot) for spot in spots}
+    if not ways or None in ways.values():
+        return 0, ()
+    return sum(2 * way[0] for way in ways.values() if way), tuple(ways)
 
 
 def _of_extra(extra: ExtraStep, vehicle: Vehicle, terrain: Terrain) -> Standing:

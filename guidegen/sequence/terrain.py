@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from functools import cached_property
 from typing import Literal
 
 from msgspec import Struct
@@ -16,6 +18,8 @@ DOOR_MM = 4000  # a passage of a door costs as much as this walk
 _SAME_MM = 600  # within this walk one need not move
 DOORWAY_MM = 300 + BESIDE_MM  # from the first cell inside to the way outside
 _SEAT_MM = 600 + BESIDE_MM
+_RISE_MM = 600  # from the driver's seat to the floor behind it
+_BY_SEAT_MM = 900  # no farther from the middle of the seat that floor begins
 _POST_MM = 2000  # the pitch post stands this far off the offside rear corner: common practice, no source
 _FROM_BELOW = {"aerial", "air-conditioner", "extractor-fan", "roof-light"}  # on the roof, handled from inside
 _SIDES = ("front", "rear", "nearside", "offside")
@@ -74,6 +78,8 @@ class Terrain:
         """Spots of a fixed stop of the trade data; of several, all are visited."""
         if stop == "driver-seat":
             return (self.seat,)
+        if stop == "cab":
+            return (self.from_seat,)
         if stop == "round":
             return (self._near(Spot("outside", mark=self.driver_mark)),)
         if stop == "pitch-post":
@@ -178,6 +184,33 @@ class Terrain:
         if cell not in self._ways:
             self._ways[cell] = self.floor.ways_from(cell)
         return self._ways[cell]
+
+    # Through the cab
+
+    @cached_property
+    def _behind_seat(self) -> Cell | None:
+        """The floor behind the driver's seat, where it runs on into the living part; else None."""
+        seats = [piece.area.centre for piece in self.layout.furniture if piece.kind == "cab-seat"]
+        if self.cab is None or not seats:
+            return None
+        door = opening_foot(self.layout, self.cab)
+        seat = min(seats, key=lambda centre: math.dist(centre, door))
+        cell = self.floor.nearest(*seat)
+        return cell if math.dist(middle(cell), seat) <= _BY_SEAT_MM else None
+
+    @property
+    def from_seat(self) -> int:
+        """The spot inside that one gets to from the driver's seat through the cab; else the seat."""
+        start = self._behind_seat
+        return self.seat if start is None else self._add(Spot("inside", cell=start))
+
+    def through_cab(self, k: int) -> tuple[int, list[XY]] | None:
+        """From the driver's seat to a spot inside without getting out: mm and the line walked; else None."""
+        start, spot = self._behind_seat, self.spots[k]
+        if start is None or spot.ground != "inside":
+            return None
+        line = [self.place_of(self.seat), *self._inner(start, spot.cell)]
+        return _RISE_MM + self._from(start)[0][spot.cell], line
 
     # The drawn walk
 

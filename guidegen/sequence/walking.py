@@ -18,8 +18,8 @@ from guidegen.vehicle.model import Vehicle
 # Visits that a proof may look at: while a pack is built, and when a proof is asked for.
 BUILD_VISITS = 48_000
 PROVE_VISITS = 4_000_000
-# Where one is before and after: on arriving one has just stopped, on leaving one has lived inside.
-_STARTS = {"arrive": "seat", "recommission": "seat", "lay-up": "inside", "leave": "inside"}
+# Where one is before and after: one has just stopped to arrive or to lay up, and has lived inside to leave.
+_STARTS = {"arrive": "seat", "recommission": "seat", "lay-up": "cab", "leave": "inside"}
 _ENDS = {"arrive": "inside", "recommission": "inside", "lay-up": "outside", "leave": "seat"}
 _WALK_MM_MINUTE = 60_000
 
@@ -105,6 +105,10 @@ def _described(
         if stands[s].loop:
             walked += round(terrain.ring.length)
             path += terrain.round_trip()[1:]
+        for spot in stands[s].beyond:
+            if way := terrain.through_cab(spot):
+                walked += 2 * way[0]
+                path += [*way[1], *way[1][::-1]]
         here = tour[-1]
         steps.append(_planned(plan, stands[s], s, tour, terrain))
     end = _end_spot(plan, terrain, here)
@@ -129,7 +133,7 @@ def _described(
 
 
 def _start_spot(plan: Plan, terrain: Terrain) -> int:
-    return terrain.seat if _STARTS[plan.sequence] == "seat" else terrain.inside
+    return {"seat": terrain.seat, "inside": terrain.inside}.get(_STARTS[plan.sequence], terrain.from_seat)
 
 
 def _end_spot(plan: Plan, terrain: Terrain, here: int) -> int:

@@ -97,6 +97,7 @@ class Step(Struct, frozen=True):
     minutes: float = 0.0
     after: tuple[str, ...] = ()  # step ids that come before by custom, when present
     optional: bool = False
+    first: bool = False  # comes before all that are not
     last: bool = False
     why: str = ""  # what would happen otherwise
 

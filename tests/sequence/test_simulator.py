@@ -96,6 +96,16 @@ SWAPPED = [  # sequence, variant, step, moved before, rule
     ("arrive", "hook-up", "pump-on", "master-on", "4"),
     ("arrive", "hook-up", "fill", "drains-check", "5"),
     ("arrive", "no-hook-up", "fridge-choose", "park-level", "8"),
+    ("arrive", "no-hook-up", "fridge-choose", "alarms-test", "2"),
+    ("arrive", "no-hook-up", "water-heater-on", "alarms-test", "2"),
+    ("arrive", "hook-up", "heating-on", "cowl-clear", "2"),
+    ("recommission", "hook-up", "water-heater-on", "cowl-clear", "2"),
+    ("arrive", "hook-up", "alarms-test", "step-out", "step"),
+    ("recommission", "hook-up", "taps-close", "step-out", "step"),
+    ("leave", "hook-up", "step-in", "windows-close", "step"),
+    ("lay-up", "outdoors", "step-in", "cushions-up", "step"),
+    ("leave", "hook-up", "lockers-shut", "lead-stow", "9"),
+    ("leave", "hook-up", "fridge-12v", "drive", "8"),
     ("arrive", "hook-up", "lead-vehicle", "park-level", "parked"),
     ("arrive", "hook-up", "toilet-ready", "park-level", "parked"),
     ("arrive", "hook-up", "water-heater-on", "rcd-test", "3"),
@@ -189,6 +199,7 @@ DROPPED = [  # sequence, variant, step left out, rule
     ("leave", "hook-up", "lead-stow", "goal"),
     ("leave", "hook-up", "walk-round", "goal"),
     ("leave", "hook-up", "drive", "goal"),
+    ("leave", "hook-up", "fridge-12v", "goal"),
     *(
         ("lay-up", "outdoors", step, "10")
         for step in (
@@ -264,6 +275,51 @@ def test_it_shares_no_code_with_the_planner() -> None:
         for node in ast.walk(ast.parse(file.read_text())):
             if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("guidegen"):
                 assert "simulator" in (node.module or ""), f"{file.name} imports {node.module}"
+
+
+def caravan_order(sequence: SequenceName, variant: str) -> tuple[frozenset[str], list[str]]:
+    equipment = Equipment.model_validate(
+        {
+            "steadies": 4,
+            "leisure_battery": {"capacity": "100 Ah", "type": "lead"},
+            "fresh_water": {"tank": "40 l"},
+        }
+    )
+    facts = facts_of("caravan", equipment, frozenset())
+    plan = make_plan(load_trade(), sequence, variant, facts)  # type: ignore[arg-type]
+    before: dict[str, set[str]] = {id: set() for id in plan.ids}
+    for reason in plan.precedences:
+        before[reason.after].add(reason.before)
+    found: list[str] = []
+    while len(found) < len(before):
+        found.append(next(i for i in plan.ids if i not in found and before[i] <= set(found)))
+    return facts, found
+
+
+@pytest.mark.parametrize(
+    ("sequence", "variant", "step", "other"),
+    [
+        ("recommission", "no-hook-up", "steadies-down", "chocks-set"),
+        ("recommission", "no-hook-up", "drains-check", "park-level"),
+        ("recommission", "no-hook-up", "taps-close", "steadies-down"),
+        ("arrive", "no-hook-up", "pump-on", "steadies-down"),
+        ("lay-up", "outdoors", "pump-off", "stand-firm"),
+        ("lay-up", "outdoors", "brake-release", "fresh-drain-open"),
+    ],
+)
+def test_nobody_works_at_a_caravan_that_can_roll_or_tip(
+    sequence: SequenceName, variant: str, step: str, other: str
+) -> None:
+    facts, steps = caravan_order(sequence, variant)
+    assert simulate(sequence, variant, facts, steps) == ()
+    found = simulate(sequence, variant, facts, moved_before(steps, step, other))
+    assert "parked" in {b.rule for b in found}
+
+
+def test_a_caravan_is_laid_up_on_its_chocks_with_the_brake_off() -> None:
+    facts, steps = caravan_order("lay-up", "outdoors")
+    found = simulate("lay-up", "outdoors", facts, without(steps, "brake-release"))
+    assert [b.message for b in found] == ["at the end, caravan brake should be off but is on"]
 
 
 def test_a_caravan_is_not_pulled_off_uncoupled() -> None:

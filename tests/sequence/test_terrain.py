@@ -163,6 +163,18 @@ def test_the_ring_stays_beside_the_body(layout: Layout) -> None:
             assert way.length <= ring.length / 2 + 1.5
 
 
+def test_one_gets_from_the_seat_into_the_living_part_of_what_drives_itself(layout: Layout) -> None:
+    terrain = Terrain(layout)
+    way = terrain.through_cab(terrain.inside)
+    assert (way is None) is (layout.body == "caravan")
+    if way:
+        far, line = way
+        assert 1_000 < far < layout.length
+        assert line[0] == terrain.place_of(terrain.seat) and line[-1] == terrain.place_of(terrain.inside)
+    assert terrain.through_cab(terrain.outside) is None
+    assert (terrain.from_seat == terrain.seat) is (layout.body == "caravan")
+
+
 @pytest.mark.parametrize("seed", range(12))
 def test_walking_is_a_metric(seed: int, vehicles_by_chance: ModuleType) -> None:
     """The solver leans on it: no way is longer than a way with a stop in between."""

@@ -98,6 +98,7 @@ def test_every_condition_of_a_step_has_words(step: Step) -> None:
 def test_every_place_of_a_step_exists(step: Step) -> None:
     fixed = {
         "driver-seat",
+        "cab",
         "pitch-post",
         "taps",
         "hot-taps",
@@ -108,7 +109,7 @@ def test_every_place_of_a_step_exists(step: Step) -> None:
         "outside",
     }
     for entry in step.at:
-        assert set(entry.removeprefix(">").split("?")[0].split("|")) <= set(TRADE.kinds) | fixed
+        assert set(entry.lstrip("<>").split("?")[0].split("|")) <= set(TRADE.kinds) | fixed
 
 
 @cautions

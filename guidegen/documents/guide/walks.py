@@ -129,6 +129,8 @@ def _header(steps: Sequence[PlannedStep], points: Sequence[tuple[ServicePoint, .
     places = {p.place for one in points for p in one} | {
         s.place for s, one in zip(steps, points, strict=True) if not one and s.place
     }
+    if steps[0].stop == "seat":  # also where one only goes from there to something inside
+        return steps[0].place
     if not steps[0].outside:  # what is on the roof is worked from inside: nobody is sent up there
         places = {_INSIDE if place.startswith(_ON_THE_ROOF) else place for place in places}
     parts = commonprefix([place.split(_COMMA) for place in sorted(places)])
