@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from msgspec.structs import replace
 
@@ -39,8 +39,8 @@ def compose_in(context: Context, look: Look) -> Document:
     """The guide in a look, not imposed."""
     kit = Kit(context, look)
     bound: list[Bound] = []
-    for chapter in _chapters(kit, bound):
-        bound.append(Bound(chapter, _next_page(kit, bound) - chapter.runs_on))
+    _bind(kit, bound, _chapters(kit, bound))
+    bound = _ended(kit, bound)
     page = _next_page(kit, bound)
     if spare := -(page - 1) % look.pages_a_sheet:
         bound.append(Bound(notes_chapter(kit, spare), page))
@@ -55,7 +55,7 @@ def compose_in(context: Context, look: Look) -> Document:
 
 
 def _chapters(kit: Kit, bound: list[Bound]) -> Iterator[Chapter]:
-    """In order; those that may run on, and the index, read from `bound` what stands before them."""
+    """In order, down to the numbers; those that may run on read from `bound` what stands before them."""
 
     def before() -> Chapter:
         return bound[-1].chapter
@@ -72,11 +72,34 @@ def _chapters(kit: Kit, bound: list[Bound]) -> Iterator[Chapter]:
             yield walk_chapter(kit, sequence)
     yield from system_chapters(kit, _next_page(kit, bound))
     yield numbers_chapter(kit)
-    if helped := help_chapter(kit, before()):
-        yield helped
-    if vehicle.points:
-        yield index_chapter(kit, bound)
-    yield records_chapter(kit, before())
+
+
+def _ended(kit: Kit, bound: Sequence[Bound]) -> list[Bound]:
+    """The chapters with quick help and what follows it.
+
+    Who looks for help is in a hurry: it begins a page, unless the guide were longer by one.
+    """
+    before = bound[-1].chapter
+    ended = _with_help(kit, bound, help_chapter(kit, before))
+    if not ended[len(bound)].chapter.runs_on:
+        return ended
+    own = _with_help(kit, bound, help_chapter(kit, None))
+    return own if own[-1].last <= ended[-1].last else ended
+
+
+def _with_help(kit: Kit, bound: Sequence[Bound], helped: Chapter | None) -> list[Bound]:
+    ended = [*bound]
+    _bind(kit, ended, [helped] if helped else [])
+    if kit.context.vehicle.points:
+        _bind(kit, ended, [index_chapter(kit, ended)])
+    _bind(kit, ended, [records_chapter(kit, ended[-1].chapter)])
+    return ended
+
+
+def _bind(kit: Kit, bound: list[Bound], chapters: Iterable[Chapter]) -> None:
+    """Puts the chapters behind the others, each on the next page or the one that it runs on."""
+    for chapter in chapters:
+        bound.append(Bound(chapter, _next_page(kit, bound) - chapter.runs_on))
 
 
 def _next_page(kit: Kit, bound: Sequence[Bound]) -> int:

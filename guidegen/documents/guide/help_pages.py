@@ -19,8 +19,8 @@ _MOST_TOGETHER = 9  # hints of one fault that never part
 _LEAST_MM = 80.0  # of the chapter on a page that it shares
 
 
-def help_chapter(kit: Kit, before: Chapter) -> Chapter | None:
-    """None when there is nothing to say. It runs on where the chapter before leaves room."""
+def help_chapter(kit: Kit, before: Chapter | None) -> Chapter | None:
+    """None when there is nothing to say. It runs on where the chapter before, if any, leaves room."""
     entries = quick_help(kit.context.vehicle, kit.context.trade)
     if not entries:
         return None

@@ -8,13 +8,17 @@ from pathlib import Path
 import pytest
 
 from guidegen import prepare
+from guidegen.documents.context import Options
+from guidegen.documents.guide import book as book_module
 from guidegen.documents.guide.binding import BETWEEN
 from guidegen.documents.guide.book import compose_in
-from guidegen.documents.guide.look import A4_LOOK, A5_LOOK
+from guidegen.documents.guide.help_pages import help_chapter
+from guidegen.documents.guide.look import A4_LOOK, A5_LOOK, LARGE_LOOK
 from guidegen.drawing.primitives import Destination, Group, Line, Link, Rect, Text
 from guidegen.trade.uses import load_uses
 
 SAMPLES = sorted((Path(__file__).parents[3] / "sample_vehicles").glob("*.yaml"))
+HELP = "When something does not work"
 FREE = {"Contents", "Notes"}
 SHORTEST = {A4_LOOK: 0.4, A5_LOOK: 0.33}  # of a page's height, down to its lowest word or line
 
@@ -61,6 +65,22 @@ def test_a_page_that_chapters_share_has_the_titles_of_all_in_their_order(guide, 
         assert " ".join(heads) in " ".join(titles(sheet)), sheet.title
         if len(titles(sheet)) > 1:
             assert heads and heads[-1] in titles(sheet)[-1]
+
+
+def test_quick_help_begins_a_page_with_gas_or_carbon_monoxide(guide, texts_of):
+    page = next(sheet for sheet in guide.sheets if HELP in titles(sheet))
+    assert titles(page)[0] == HELP
+    labels = [s for s in texts_of(page) if s.item.size_pt == A4_LOOK.label.size_pt]
+    first = min(labels, key=lambda s: (s.box[0] > A4_LOOK.width / 2, s.box[1])).item.text
+    assert "gas" in first or "carbon monoxide" in first
+
+
+def test_quick_help_runs_on_where_a_page_of_its_own_would_make_the_guide_longer(monkeypatch):
+    context = prepare(next(path for path in SAMPLES if path.stem == "rowan"), Options(large_print=True))
+    shared = compose_in(context, LARGE_LOOK).sheets
+    assert any(HELP in titles(sheet)[1:] for sheet in shared)
+    monkeypatch.setattr(book_module, "help_chapter", lambda kit, _: help_chapter(kit, None))
+    assert len(compose_in(context, LARGE_LOOK).sheets) > len(shared)
 
 
 def test_a_rule_parts_chapters_that_share_a_page(guide, seen):
