@@ -42,6 +42,7 @@ class PlannedStep(Struct, frozen=True):
     web: str = ""
     visits: tuple[tuple[str, ...], ...] = ()  # the points; together those whose order is free
     stops: tuple[str, ...] = ()  # where else it is done, in words
+    spots: tuple[XY, ...] = ()  # where one stands for it, one after another, from x, y on
 
 
 class Precedence(Struct, frozen=True):

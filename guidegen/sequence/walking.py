@@ -148,7 +148,8 @@ def _planned(plan: Plan, stand: Standing, s: int, tour: tuple[int, ...], terrain
     points, place = tuple(itertools.chain(*visits)), stand.words(visits)
     spot = terrain.spots[tour[0]]
     stop = spot.ground if spot.ground in ("seat", "post") else f"{spot.ground}-{tour[0]}"
-    x, y = terrain.place_of(tour[0])
+    spots = tuple(terrain.place_of(spot) for spot in tour)
+    x, y = spots[0]
     outside = spot.ground != "inside"
     if s < len(plan.steps):
         step = plan.steps[s]
@@ -171,6 +172,7 @@ def _planned(plan: Plan, stand: Standing, s: int, tour: tuple[int, ...], terrain
             outside,
             visits=visits,
             stops=stand.stops,
+            spots=spots,
         )
     extra = plan.extras[s - len(plan.steps)]
     return PlannedStep(
@@ -192,6 +194,7 @@ def _planned(plan: Plan, stand: Standing, s: int, tour: tuple[int, ...], terrain
         outside,
         True,
         extra.web or "",
+        spots=spots,
     )
 
 

@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from guidegen.documents.context import Context
 from guidegen.documents.guide.binding import bind
-from guidegen.documents.guide.columns import flowed
+from guidegen.documents.guide.columns import ENOUGH, flowed, freer
 from guidegen.documents.guide.front import cover, cover_pages
 from guidegen.documents.guide.help_pages import help_chapter
 from guidegen.documents.guide.index_pages import index_chapter
@@ -84,7 +84,10 @@ def _ended(kit: Kit, bound: Sequence[Bound]) -> list[Bound]:
     if not ended[len(bound)].chapter.runs_on:
         return ended
     own = _with_help(kit, bound, help_chapter(kit, None))
-    return own if own[-1].last <= ended[-1].last else ended
+    if own[-1].last > ended[-1].last:
+        return ended
+    alone = replace(bound[-1], chapter=numbers_chapter(kit, ENOUGH * kit.look.height))
+    return [*bound[:-1], alone, *own[len(bound) :]]
 
 
 def _with_help(kit: Kit, bound: Sequence[Bound], helped: Chapter | None) -> list[Bound]:
@@ -107,10 +110,12 @@ def _next_page(kit: Kit, bound: Sequence[Bound]) -> int:
     return bound[-1].last + 1 if bound else 1 + cover_pages(kit.look)
 
 
-def numbers_chapter(kit: Kit) -> Chapter:
+def numbers_chapter(kit: Kit, wanted_mm: float = 0.0) -> Chapter:
     """What runs together, how long everything lasts, what may be loaded.
 
     The payload parts from its workings where that saves a page.
+
+    wanted_mm: of the last page, as far as more white can fill it.
     """
     title = NUMBERS_TITLE
     look = kit.look
@@ -120,4 +125,7 @@ def numbers_chapter(kit: Kit) -> Chapter:
     if len(laid.pages) > _FEWEST_NUMBERS:
         parted = [replace(b, keep_with_next=False) if isinstance(b, KeepTogether) else b for b in blocks]
         laid = min(laid, flowed(kit, parted), key=lambda one: len(one.pages))
+    if laid.last_mm < wanted_mm:
+        more = freer(kit, blocks, (), wanted_mm, 1)
+        laid = more if len(more.pages) == len(laid.pages) else laid
     return Chapter("numbers", title, tuple(laid.drawn()), laid.foot)

@@ -67,17 +67,23 @@ def flowed(kit: Kit, blocks: Sequence[Block], at: float = 0.0, least: float = _L
     return _parted(kit, blocks, first, _saved(kit, blocks, first, 1), least)
 
 
-def freer(kit: Kit, blocks: Sequence[Block], first: Sequence[Frame], wanted_mm: float) -> Laid:
-    """Blocks with more white, so that the last page takes about so much of a column; never a page more."""
-    laid = _in_columns(kit, blocks, first, kit.look.columns)
+def freer(
+    kit: Kit, blocks: Sequence[Block], first: Sequence[Frame], wanted_mm: float, count: int = 0
+) -> Laid:
+    """Blocks with more white, so that the last page takes about so much of a column; never a page more.
+
+    count: columns of a page, the look's own when 0.
+    """
+    beside = count or kit.look.columns
+    laid = _in_columns(kit, blocks, first, beside)
     missing = wanted_mm - laid.last_mm
     if missing <= 0:
         return laid
-    width = kit.look.split(kit.look.columns)[0].width
+    width = kit.look.split(beside)[0].width
     white = (stack_height_mm(blocks, width) - stack_height_mm(closer(blocks, 0.5), width)) * 2
     share = 1 + missing / white if white else _FREEST
     for more in (share, share + 0.25):  # rows that do not split give now less, now more
-        other = _in_columns(kit, closer(blocks, min(_FREEST, more)), first, kit.look.columns)
+        other = _in_columns(kit, closer(blocks, min(_FREEST, more)), first, beside)
         if len(other.pages) == len(laid.pages) and other.last_mm > laid.last_mm:
             laid = other
         if laid.last_mm >= wanted_mm or more >= _FREEST:

@@ -30,10 +30,11 @@ from guidegen.paper.blocks import Block, Drawing, Paragraph
 from guidegen.paper.containers import Cell, KeepTogether, Row
 from guidegen.paper.flow import stack_height_mm
 from guidegen.paper.text import Span
+from guidegen.plan.callouts import CannotPlace
 from guidegen.vehicle.model import ServicePoint
 
-_SHARES = (1.0, 0.95, 0.9, 0.85)  # of the largest scale, with which pages may be fuller, or saved
-_FILLED = 0.42  # share of a page that is full enough
+_SHARES = (1.0, 0.95, 0.9, 0.85, 0.8, 0.75)  # of the largest scale, with which pages may be fuller, or saved
+_FILLED = 0.55  # share of a page that is full enough
 
 
 def views_chapter(kit: Kit, before: Chapter) -> Chapter | None:
@@ -43,7 +44,12 @@ def views_chapter(kit: Kit, before: Chapter) -> Chapter | None:
     """
     largest: Chapter | None = None
     for share in _SHARES:
-        found, foot = _chapter(kit, before, share)
+        try:
+            found, foot = _chapter(kit, before, share)
+        except CannotPlace:
+            if not largest:
+                raise
+            break  # the smaller, the more crowded
         largest = largest or found
         if found is None or foot >= kit.look.top + _FILLED * kit.look.height:
             return found

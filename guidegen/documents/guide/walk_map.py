@@ -27,7 +27,7 @@ _AROUND_MM = 1200.0  # of the vehicle: further from it nothing is drawn
 WAY: Colour = "#1f4e8c"
 _BETWEEN_TAGS_MM = 0.45
 _TAG_PT = 8.5
-_DOT_MM = 0.9  # radius of the dot of a stop, on the way
+_DOT_MM, _RING_MM = 0.9, 0.75  # radius of the dot of a stop, on the way, and of where else its steps lead
 _ARROW_MM, _ARROW_FROM_MM = 2.3, 4.0  # its length, and the least of a piece that has one
 _LANE_MM = 0.55  # to the right of the way's middle line, so that there and back stand side by side
 
@@ -122,15 +122,22 @@ class WalkMap(Struct, frozen=True, dict=True):
         ]
 
     def _legs(self) -> list[tuple[XY, ...]]:
-        """The way to each stop from the one before it; the first has none."""
+        """The way to each stop from the one before, the first without, then to where the last step ends."""
         path = self.sequence.path
         legs: list[tuple[XY, ...]] = []
         at = 0
-        for stop in self._stops():
+        last = self.sequence.steps[-1].spots if self.sequence.steps else ()
+        for stop in (*self._stops(), *last[1:]):
             end = next((n for n in range(at, len(path)) if math.dist(path[n], stop) < 1.0), at)
             legs.append(path[at : end + 1])
             at = end
         return legs
+
+    def _elsewhere(self) -> list[Point]:
+        """Where one stands for steps at several places, but for the stops' own."""
+        stops = [self._at(stop) for stop in self._stops()]
+        spots = dict.fromkeys(self._at(spot) for step in self.sequence.steps for spot in step.spots)
+        return [spot for spot in spots if all(math.dist(spot, stop) > 2 * self._dot_mm for stop in stops)]
 
     @cached_property
     def _ways(self) -> list[list[Point]]:
@@ -155,14 +162,19 @@ class WalkMap(Struct, frozen=True, dict=True):
         for number, stop in enumerate(self._stops(), 1):
             at.setdefault(stop, []).append(number)
         dot = self._dot_mm
+        elsewhere = self._elsewhere()
         tags = [self._tag(stop, numbers) for stop, numbers in at.items()]
         dots = [self._at(stop) for stop in at]
         sizes = [(tag.width, tag.height) for tag in tags]
+        for x, y in elsewhere:
+            yield Circle(
+                x, y, _RING_MM * self._bold, Style(fill=WHITE, stroke=WAY, width_mm=0.3 * self._bold)
+            )
         for x, y in dots:
             yield Circle(x, y, dot, Style(fill=WAY, stroke=WHITE, width_mm=0.3))
-        for tag, stand in zip(
-            tags, beside_way(dots, sizes, self._ways, (self.width, self.height), dot), strict=True
-        ):
+        room = (self.width, self.height)
+        stands = beside_way(dots, sizes, self._ways, room, dot, elsewhere)
+        for tag, stand in zip(tags, stands, strict=True):
             x, y, w, h = stand.box
             if stand.leader:
                 yield Line(stand.leader, Style(stroke=WHITE, width_mm=0.9))

@@ -21,8 +21,9 @@ _SHARES = (0.5, 0.25, 0.75, 0.0, 1.0)  # of a number's width that lies to the le
 _APART_MM = 0.7  # between two numbers, and between one and another stop's dot
 # What counts against a place, in mm of distance: each cell of the way that a number covers, each piece of it
 # that its leader crosses, that it lies nearer the map's middle than its stop, each dot or leader that its
-# leader crosses, and one number over another or over a dot; without a leader, each dot that is as near.
-_COVERED, _CROSSED, _INWARDS, _POOR, _NEVER, _MISTAKEN = 1.5, 1.0, 0.3, 30.0, 300.0, 2.5
+# leader crosses, and one number over another or over a dot; without a leader, each dot that is as near; a
+# ring that a number covers.
+_COVERED, _CROSSED, _INWARDS, _POOR, _NEVER, _MISTAKEN, _HIDDEN = 1.5, 1.0, 0.3, 30.0, 300.0, 2.5, 9.0
 _TURNS = 4  # to choose
 
 
@@ -39,17 +40,20 @@ def beside_way(
     ways: Sequence[Sequence[Point]],
     room: tuple[float, float],
     dot_mm: float,
+    rings: Sequence[Point] = (),
 ) -> list[Stand]:
     """A stand for each stop's number of that size (width, height), within the room and as near as can be.
 
-    ways: what is to stay in sight, besides the dots of that radius. Those with the most about them choose
-    first, and again those that are not next to their stop, until all stand as they like.
+    ways: what is to stay in sight, besides the dots of that radius and rings no larger. Those with the most
+    about them choose first, and again those that are not next to their stop, until all stand as they like.
     """
     pieces = list(dict.fromkeys(piece for way in ways for piece in pairwise(way)))
     rows = _rows(pieces)
     crowd = [sum(math.dist(a, b) < 3 * w for b in stops) for a, (w, _) in zip(stops, sizes, strict=True)]
     order = sorted(range(len(stops)), key=lambda n: (-crowd[n], -sizes[n][0], n))
-    around = [_Around(rows, *_near(n, stops, sizes[n], pieces, dot_mm), dot_mm) for n in range(len(stops))]
+    around = [
+        _Around(rows, *_near(n, stops, sizes[n], pieces, rings, dot_mm), dot_mm) for n in range(len(stops))
+    ]
     found: dict[int, Stand] = {}
     for turn in range(_TURNS):
         before = dict(found)
@@ -64,13 +68,20 @@ def beside_way(
 
 
 def _near(
-    n: int, stops: Sequence[Point], size: tuple[float, float], pieces: Sequence[Line], dot_mm: float
-) -> tuple[list[Line], list[Point]]:
-    """The pieces of the way and the other stops that can be in the way of a number or its leader."""
+    n: int,
+    stops: Sequence[Point],
+    size: tuple[float, float],
+    pieces: Sequence[Line],
+    rings: Sequence[Point],
+    dot_mm: float,
+) -> tuple[list[Line], list[Point], list[Point]]:
+    """Pieces of the way, other stops and rings that can be in the way of a number or its leader."""
     far = dot_mm + _GAPS_MM[-1]
+    near = far + 2 * max(size)
     return (
         [piece for piece in pieces if point_to_segment(stops[n], *piece) < far],
-        [stop for m, stop in enumerate(stops) if m != n and math.dist(stop, stops[n]) < far + 2 * max(size)],
+        [stop for m, stop in enumerate(stops) if m != n and math.dist(stop, stops[n]) < near],
+        [ring for ring in rings if math.dist(ring, stops[n]) < near],
     )
 
 
@@ -80,6 +91,7 @@ class _Around(Struct, frozen=True):
     rows: dict[int, int]  # the cells of the way: for each row the columns as bits
     pieces: Sequence[Line]  # of the way
     dots: Sequence[Point]
+    rings: Sequence[Point]
     dot_mm: float
 
     def cost(self, stand: Stand, others: Sequence[Stand], most: float = math.inf) -> float:
@@ -93,6 +105,7 @@ class _Around(Struct, frozen=True):
             return cost
         grown = _grown(stand.box, self.dot_mm + near)
         cost += _NEVER * sum(_holds(grown, dot) for dot in self.dots)
+        cost += _HIDDEN * sum(_holds(grown, ring) for ring in self.rings)
         grown = _grown(stand.box, _APART_MM)
         cost += _NEVER * sum(_meet(grown, one.box) for one in others)
         if cost > most:

@@ -8,7 +8,7 @@ from os.path import commonprefix
 
 from msgspec.structs import replace
 
-from guidegen.documents.guide.columns import ENOUGH, Laid, freer, in_columns
+from guidegen.documents.guide.columns import Laid, freer, in_columns
 from guidegen.documents.guide.pages import Chapter, Kit, continued, headed, title_block
 from guidegen.documents.guide.rows import badge_column_mm, linked_badges, marked_badge, web_block
 from guidegen.documents.guide.variants import variant_blocks
@@ -20,15 +20,18 @@ from guidegen.paper.blocks import Block, Paragraph, Spacer
 from guidegen.paper.containers import Cell, KeepTogether, Row, Stack
 from guidegen.paper.text import Span
 from guidegen.sequence.model import PlannedSequence, PlannedStep
+from guidegen.vehicle.layout import Layout
 from guidegen.vehicle.model import ServicePoint
 
 _MAP_SHARE = 0.28  # of the page's height
 _LOWER_MAP = (0.24, 0.2)  # in one column, where the numbers are large for the map, and in two
 _LARGEST_MAP = 0.38
 _BELOW_MAP_MM = 5.0
+_FILLED = 0.58  # of a last page: steps stand freer to fill so much, and are easier to tick
 _CLOSER_TOO = 3.0  # rows that stand closer save about twice as much again as a lower map
 _INSIDE, _OUTSIDE, _ON_THE_ROOF = "Inside", "Outside", "On the roof"
 _WITHOUT = (_OUTSIDE, _ON_THE_ROOF, "Under the floor")
+_SIDES = ("nearside", "offside", "front", "rear")
 _BOTH, _COMMA = "Inside and outside", ", "
 _AT_HAND_MINUTES = 0.5  # a step that says no minutes of its own (common practice, no source)
 
@@ -58,12 +61,13 @@ def stops_of(sequence: PlannedSequence) -> list[tuple[PlannedStep, ...]]:
 def _figures(sequence: PlannedSequence) -> tuple[Span, ...]:
     minutes = sequence.minutes + sum(_AT_HAND_MINUTES for step in sequence.steps if step.minutes < 1)
     stops = len(stops_of(sequence))
+    rings = ", rings where a step goes on" if any(len(step.spots) > 1 for step in sequence.steps) else ""
     hook_up = {"hook-up": " On a pitch with hook-up.", "no-hook-up": " Without hook-up."}
     return (
         Span(f"Allow about {_held(minutes_said(minutes))}", "bold"),
         Span(f" with {sequence.walk_m:.0f} m of walking, {stops} stops."),
         Span(hook_up.get(sequence.variant, "")),
-        Span(" Tick each step. The dark numbers are the stops on the map, the round ones those of the plan."),
+        Span(f" Tick each step. The dark numbers are the stops on the map{rings}."),
     )
 
 
@@ -87,7 +91,7 @@ def _laid_out(kit: Kit, sequence: PlannedSequence, rows: Sequence[Block], top: f
         if len(laid.pages) == 1 or laid.last_mm > _CLOSER_TOO * saved:
             break
     walk, laid = min(found, key=lambda one: len(one[1].pages))
-    wanted = ENOUGH * look.height * look.columns
+    wanted = _FILLED * look.height * look.columns
     if len(laid.pages) == 1 or laid.last_mm > wanted:
         return walk, laid
     most = min(_LARGEST_MAP * look.height, walk.height + (wanted - laid.last_mm) / look.columns)
@@ -103,9 +107,11 @@ def _rows(kit: Kit, stops: Sequence[tuple[PlannedStep, ...]]) -> Iterator[Block]
         style=kit.look.body, caution_pt=kit.look.body.size_pt, sign_mm=0.8 * kit.look.body.size_pt
     )
     for number, steps in enumerate(stops, 1):
-        header = _header(steps, [_placed(s, points) for s in steps])
+        placed = [_placed(s, points) for s in steps]
+        header = _header(steps, placed)
+        begun = "" if _COMMA in header else _begun(kit.context.vehicle.layout, placed)
         space = {"space_before_mm": 1.4, "space_after_mm": 1.4}
-        stop = replace(_stop_row(kit, number, header), **{**space, "space_before_mm": 4.4})
+        stop = replace(_stop_row(kit, number, header + begun), **{**space, "space_before_mm": 4.4})
         again = replace(_stop_row(kit, number, continued(header)), **space)
         yield replace(stop, keep_with_next=True)
         for step in steps:
@@ -138,6 +144,13 @@ def _header(steps: Sequence[PlannedStep], points: Sequence[tuple[ServicePoint, .
         return _COMMA.join(parts)
     both = any(place.startswith(_INSIDE) for place in places) and any(p.startswith(_WITHOUT) for p in places)
     return _BOTH if both else where
+
+
+def _begun(layout: Layout, points: Sequence[tuple[ServicePoint, ...]]) -> str:
+    """Where one begins at a stop that leads to several rooms or sides: ", kitchen first"; else ""."""
+    known = {*(room.name for room in layout.rooms), *_SIDES}
+    begins = (one[0].place.split(_COMMA)[1:2] for one in points if one)
+    return next((f"{_COMMA}{where} first" for names in begins for where in names if where in known), "")
 
 
 def _stop_row(kit: Kit, number: int, place: str) -> Row:

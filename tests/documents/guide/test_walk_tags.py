@@ -15,6 +15,7 @@ from guidegen.documents.guide.look import A4_LOOK, A5_LOOK, LARGE_LOOK
 from guidegen.documents.guide.pages import Kit
 from guidegen.documents.guide.walk_map import WalkMap
 from guidegen.documents.guide.walk_tags import beside_way
+from guidegen.documents.guide.walks import _begun, stops_of
 from guidegen.trade.load import load_trade
 from guidegen.vehicle.reading import read_vehicle
 
@@ -83,7 +84,7 @@ def test_on_the_maps_of_a_guide_no_number_hides_the_way_or_another(sample, look,
     for sequence in context.sequences.sequences.values():
         WalkMap(Kit(context, look), sequence, look.width, 0.28 * look.height).drawn(0.0, 0.0)
     assert len(asked) == 4
-    for stops, sizes, ways, _, dot, stands in asked:
+    for stops, sizes, ways, _, dot, rings, stands in asked:
         drawn = MultiLineString([piece for way in ways for piece in pairwise(way) if piece[0] != piece[1]])
         hidden = sum(shape(stand).intersection(drawn).length for stand in stands)
         assert hidden < 0.005 * drawn.length
@@ -91,3 +92,37 @@ def test_on_the_maps_of_a_guide_no_number_hides_the_way_or_another(sample, look,
         for stand, size in zip(stands, sizes, strict=True):
             assert stand.box[2:] == size
             assert all(shape(stand).distance(Point(stop)) >= dot for stop in stops)
+            assert not any(shape(stand).contains(Point(ring)) for ring in rings)
+
+
+@pytest.mark.parametrize("sample", ["alder", "hazel"])
+def test_every_end_of_the_way_has_a_dot_or_a_ring(sample):
+    """Where the way turns straight back somebody stands to do something."""
+    context = Context(read_vehicle(SAMPLES / f"{sample}.yaml"), load_trade())
+    turns = 0
+    for sequence in context.sequences.sequences.values():
+        walk = WalkMap(Kit(context, A4_LOOK), sequence, A4_LOOK.width, 70.0)
+        marked = [Point(walk._at(stop)) for stop in walk._stops()] + [Point(at) for at in walk._elsewhere()]
+        drawn = [walk._at(p) for leg in walk._legs() for p in leg]
+        drawn = [p for p, after in pairwise([*drawn, (-9.0, -9.0)]) if math.dist(p, after) > 0.05]
+        back = [b for a, b, c in zip(drawn, drawn[1:], drawn[2:], strict=False) if math.dist(a, c) < 0.05]
+        turns += len(back)
+        for end in (*back, drawn[-1]):
+            assert min(one.distance(Point(end)) for one in marked) < 2 * DOT_MM
+    assert turns
+
+
+def test_the_heading_of_a_stop_that_leads_through_rooms_says_which_is_first():
+    context = Context(read_vehicle(SAMPLES / "alder.yaml"), load_trade())
+    points = {p.id: p for p in context.vehicle.points}
+    rooms = {room.name for room in context.vehicle.layout.rooms}
+    seen = 0
+    for sequence in context.sequences.sequences.values():
+        for steps in stops_of(sequence):
+            placed = [tuple(points[id] for id in step.points) for step in steps]
+            said = _begun(context.vehicle.layout, placed)
+            if said.removesuffix(" first").removeprefix(", ") in rooms:
+                seen += 1
+                first = next(one[0] for one in placed if one)
+                assert first.place.startswith(f"Inside{said.removesuffix(' first')}")
+    assert seen > 5
