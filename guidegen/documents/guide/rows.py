@@ -22,7 +22,7 @@ from guidegen.vehicle.model import ServicePoint
 
 CODE_MM, _LARGEST_CODE_MM, _CODE_GAP_MM = 20.0, 60.0, 3.0
 _BAR_MM = KEY_BAR_MM + 1.8
-_FIGURE = re.compile(r" (?=\d)")
+_FIGURE = re.compile(r"(?<!\S{24}) (?=\d)")  # behind a word that may have to part the figure stays free
 _DOT_MM = 0.6  # radius of what stands where a row has no badge
 
 

@@ -84,3 +84,8 @@ def test_in_the_index_a_page_stands_near_its_name(look):
 )
 def test_no_line_begins_with_the_figure_of_a_name(name, kept):
     assert kept.replace("~", "\N{NO-BREAK SPACE}") in held(name)
+
+
+def test_a_figure_does_not_keep_a_word_from_parting_that_is_wider_than_its_column():
+    name = "Frischwassertankentleerungsventil 2"
+    assert held(name) == name
