@@ -6,7 +6,9 @@ import gc
 import importlib
 import os
 import sys
+import threading
 from collections.abc import Sequence
+from typing import NoReturn
 
 import click
 
@@ -97,9 +99,24 @@ def main(arguments: Sequence[str] | None = None) -> None:
             stream.reconfigure(errors="replace")
     collect_seldom()
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")  # or it looks through all that is installed
-    code = run(arguments)
+    _leave(run(arguments))
+
+
+def _leave(code: int) -> NoReturn:
+    """Ends the process at once, as the system frees its memory sooner than it would one record after another.
+
+    In the usual way where threads are left, or text that nobody takes any more.
+    """
     gc.freeze()  # what is left ends with the process and need not be looked through once more
-    sys.exit(code)
+    try:
+        for stream in (sys.stdout, sys.stderr):
+            if stream is not None:
+                stream.flush()
+    except (OSError, ValueError):  # its reader has gone, or it was closed
+        sys.exit(code)
+    if threading.active_count() > 1:
+        sys.exit(code)
+    os._exit(code)
 
 
 def run(arguments: Sequence[str] | None = None) -> int:
