@@ -80,10 +80,14 @@ class HookUpBars(Block, frozen=True, kw_only=True, dict=True):
         words = [f"Narrow bars: {', '.join(sorted(narrow))}."] if narrow else []
         left = [self.supply.limit_w - shown.watts for shown in self._sets]
         scale = self._scale(width_mm)
-        seen = [(f"{watts:.0f} W", watts * scale) for watts in left if watts >= _LEAST_SPARE_W]
-        unsaid = [watts for watts, wide in seen if not self._spare(watts, wide)]
-        if unsaid:
-            words.append(f"Spare in narrow boxes: {listed(unsaid)}.")
+        empty = [
+            watts
+            for watts in left
+            if watts * scale > _SEEN_MM and not self._spare(f"{watts:.0f} W", watts * scale)
+        ]
+        if any(watts >= _LEAST_SPARE_W for watts in empty):
+            where = "Empty boxes, from the top" if empty[1:] else "Empty box"
+            words.append(f"{where}: {listed([f'{watts:.0f}' for watts in empty])} W to spare.")
         if self.supply.alone:
             words.append(f"Only on its own, all else off: {_or(self.supply.alone)}.")
         if self.supply.too_much:

@@ -29,6 +29,7 @@ from guidegen.paper.sheets import A4, margins_for
 from guidegen.paper.text import SMALL_PT, TITLE_PT, Span, TextStyle
 from guidegen.vehicle.facts import fuels
 
+BATTERY_TITLE = "The leisure battery"
 _LEAST_PANEL_MM = 85.0
 _AT_REST = "Voltages at rest: nothing on, no charger, for some hours."
 _BY_DISPLAY = "Its voltage says little of its charge: read its display or the panel."
@@ -69,7 +70,7 @@ class _Maker(Struct, frozen=True):
     def panel(self, title: str, *blocks: Block, notes: Sequence[Number] = (), more: str = "") -> KeepTogether:
         """Heading, pictures and sentences; in small type what the numbers assume, and more."""
         style = TextStyle(1.2 * self.look.body.size_pt, "bold", self.look.body.colour, leading=1.25)
-        head = Heading(text=title, style=style, space_after_mm=1.6)
+        head = Heading(text=title, style=style, destination=panel_place(title), space_after_mm=1.6)
         assumed = [
             *dict.fromkeys(a for number in notes for a in number.assumptions),
             *([more] if more else []),
@@ -168,7 +169,7 @@ class _Maker(Struct, frozen=True):
         notes = self.known("battery.usable", "battery.days")
         volts = _AT_REST if self.sheet.rest_volts else _BY_DISPLAY
         said = self.say("battery.days", "battery.usable")
-        return self.panel("The leisure battery", *said, picture, notes=notes, more=volts)
+        return self.panel(BATTERY_TITLE, *said, picture, notes=notes, more=volts)
 
     def battery_day(self) -> Block | None:
         loads = self.sheet.daily_loads
@@ -281,6 +282,11 @@ class _Maker(Struct, frozen=True):
         supplies, warm_ups = ([n.id for n in self.sheet.of(subject)] for subject in ("power", "hot-water"))
         hours = [n.id for n in self.sheet.of("gas") if n.id.startswith("gas.hours.")]
         return frozenset((*supplies[:-1], *warm_ups[:-1], *hours[1:]))
+
+
+def panel_place(title: str) -> str:
+    """The name of the destination of the panel with that heading."""
+    return f"numbers-{'-'.join(re.findall(r'[a-z0-9]+', title.lower()))}"
 
 
 def compose_numbers_blocks(context: Context, frame: Frame | None = None) -> tuple[Block, ...]:

@@ -9,6 +9,7 @@ from itertools import zip_longest
 from msgspec.structs import replace
 
 from guidegen.documents.guide.pages import Bound, Kit
+from guidegen.documents.numbers_pages import BATTERY_TITLE, panel_place
 from guidegen.documents.steps import TITLES
 from guidegen.drawing.primitives import Destination, Group, Item, Link, Text, Weight
 from guidegen.paper.text import Span
@@ -35,9 +36,11 @@ def page_number(destination: str, weight: Weight | None = None, before: str = ""
 
 
 def referred(kit: Kit, text: str) -> tuple[Span, ...]:
-    """The text with the page of each chapter that it names in quotation marks."""
+    """The text with the page of each chapter, or panel of the numbers, that it names in quotation marks."""
     chapters = {TITLES[name]: f"chapter-{name}" for name in kit.context.sequences.sequences}
     chapters[NUMBERS_TITLE] = "chapter-numbers"
+    if kit.context.numbers.number("battery.usable"):
+        chapters[BATTERY_TITLE] = panel_place(BATTERY_TITLE)
     spans: list[Span] = []
     at = 0
     for found in _QUOTED.finditer(text):

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
+from guidegen import prepare
 from guidegen.documents.booklet import compose_pages
 from guidegen.documents.guide.book import compose_in
 from guidegen.documents.guide.index_pages import entries_of
@@ -53,6 +54,26 @@ def test_pages_named_are_those_on_which_the_chapters_begin(context, paper, seen)
         begins |= {i.name: number for i in items if type(i).__name__ == "Destination"}
     assert len(named) > 2
     assert [(target, page) for target, page in named if page != str(begins[target])] == []
+
+
+@pytest.mark.parametrize("sample", sorted(SAMPLES.glob("*.yaml")), ids=lambda path: path.stem)
+def test_every_page_named_in_words_is_the_one_with_the_heading_named(sample, texts_of):
+    """Read off the print, by its words alone; the scale of the battery stands with its heading."""
+    document = compose_in(prepare(sample), A4_LOOK)
+    pages = [[s.item for s in texts_of(sheet)] for sheet in document.sheets]
+    named = [
+        (re.sub(r"\s+", " ", title), int(page))
+        for page in (" ".join(item.text for item in items) for items in pages)
+        for title, page in re.findall(r"“([^”]+)”\s*,?\s*\(?page\s(\d+)", page)
+    ]
+    assert named
+    for title, number in named:
+        words = " ".join(item.text for item in pages[number - 1] if item.size_pt > A4_LOOK.body.size_pt)
+        assert title in words, (title, number)
+        if title == "The leisure battery":
+            assert "11.9 V" in [item.text for item in pages[number - 1]]
+    lead_acid = {"battery", "battery.lithium"} & prepare(sample).vehicle.facts == {"battery"}
+    assert ("The leisure battery" in dict(named)) is lead_acid
 
 
 def test_the_index_has_what_is_not_located_and_volts_under_the_things_own_word(context):
