@@ -172,21 +172,29 @@ def _loosely(requirement: Requirement) -> tuple[str, ...]:
     return tuple(term for term in requirement.when if not term.startswith(choosing))
 
 
-@rule("water-heater-without-water")
+_FRESH_WATER = "add equipment: fresh_water: {tank: 100 l}"
+
+
+@rule("water-heater-without-water", "error")
 def water_heater_without_water(scene: Scene) -> Iterator[Fault]:
-    """A water heater or a toilet flushed from the fresh system without a fresh water system."""
+    """A water heater without a fresh water system: no order of steps would keep it from running dry."""
     e = scene.vehicle.equipment
-    if e.fresh_water:
-        return
-    hint = "add equipment: fresh_water: {tank: 100 l}"
-    if e.water_heater:
+    if e.water_heater and not e.fresh_water:
         yield Fault(
-            "a water heater is described, but no fresh water", hint, scene.mark("equipment.water_heater")
+            "a water heater is described, but no fresh water",
+            f"{_FRESH_WATER}, or take the water heater out",
+            scene.mark("equipment.water_heater"),
         )
-    if e.toilet and e.toilet.flush == "fresh-system":
+
+
+@rule("toilet-without-water")
+def toilet_without_water(scene: Scene) -> Iterator[Fault]:
+    """A toilet flushed from the fresh water system, which is not described."""
+    e = scene.vehicle.equipment
+    if e.toilet and e.toilet.flush == "fresh-system" and not e.fresh_water:
         yield Fault(
             "the toilet is flushed from the fresh water system, which is not described",
-            f"{hint}, or say flush: own-tank",
+            f"{_FRESH_WATER}, or say flush: own-tank",
             scene.mark("equipment.toilet"),
         )
 
@@ -291,6 +299,7 @@ RULES = (
     equipment_missing,
     combined_heater_twice,
     water_heater_without_water,
+    toilet_without_water,
     waste_missing,
     tank_and_container,
     gas_unused,

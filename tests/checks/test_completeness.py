@@ -60,7 +60,7 @@ CASES = [
         "no fresh water",
     ),
     (
-        "water-heater-without-water",
+        "toilet-without-water",
         {"toilet": {"flush": "own-tank"}},
         {"toilet": {"flush": "fresh-system"}},
         "flushed from the fresh water",
