@@ -153,6 +153,8 @@ def test_the_tag_of_a_drained_system_is_off_before_its_heater_is_started(sample:
     for steps in orders(sample, "recommission"):
         ids = [s.step for s in steps]
         assert "water-heater-on" not in ids or in_turn(ids, "tag-off", "water-heater-on")
+        if sample in ("fern", "juniper", "rowan", "larch", "willow"):  # one heater makes both
+            assert in_turn(ids, "tag-off", "heating-on")
 
 
 @pytest.mark.parametrize("sample", ["fern", "bramble"])
