@@ -19,8 +19,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-import yaml
-
+from guidegen.trade.data import read_data
 from guidegen.trade.records import (
     Caution,
     Condition,
@@ -41,7 +40,6 @@ from guidegen.trade.records import (
 )
 
 _FOLDER = Path(__file__).resolve().parent
-_LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _RECORDS: dict[str, type] = {
     "requirements": Requirement,
     "conditions": Condition,
@@ -105,8 +103,7 @@ def _steps() -> Iterator[Step]:
 
 
 def _read(name: str) -> Any:
-    with (_FOLDER / name).open("rb") as stream:
-        return yaml.load(stream, Loader=_LOADER) or {}
+    return read_data((_FOLDER / name).read_bytes()) or {}
 
 
 def _record(cls: Any, name: str, fields: dict[str, Any]) -> Any:

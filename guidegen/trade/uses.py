@@ -7,13 +7,12 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-import yaml
 from msgspec import Struct
 
+from guidegen.trade.data import read_data
 from guidegen.trade.records import When
 
 _FILE = Path(__file__).resolve().parent / "systems-use.yaml"
-_LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
 class Use(Struct, frozen=True):
@@ -39,8 +38,7 @@ def load_uses() -> Mapping[str, SystemUse]:
 
     Raises ValueError naming the record when the data is malformed.
     """
-    with _FILE.open("rb") as stream:
-        data: dict[str, Any] = yaml.load(stream, Loader=_LOADER) or {}
+    data: dict[str, Any] = read_data(_FILE.read_bytes()) or {}
     return {key: _system(key, fields) for key, fields in data.items()}
 
 
