@@ -97,7 +97,8 @@ def _laid_out(kit: Kit, sequence: PlannedSequence, rows: Sequence[Block], top: f
     most = min(_LARGEST_MAP * look.height, walk.height + (wanted - laid.last_mm) / look.columns)
     larger = WalkMap(kit, sequence, look.width, most)
     first = look.split(look.columns, top + larger.height + _BELOW_MAP_MM)
-    return larger, freer(kit, rows, first, wanted)
+    free = freer(kit, rows, first, wanted)
+    return (larger, free) if len(free.pages) <= len(laid.pages) else (walk, laid)
 
 
 def _rows(kit: Kit, stops: Sequence[tuple[PlannedStep, ...]]) -> Iterator[Block]:
