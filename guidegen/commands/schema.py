@@ -34,6 +34,7 @@ def write_schema(folder: Path) -> None:
 def description_schema() -> dict[str, Any]:
     """The schema (JSON Schema 2020-12), with the layouts, kinds and places that there are as choices."""
     from guidegen.trade.load import load_trade
+    from guidegen.trade.records import counted
     from guidegen.vehicle.description import Description
     from guidegen.vehicle.layout_reading import layout_ids
 
@@ -43,7 +44,10 @@ def description_schema() -> dict[str, Any]:
     # A choice each with its name, which editors show beside the word.
     schema["$defs"]["PointEntry"]["properties"]["kind"] = {
         "title": "Kind",
-        "oneOf": [{"const": kind.id, "description": f"{kind.name}. {kind.about}".strip()} for kind in kinds],
+        "oneOf": [
+            {"const": kind.id, "description": f"{kind.name}. {counted(kind.about, 0)}".strip()}
+            for kind in kinds
+        ],
     }
     schema["allOf"] = list(_places())
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **_answers(schema)}

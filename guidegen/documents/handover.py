@@ -25,8 +25,7 @@ from guidegen.paper.sheets import A4
 from guidegen.paper.text import Span, TextStyle
 from guidegen.plan.markers import colour_of
 from guidegen.sequence.touring import Tour, tour
-from guidegen.trade.records import SequenceName, Trade, counted, holds
-from guidegen.vehicle.description import Equipment
+from guidegen.trade.records import SequenceName, counted, holds
 from guidegen.vehicle.model import ServicePoint, Vehicle
 from guidegen.vehicle.required import appliance_name
 
@@ -177,7 +176,7 @@ def _walk_blocks(context: Context, route: Tour, titles: Sequence[str]) -> Iterat
                 number=point.number,
                 title=point.name,
                 place=point.place,
-                say=_what_to_say(point, trade, context.vehicle.equipment, said),
+                say=_what_to_say(point, context, said),
                 colour=colour_of(point, trade),
             )
     yield Heading(text="Do together", style=_HEADING, space_before_mm=5.0, space_after_mm=1.5)
@@ -197,15 +196,17 @@ def _to_find(vehicle: Vehicle) -> Iterator[Block]:
         yield Row(cells=(Cell(Spacer(height=0.0), BOX_MM + 2.0), Cell(place)), gap=0.0, space_after_mm=2.0)
 
 
-def _what_to_say(point: ServicePoint, trade: Trade, equipment: Equipment, said: dict[str, int]) -> str:
+def _what_to_say(point: ServicePoint, context: Context, said: dict[str, int]) -> str:
     """What the kind is for (once on the sheets, else where it was said), what this serves, and its note."""
+    vehicle, trade = context.vehicle, context.trade
     kind = trade.kinds[point.kind]
+    about = counted(kind.about, len(vehicle.of_kind(kind.id)))
     parts = []
-    if kind.about:
+    if about:
         first = said.setdefault(kind.id, point.number)
-        parts.append(kind.about if first == point.number else f"As {first}.")
+        parts.append(about if first == point.number else f"As {first}.")
     if point.serves and kind.says:
-        served = dict.fromkeys(appliance_name(s, trade, equipment) for s in point.serves)
+        served = dict.fromkeys(appliance_name(s, trade, vehicle.equipment) for s in point.serves)
         parts.append(f"{kind.says[:1].upper()}{kind.says[1:]} the {' and the '.join(served)}.")
     if point.note:
         parts.append(point.note)
