@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from functools import cached_property
+from itertools import repeat
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -20,6 +22,7 @@ SHARES = (0.5, 0.45, 0.55, 0.4)  # of the width, for the first of two texts side
 _HOPEFUL = 0.5  # of what is to be saved: columns that end in blocks too high for them give some more
 _LONELY = 0.2  # of a page's height: less looks left over
 ENOUGH = 0.45  # of a last page: less looks left over
+_HALVES = (0.5, 0.55, 0.6, 0.7)  # of the last two pages' text, for the first of them: blocks do not part
 _FREEST = 2.0  # times the white between blocks: more would part what belongs together
 
 
@@ -31,10 +34,17 @@ class Laid(Struct, frozen=True):
     @property
     def last_mm(self) -> float:
         """How much of a column the last page takes, all its columns one below the other."""
-        columns: dict[float, list[Placed]] = {}
-        for one in self.pages[-1]:
-            columns.setdefault(one.x, []).append(one)
-        return sum(max(o.y + o.height for o in c) - min(o.y for o in c) for c in columns.values())
+        return _taken_mm(self.pages[-1])
+
+    @property
+    def taken_mm(self) -> float:
+        """As `last_mm`, of all pages."""
+        return sum(map(_taken_mm, self.pages))
+
+    @property
+    def last_two_mm(self) -> tuple[float, float]:
+        """As `last_mm`, of the page before the last and the last."""
+        return _taken_mm(self.pages[-2]), self.last_mm
 
     @property
     def foot(self) -> float:
@@ -47,15 +57,25 @@ class Laid(Struct, frozen=True):
         return [(*first, *pages[0]), *pages[1:]]
 
 
-def in_columns(kit: Kit, blocks: Sequence[Block], first: Sequence[Frame] = (), count: int = 0) -> Laid:
+def _taken_mm(page: Sequence[Placed]) -> float:
+    columns: dict[float, list[Placed]] = {}
+    for one in page:
+        columns.setdefault(one.x, []).append(one)
+    return sum(max(o.y + o.height for o in c) - min(o.y for o in c) for c in columns.values())
+
+
+def in_columns(
+    kit: Kit, blocks: Sequence[Block], first: Sequence[Frame] = (), count: int = 0, halved: bool = False
+) -> Laid:
     """Blocks in the frames of a first page, then in `count` columns a page (the look's own when 0).
 
     Where that saves a last page with little on it, they stand closer; where it does not, and in one column,
-    all below a heading comes to stand on it.
+    all below a heading comes to stand on it. halved: else half of what the last two pages hold; nothing then
+    follows the text.
     """
     beside = count or kit.look.columns
     laid = _saved(kit, blocks, first, beside)
-    return _parted(kit, blocks, first, laid, ENOUGH) if beside == 1 else laid
+    return _parted(kit, blocks, first, laid, ENOUGH, halved) if beside == 1 else laid
 
 
 def flowed(kit: Kit, blocks: Sequence[Block], at: float = 0.0, least: float = _LONELY) -> Laid:
@@ -112,10 +132,18 @@ def _saved(kit: Kit, blocks: Sequence[Block], first: Sequence[Frame], beside: in
     return saved
 
 
-def _parted(kit: Kit, blocks: Sequence[Block], first: Sequence[Frame], laid: Laid, least: float) -> Laid:
+def _parted(
+    kit: Kit,
+    blocks: Sequence[Block],
+    first: Sequence[Frame],
+    laid: Laid,
+    least: float,
+    halved: bool = False,
+) -> Laid:
     """One column of text with all below a heading on the last page, instead of the little that it has.
 
-    From the headings the one that parts the last two pages most evenly.
+    From the headings the one that parts the last two pages most evenly; where none fills the last as far as
+    that, they part amid what stands below one.
     """
     if len(laid.pages) == 1 or laid.last_mm >= least * kit.look.height:
         return laid
@@ -128,7 +156,24 @@ def _parted(kit: Kit, blocks: Sequence[Block], first: Sequence[Frame], laid: Lai
         if len(before.pages) == len(laid.pages) - 1:
             other = Laid((*before.pages, *after.pages))
             found.append((min(before.last_mm, after.last_mm), other))
-    return max(found, key=lambda one: one[0])[1]
+    most, best = max(found, key=lambda one: one[0])
+    return _halved(kit, blocks, first, best) if halved and most < least * kit.look.height else best
+
+
+def _halved(kit: Kit, blocks: Sequence[Block], first: Sequence[Frame], laid: Laid) -> Laid:
+    """One column of text with its last two pages filled alike, as far as blocks that stay whole allow."""
+    whole, count = kit.look.whole, len(laid.pages)
+    frames = [*first, *repeat(whole, count - len(first))]
+    one = frames[count - 2]
+    both = sum(laid.last_two_mm)
+    found = [laid]
+    for share in _HALVES:
+        frames[count - 2] = replace(one, height=min(one.height, share * both))
+        with suppress(DoesNotFit):
+            placed = flow(blocks, frames)
+            if len(placed) == count and all(placed):
+                found.append(Laid(placed))
+    return max(found, key=lambda one: min(one.last_two_mm))
 
 
 def _begins(above: Block, block: Block) -> bool:

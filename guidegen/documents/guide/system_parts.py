@@ -34,7 +34,7 @@ from guidegen.plan.frame import Orientation
 from guidegen.vehicle.model import ServicePoint
 
 BELOW_HEAD_MM, BELOW_PLAN_MM = 4.0, 5.0
-_LARGEST_PLAN = 0.42  # of the page's height
+_LARGEST_PLAN, _USUAL_PLAN = 0.42, 0.37  # of the page's height
 _LOWER = (1.0, 0.75, 0.6)  # heights of plans by their size, roughly and at least
 _SMALLER = (1.0, 1.2, 1.45)  # ratios of plans by their size, in times that of the largest
 _SMALLEST, _SMALLEST_A5 = 75, 100  # ratios of the smallest plans on which one still finds one's way
@@ -43,6 +43,7 @@ _LEAST_LIST = 5.4  # mm of width of a list beside a plan, for each pt of its siz
 _WIDE = 0.55  # of the width, for an upright plan beside text that half of it would hold too
 _FREEST = 1.5  # times the white in that text, so that it ends where the plan does
 _SHORTEST = 0.6  # of that plan's height: a text that is lower still looks lost beside it
+_FULL = 0.55  # of a page's height: a last page with less looks left over
 HOW, _WHERE = "How to use it", "Where it is"
 
 
@@ -213,24 +214,36 @@ class Part(Struct, frozen=True, dict=True):
     def _flowing(self) -> Spread:
         """How to use it with the plan, where it is on the next page; where that cannot be, the text flows on.
 
-        Where no plan can lie across a page, it stands upright on one of its own; and on narrow pages where
-        the text is more than one of them.
+        Where no plan can lie across a page, it stands upright on one of its own; and where the text is in one
+        column and a lying plan saves no page: if it left one with little on it, or the text is more than one.
         """
-        look = self.kit.look
-        plan = self.plan(0) if look.beside or self._on_one_page else None
-        top = look.top + self.head_mm
-        if not plan:
-            laid, upright = in_columns(self.kit, self.in_order), self._upright()
-            pages = len(upright) + len(laid.pages)
-            return Spread(pages, laid.foot, lambda: [*self._plan_pages(upright), *laid.drawn()])
-        below = look.split(look.columns, top + plan.height + BELOW_PLAN_MM)
-        laid = self._where_next(below) or in_columns(self.kit, self.in_order, below)
+        look, top = self.kit.look, self.kit.look.top + self.head_mm
+        after = None if look.beside else in_columns(self.kit, self.in_order, halved=True)
+        plan = None if after and self._no_page_saved(after) else self.plan(0)
+        laid = self._below_lying(plan, top) if plan else None
+        full = laid and self._on_one_page and laid.last_mm >= _FULL * look.height
+        if not plan or not laid or after and not full and len(laid.pages) > len(after.pages):
+            text, upright = after or in_columns(self.kit, self.in_order), self._upright()
+            pages = len(upright) + len(text.pages)
+            return Spread(pages, text.foot, lambda: [*self._plan_pages(upright), *text.drawn()])
+        lying, whole = plan, laid
 
         def draw() -> Pages:
-            centred = moved(plan.items, (look.width - plan.width) / 2, top)
-            return laid.drawn(*self.head_items(look.top), centred)
+            centred = moved(lying.items, (look.width - lying.width) / 2, top)
+            return whole.drawn(*self.head_items(look.top), centred)
 
-        return Spread(len(laid.pages), laid.foot, draw)
+        return Spread(len(whole.pages), whole.foot, draw)
+
+    def _no_page_saved(self, after: Laid) -> bool:
+        """Whether a lying plan hardly saves one of the pages of a long text, told without arranging it."""
+        look = self.kit.look
+        room = (len(after.pages) - _USUAL_PLAN) * look.height - self.head_mm - BELOW_PLAN_MM
+        return not self._on_one_page and after.taken_mm > room
+
+    def _below_lying(self, plan: FloorPlan, top: float) -> Laid:
+        """The text from below a plan that lies across its first page on."""
+        below = self.kit.look.split(self.kit.look.columns, top + plan.height + BELOW_PLAN_MM)
+        return self._where_next(below) or in_columns(self.kit, self.in_order, below, halved=True)
 
     @cached_property
     def _facing(self) -> Spread | None:

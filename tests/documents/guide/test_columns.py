@@ -75,3 +75,12 @@ def test_a_column_of_sections_parts_where_its_last_two_pages_are_most_even(kit):
     even, more = flowed(kit, blocks, least=0.45).pages
     assert len(more) > len(last) and len(even) < len(first)
     assert isinstance(more[0].block, Heading)
+
+
+def test_a_column_of_rows_without_sections_parts_its_last_two_pages_in_half_where_asked(kit):
+    blocks = rows(55)
+    *_, full, left_over = in_columns(kit, blocks, (), 1).pages
+    *_, one, other = halves = in_columns(kit, blocks, (), 1, halved=True).pages
+    assert len(left_over) < 0.45 * len(full)
+    assert abs(len(one) - len(other)) <= 0.15 * len(full)
+    assert [row.text for row in blocks] == [text for page in halves for text in texts(page)]

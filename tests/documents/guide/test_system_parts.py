@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
+from msgspec.structs import replace
 
 from guidegen.documents.guide.columns import in_columns, ordered
 from guidegen.documents.guide.look import A4_LOOK, A5_LOOK, LARGE_LOOK
@@ -10,10 +13,12 @@ from guidegen.documents.guide.pages import Kit, label_block, title_block
 from guidegen.documents.guide.rows import anchored
 from guidegen.documents.guide.system_parts import Part
 from guidegen.documents.guide.system_ways import WAYS, Text
+from guidegen.documents.guide.systems import system_chapters
 from guidegen.documents.guide.whole import key_rows
 from guidegen.drawing.primitives import Text as DrawnText
 from guidegen.paper.blocks import Paragraph
 from guidegen.paper.flow import stack_height_mm
+from guidegen.vehicle.reading import read_vehicle
 
 TALL = WAYS[0]
 NO_BREAK_SPACE = "\N{NO-BREAK SPACE}"
@@ -96,3 +101,14 @@ def test_what_goes_on_in_the_second_column_says_what_it_is(context):
 
 def words_of(placed):
     return " ".join(item.text for item in placed.draw() if isinstance(item, DrawnText))
+
+
+def test_large_print_lets_text_begin_below_a_lying_plan_where_that_saves_a_page(context_of):
+    """A guide of fewer pages, and none of them with a few rows alone."""
+    context = context_of(read_vehicle(Path(__file__).parents[3] / "sample_vehicles" / "hazel.yaml"))
+    lying, upright = (
+        list(system_chapters(Kit(context, look), 2))
+        for look in (LARGE_LOOK, replace(LARGE_LOOK, lying=False))
+    )
+    pages = [sum(len(one.pages) - one.runs_on for one in chapters) for chapters in (lying, upright)]
+    assert pages[0] < pages[1]
