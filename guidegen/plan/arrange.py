@@ -128,7 +128,8 @@ def _arranged(subject: Subject, badges: tuple[tuple[str, Badge], ...], box: Box)
                 return found
             pairs += 0 if found else len(subject.points) ** 2
             poor += [found] if found else []
-    return min(poor, key=_poorness) if poor else None
+    # A larger plan is worth leaders that are longer in the same measure.
+    return min(poor, key=lambda one: _poorness(one) * one.ratio) if poor else None
 
 
 def _poorness(found: Arrangement) -> float:

@@ -8,7 +8,7 @@ in its column, its names beside it.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -126,6 +126,13 @@ def _in_order(
         for _ in range(_EXCHANGES):
             plan = _filled(sides, frame, ratio, page, width, crowds)
             if isinstance(plan, NamesPlan):
+                for pair in sorted(exchanged, key=sorted):  # those that the others made needless
+                    _exchange(sides, [pair], set())
+                    again = _filled(sides, frame, ratio, page, width, crowds)
+                    if isinstance(again, NamesPlan):
+                        plan = again
+                    else:
+                        _exchange(sides, [pair], set())
                 return plan
             if not _exchange(sides, plan, exchanged):
                 break
@@ -228,7 +235,7 @@ def _sides(
 
 def _exchange(
     sides: tuple[list[_Entry], list[_Entry]],
-    meeting: Sequence[tuple[str, str]],
+    meeting: Iterable[Iterable[str]],
     done: set[frozenset[str]],
 ) -> bool:
     """Exchanges neighbours in a column whose leaders meet, once only; whether there were any."""

@@ -87,7 +87,9 @@ class TestNames:
     def test_no_leader_meets_anything_and_the_labels_run_round_as_the_numbers(self, sheet, plan_judge):
         plan = plan_judge.read(write_svg(sheet))
         assert plan_judge.faults(plan) == []
-        assert plan_judge.order_share(plan) >= 0.9  # neighbours change places where leaders would meet
+        labels = sum(not c.inset for c in plan.callouts)
+        exchanges = (1 - plan_judge.order_share(plan)) * labels / 3  # each parts three pairs of neighbours
+        assert exchanges < 2.5  # where leaders would meet
 
     def test_every_point_is_named_once(self, vehicle, sheet):
         for point in vehicle.points:
