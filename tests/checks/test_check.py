@@ -20,6 +20,7 @@ def test_errors_are_few():
         "place-unknown",
         "appliance-no-energy",
         "gas-without-supply",
+        "water-heater-without-water",
     }
 
 
