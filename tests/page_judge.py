@@ -22,6 +22,7 @@ MM = 72 / 25.4
 ISO_216_MM = {(105, 148), (148, 210), (210, 297), (297, 420), (420, 594), (594, 841), (841, 1189)}
 MARGIN_MM, SMALLEST_PT, CONTRAST, OVERLAP, INK = 4.5, 7.0, 7.0, 0.15, 0.001
 SCALE = 1.5  # pixels to the point
+SPECK = 2.5  # pixels: smaller than these, as a dot between factors, and parted among four of them
 Box = tuple[float, float, float, float]
 
 
@@ -136,7 +137,9 @@ def _contrast(word: Word, picture: np.ndarray, high: float) -> Iterator[str]:
         return
     colour = np.array(word.colour, float)
     far = np.abs(part - colour).max(axis=1)
-    if far.min() > 110:  # thin strokes are blended with the ground, but nothing of the word would be at all
+    speck = max(x1 - x0, y1 - y0) * SCALE < SPECK
+    # Thin strokes and specks are blended with the ground, but nothing of a hidden word would be at all.
+    if far.min() > (170 if speck else 110):
         yield f"“{word.text}” is not to be seen"
     ground = _commonest(part[far > 60] if (far > 60).mean() > 0.2 else part)
     for kind, pair in (("", (colour, ground)), (" in grey", (_grey(colour), _grey(ground)))):
