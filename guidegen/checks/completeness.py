@@ -12,6 +12,7 @@ from guidegen.vehicle.required import appliance_name
 
 # Where the file describes what a fact stands for, when the words differ.
 _BLOCKS = {"battery": "leisure_battery", "step": "entry_step", "burns": "", "gas-appliance": "gas"}
+_FRESH_WATER = "add equipment: fresh_water: {tank: 100 l}"
 _SUPPLIES = ("gas", "mains", "diesel", "dc")
 _APPLIANCES = ("hob", "grill", "oven", "water_heater", "heating", "fridge")
 
@@ -170,9 +171,6 @@ def _loosely(requirement: Requirement) -> tuple[str, ...]:
     """The requirement's facts without those that only choose between points."""
     choosing = ("!", "water-heater.storage", "water-heater.combined")
     return tuple(term for term in requirement.when if not term.startswith(choosing))
-
-
-_FRESH_WATER = "add equipment: fresh_water: {tank: 100 l}"
 
 
 @rule("water-heater-without-water", "error")

@@ -44,8 +44,7 @@ class Label(Struct, frozen=True):
 def led(label: Label, bend: Point | None, end: Point) -> Label:
     """The label with a leader to its end, over the bend unless that is hardly one or within the marker."""
     path = [label.place, end]
-    outside = bend is not None and math.dist(label.place, bend) > label.radius_mm
-    if bend is not None and outside and _turns(label.place, bend, end):
+    if bend is not None and math.dist(label.place, bend) > label.radius_mm and _turns(label.place, bend, end):
         path = [label.place, bend, end]
     away = math.dist(path[0], path[1])
     if away <= label.radius_mm:

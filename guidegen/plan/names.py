@@ -126,17 +126,29 @@ def _in_order(
         for _ in range(_EXCHANGES):
             plan = _filled(sides, frame, ratio, page, width, crowds)
             if isinstance(plan, NamesPlan):
-                for pair in sorted(exchanged, key=sorted):  # those that the others made needless
-                    _exchange(sides, [pair], set())
-                    again = _filled(sides, frame, ratio, page, width, crowds)
-                    if isinstance(again, NamesPlan):
-                        plan = again
-                    else:
-                        _exchange(sides, [pair], set())
-                return plan
+                return _put_back(plan, exchanged, sides, page, width, crowds)
             if not _exchange(sides, plan, exchanged):
                 break
     return None
+
+
+def _put_back(
+    plan: NamesPlan,
+    exchanged: Iterable[frozenset[str]],
+    sides: tuple[list[_Entry], list[_Entry]],
+    page: Box,
+    width: float,
+    crowds: _Crowds,
+) -> NamesPlan:
+    """The plan without those exchanges that the others made needless."""
+    for pair in sorted(exchanged, key=sorted):
+        _exchange(sides, [pair], set())
+        again = _filled(sides, plan.frame, plan.ratio, page, width, crowds)
+        if isinstance(again, NamesPlan):
+            plan = again
+        else:
+            _exchange(sides, [pair], set())
+    return plan
 
 
 def _lines(text: str, style: TextStyle, width: float) -> tuple[str, ...]:

@@ -13,7 +13,8 @@ from msgspec import Struct
 from guidegen.sequence.simulator_goals import unmet_goals
 from guidegen.sequence.simulator_tables import EFFECTS, FITTED, IN_LOCKERS, START, WITHIN, State, Value
 
-_HOLD = ("park-level", "chocks-set", "stand-firm")  # what keeps the vehicle where it is
+_PARK = ("park-level", "stand-firm")
+_HOLD = (*_PARK, "chocks-set")  # what keeps the vehicle where it is
 _STARTS = {"heating-on": "heating", "water-heater-on": "water-heater", "fridge-choose": "fridge"}
 
 
@@ -138,7 +139,7 @@ def _open_drains(state: State, here: Situation) -> bool:
 
 def _acts(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
     """What must not be so at the moment of the act."""
-    if not s["standing"] and step in EFFECTS and step not in ("park-level", "stand-firm"):
+    if not s["standing"] and step in EFFECTS and step not in _PARK:
         yield "parked", "the vehicle is not parked"
     if step in ("lead-vehicle", "lead-post", "lead-post-off", "lead-vehicle-off") and s["mains"]:
         yield "3", "the lead is handled while the mains is on"
@@ -159,6 +160,7 @@ def _acts(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
     if step == "rcd-test" and not s["mains"]:
         yield "3", "the RCD is tested while the mains is off"
     yield from _goes_in(step, s, here)
+    yield from _rolls(step, s, here)
     if step in IN_LOCKERS and s["lockers"] == "shut" and here.sequence in ("leave", "lay-up"):
         yield "9", "a locker is opened again after all were locked"
     if step == "cassette-empty" and s["blade"] == "open":
@@ -187,12 +189,17 @@ def _acts(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
 
 
 def _goes_in(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
-    """Nobody climbs in without the step, into a caravan that can tip, or works at one that can roll."""
+    """Nobody climbs in without the step, or into a caravan that can tip."""
     if step in WITHIN and here.has("step") and s["step"] == "in":
         yield "step", "one goes in or out without the entry step"
     loose = here.has("caravan") and not s["coupled"]
     if step in WITHIN and loose and here.has("steadies") and s["steadies"] == "up":
         yield "parked", "one goes into a caravan that can tip"
+
+
+def _rolls(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
+    """Nobody works at a caravan that can roll, but to hold it."""
+    loose = here.has("caravan") and not s["coupled"]
     held = (s["chocks"], s["caravan brake"]) == ("set", "on")
     if loose and not held and step in EFFECTS and step not in _HOLD:
         yield "parked", "the caravan can roll"

@@ -19,7 +19,6 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from guidegen.trade.data import read_data
 from guidegen.trade.records import (
     Caution,
     Condition,
@@ -38,6 +37,7 @@ from guidegen.trade.records import (
     Trade,
     WarningSticker,
 )
+from guidegen.trade.shipped_yaml import read_data
 
 _FOLDER = Path(__file__).resolve().parent
 _RECORDS: dict[str, type] = {

@@ -9,8 +9,8 @@ from typing import Any
 
 from msgspec import Struct
 
-from guidegen.trade.data import read_data
 from guidegen.trade.records import When
+from guidegen.trade.shipped_yaml import read_data
 
 _FILE = Path(__file__).resolve().parent / "systems-use.yaml"
 

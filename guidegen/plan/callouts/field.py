@@ -10,7 +10,7 @@ from typing import TypeAlias
 from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.boundary import Port
 from guidegen.plan.callouts.model import Site
-from guidegen.plan.callouts.repair import first
+from guidegen.plan.callouts.repair import to_front
 from guidegen.plan.callouts.sight import SAME_PLACE_MM, SLACK_MM, Sight
 from guidegen.plan.callouts.straight import PARTING, cost_of
 
@@ -122,7 +122,7 @@ class RoundField:
             if price + cost < limit:
                 limit, found = price + cost, (place, met)
             elif met:
-                first(order, met[-1])
+                to_front(order, met[-1])
         return found
 
     def _free_places(self, i: int) -> Iterator[tuple[float, int]]:

@@ -10,7 +10,7 @@ from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.boundary import Port
 from guidegen.plan.callouts.model import Badge, Box, Task
 from guidegen.plan.callouts.paths import leader_path, length_of, point_to_segment, seat, segments_apart
-from guidegen.plan.callouts.repair import first
+from guidegen.plan.callouts.repair import to_front
 from guidegen.plan.callouts.sight import SAME_PLACE_MM, SLACK_MM, Sight, meets_box
 
 WINDOW_MM = 120.0  # how much longer than its shortest a leader may get
@@ -128,7 +128,7 @@ class FramedField:
             if price + cost < limit:
                 limit, found = price + cost, (place, met)
             elif met:
-                first(order, met[-1])
+                to_front(order, met[-1])
         return found
 
     def _free_places(self, i: int) -> Iterator[tuple[float, int]]:

@@ -189,7 +189,7 @@ class Repair:
             if len(met) == 1 and met[0] not in moved and len(held) < BREADTH:
                 held.append((cost, place, met[0]))
             elif len(met) > 1:
-                first(order, met[-1])
+                to_front(order, met[-1])
         for cost, place, other in held if depth else ():
             self._move(i, place, [other])
             if self._chain(other, gain + length - cost, depth - 1, moved | {i}):
@@ -237,8 +237,8 @@ class Repair:
         return self.field.cost(i) + sum(row[j] for j in self.clashing[i])
 
 
-def first(order: list[int], one: int) -> None:
-    """Puts one first: what spoils a place is likely to spoil the next."""
+def to_front(order: list[int], one: int) -> None:
+    """Puts one first in the order: what spoils a place is likely to spoil the next."""
     if one != order[0]:
         order.remove(one)
         order.insert(0, one)

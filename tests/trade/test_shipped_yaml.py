@@ -8,7 +8,7 @@ import pytest
 import yaml
 
 import guidegen.trade
-from guidegen.trade.data import read_data
+from guidegen.trade.shipped_yaml import read_data
 
 FILES = sorted(Path(guidegen.trade.__file__).parent.glob("*.yaml"))
 
