@@ -116,6 +116,8 @@ def _arranged(subject: Subject, badges: tuple[tuple[str, Badge], ...], box: Box)
         size = _plan_size(subject, scale)
         if size[0] > box[2] or size[1] > box[3]:
             continue
+        if poor and min(map(_price, poor)) <= 1 / scale:  # no smaller plan, be it flawless, is worth more
+            break
         for crowding in CROWDINGS[_plainest(len(subject.points)) :]:
             if failed >= _GIVEN_UP or pairs >= _MOST_PAIRS or len(poor) == _POOR_ONES:
                 break
@@ -128,8 +130,12 @@ def _arranged(subject: Subject, badges: tuple[tuple[str, Badge], ...], box: Box)
                 return found
             pairs += 0 if found else len(subject.points) ** 2
             poor += [found] if found else []
-    # A larger plan is worth leaders that are longer in the same measure.
-    return min(poor, key=lambda one: _poorness(one) * one.ratio) if poor else None
+    return min(poor, key=_price) if poor else None
+
+
+def _price(found: Arrangement) -> float:
+    """A larger plan is worth leaders that are longer in the same measure."""
+    return _poorness(found) * found.ratio
 
 
 def _poorness(found: Arrangement) -> float:
