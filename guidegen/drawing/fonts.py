@@ -89,9 +89,9 @@ class Face:
         return int(self._font.getGlyphID(self._names[ord(character)]))
 
     def advance(self, character: str) -> float:
-        """In thousandths of an em."""
-        name = self._names[ord(character)]
-        width = self.glyphs[name].width if self.variation else self._font["hmtx"][name][0]
+        """In thousandths of an em; a space is as wide in every weight."""
+        name, varies = self._names[ord(character)], self.variation and not character.isspace()
+        width = self.glyphs[name].width if varies else self._font["hmtx"][name][0]
         return float(width) * 1000 / self.units_per_em
 
     def draw(self, character: str, pen: Any) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import struct
 from collections.abc import Iterator
 from functools import cache
 from io import BytesIO
@@ -37,11 +38,16 @@ class _VariableFont(TTFont):  # type: ignore[misc]
     """A variable font at another weight than its default, made when it is known which glyphs are used."""
 
     drawn: Face
+    face: TTFontFace
 
     def addObjects(self, doc: Any) -> None:  # noqa: N802 - reportlab's name
         used = sorted({code for subset in self.state[doc].subsets for code in subset if code})
-        self.face: TTFontFace = TTFontFace(BytesIO(_static_font(self.drawn, used)))
-        super().addObjects(doc)
+        whole = self.face
+        self.face = TTFontFace(BytesIO(_static_font(self.drawn, used)))
+        try:
+            super().addObjects(doc)
+        finally:
+            self.face = whole  # from which the next document chooses its glyphs
 
 
 def _static_font(face: Face, codes: list[int]) -> bytes:
@@ -49,13 +55,17 @@ def _static_font(face: Face, codes: list[int]) -> bytes:
     from fontTools.fontBuilder import FontBuilder
     from fontTools.pens.recordingPen import DecomposingRecordingPen
     from fontTools.pens.ttGlyphPen import TTGlyphPen
+    from fontTools.ttLib import registerCustomTableClass, unregisterCustomTableClass
+    from fontTools.ttLib.tables.DefaultTable import DefaultTable
 
     names = {code: f"uni{code:04X}" for code in codes}
     glyphs, metrics = {".notdef": TTGlyphPen(None).glyph()}, {".notdef": (600, 0)}
     for code, name in names.items():
-        recording, pen = DecomposingRecordingPen(face.glyphs), TTGlyphPen(None)
-        face.draw(chr(code), recording)
-        recording.replay(pen)
+        pen = TTGlyphPen(None)
+        if not chr(code).isspace():  # spaces are all that most texts take from a variable font
+            recording = DecomposingRecordingPen(face.glyphs)
+            face.draw(chr(code), recording)
+            recording.replay(pen)
         glyphs[name] = pen.glyph()
         metrics[name] = (round(face.advance(chr(code)) * face.units_per_em / 1000), 0)
     build = FontBuilder(face.units_per_em)
@@ -72,11 +82,30 @@ def _static_font(face: Face, codes: list[int]) -> bytes:
     }
     build.setupHorizontalHeader(**heights)
     build.setupOS2(sTypoAscender=heights["ascent"], sTypoDescender=heights["descent"], usWeightClass=700)
-    build.setupNameTable({"familyName": "Noto Sans", "styleName": "Bold", "psName": face.name})
+    build.font["name"] = table = DefaultTable("name")
+    table.data = _name_table({1: "Noto Sans", 2: "Bold", 6: face.name})
     build.setupPost()
     out = BytesIO()
-    build.font.save(out)
+    registerCustomTableClass("name", DefaultTable.__module__, DefaultTable.__name__)
+    try:
+        build.font.save(out)
+    finally:
+        unregisterCustomTableClass("name")
     return out.getvalue()
+
+
+def _name_table(names: dict[int, str]) -> bytes:
+    """The names by their ids, in English for Macintosh and Windows (OpenType 1.9, table "name", version 0).
+
+    The library's own way first loads all that it knows of glyph layout.
+    """
+    coded = [(1, 0, 0, id, name.encode("mac-roman")) for id, name in sorted(names.items())]
+    coded += [(3, 1, 0x409, id, name.encode("utf-16-be")) for id, name in sorted(names.items())]
+    records, texts = b"", b""
+    for *what, text in coded:
+        records += struct.pack(">6H", *what, len(text), len(texts))
+        texts += text
+    return struct.pack(">3H", 0, len(coded), 6 + len(records)) + records + texts
 
 
 @cache
@@ -130,6 +159,5 @@ class FontBook:
     def _codes_of(self, face: Face) -> _Codes:
         codes = self._codes.get(face)
         if codes is None:
-            font = _embeddable(face) if face.variation else _shared(face)
-            codes = self._codes[face] = _Codes(font, self._doc)
+            codes = self._codes[face] = _Codes(_shared(face), self._doc)
         return codes

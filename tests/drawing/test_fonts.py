@@ -29,6 +29,16 @@ def test_the_width_is_that_of_the_font_file(text, weight):
     assert text_width_mm(text, 10, weight) == pytest.approx(expected, rel=0.002)
 
 
+@pytest.mark.parametrize(
+    "space", [" ", "\N{NO-BREAK SPACE}", "\N{EN SPACE}", "\N{EM SPACE}", "\N{THIN SPACE}"]
+)
+def test_a_space_of_the_second_typeface_is_as_wide_in_bold_as_its_file_says(space):
+    """Spaces are measured without the machinery of variable fonts, as they are alike in every weight."""
+    face = fonts.fallback_face("bold")
+    expected = freetype_width_mm(space, 10, face)
+    assert face.advance(space) * 10 / 1000 * 25.4 / 72 == pytest.approx(expected, rel=0.003)
+
+
 def test_the_width_grows_with_the_size():
     assert text_width_mm(LETTERS, 24) == pytest.approx(2.4 * text_width_mm(LETTERS, 10))
 

@@ -9,7 +9,7 @@ import pdfplumber
 import pypdf
 import pypdfium2
 import pytest
-from PIL import ImageChops
+from PIL import ImageChops, ImageFont
 
 from guidegen.drawing.fonts import MissingGlyph, text_width_mm
 from guidegen.drawing.pdf import write_pdf
@@ -86,6 +86,21 @@ def test_every_font_is_embedded_as_a_subset_and_none_is_a_base_font(reader, data
     for font in fonts:
         assert len(font["/FontDescriptor"]["/FontFile2"].get_data()) < 30_000
     assert not re.search(rb"Helvetica|Times|Courier|ZapfDingbats|Symbol\b", data)
+
+
+def test_a_variable_font_serves_one_document_after_another():
+    """Each embeds what it uses itself, drawn bold, with names that FreeType reads."""
+    drawn = {}
+    for text in ("вода", "газ", "a\N{EN SPACE}b", "вода"):
+        reader = pypdf.PdfReader(io.BytesIO(write_pdf(page_of(Text(10, 10, text, 12, "bold")))))
+        fonts = [o for o in objects(reader) if isinstance(o, dict) and o.get("/Type") == "/Font"]
+        (noto,) = [f for f in fonts if "NotoSans-Bold" in str(f["/BaseFont"])]
+        data = noto["/FontDescriptor"]["/FontFile2"].get_data()
+        assert ImageFont.truetype(io.BytesIO(data)).getname() == ("Noto Sans", "Bold")
+        assert drawn.setdefault(text, data) == data
+    sizes = [len(data) for data in drawn.values()]
+    assert len(set(drawn.values())) == 3
+    assert min(sizes) == len(drawn["a\N{EN SPACE}b"]) < 1000  # which takes nothing but spaces from it
 
 
 def test_a_sheet_without_text_has_no_font():
