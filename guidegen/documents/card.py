@@ -11,7 +11,7 @@ from itertools import pairwise, takewhile
 from typing import TypeAlias
 
 from guidegen.documents.card_extras import emergency_blocks, help_blocks, notes, number_blocks, place_extras
-from guidegen.documents.card_panels import HEAD_MM, HEADING, Panels
+from guidegen.documents.card_panels import HEADING, HEADS_MM, Panels
 from guidegen.documents.card_rows import CloseLook, CloseStepRow, close_step_blocks
 from guidegen.documents.context import Context
 from guidegen.documents.cover import DANGERS, cover_blocks, told_on_cover
@@ -20,7 +20,7 @@ from guidegen.documents.steps import TITLES, StepLook, step_blocks
 from guidegen.drawing.primitives import Document, Item
 from guidegen.errors import GuidegenError
 from guidegen.paper.blocks import Block, Heading
-from guidegen.paper.flow import Placed, draw_all, flow
+from guidegen.paper.flow import Frame, Placed, draw_all, flow
 from guidegen.paper.folds import Fold, assemble, fold
 from guidegen.paper.text import DoesNotFit, TextStyle
 from guidegen.plan.sheet import plan_items
@@ -46,6 +46,7 @@ _CLOSE_LOOKS = tuple(
         (1.17, 0.4, 0.35),
         (1.15, 0.3, 0.3),
         (1.12, 0.25, 0.25),
+        (1.08, 0.28, 0.2),
     )
 )
 Look: TypeAlias = StepLook | CloseLook
@@ -104,12 +105,21 @@ def _fill(context: Context, scheme: Fold) -> list[tuple[Item, ...]]:
     extras = (help_blocks(context), () if set(figures) & set(blocks) else figures)
     rest = tuple(panel.frame for panel in reading[1:])
     (first,) = flow(blocks, [cover])[:1]
-    try:
-        pages = _roomiest(context, Panels(rest, HEAD_MM), extras)
-    except DoesNotFit:  # every line is needed
-        pages = _roomiest(context, Panels(rest), extras)
+    pages = _behind_cover(context, rest, extras)
     pages += (notes(frame) for frame in rest[len(pages) :])
     return [draw_all(first), *Panels(rest).draw(pages)]
+
+
+def _behind_cover(
+    context: Context, frames: tuple[Frame, ...], extras: Sequence[tuple[Block, ...]]
+) -> list[tuple[Placed, ...]]:
+    """The panels with as large a line as fits above what goes on; without one where every line is needed."""
+    for head_mm in HEADS_MM:
+        try:
+            return _roomiest(context, Panels(frames, head_mm), extras)
+        except DoesNotFit:
+            continue
+    return _roomiest(context, Panels(frames), extras)
 
 
 def _roomiest(

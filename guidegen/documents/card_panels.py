@@ -14,8 +14,9 @@ from guidegen.paper.flow import Frame, Placed, draw_all, flow
 from guidegen.paper.text import DoesNotFit, TextStyle
 
 HEADING = TextStyle(12, "bold", INK, leading=1.2)
-HEAD_MM = 5.8
-"""Height of the line that says which sequence goes on."""
+_HEADS = ((HEADING, 5.8), (TextStyle(9.5, "bold", INK, leading=1.2), 4.4))
+HEADS_MM = tuple(height for _, height in _HEADS)
+"""Heights of the line that says which sequence goes on, the usual one and that of a full card."""
 _SLACK_MM = 1e-6
 
 
@@ -50,8 +51,9 @@ def _drawn(page: tuple[Placed, ...], frame: Frame, continued: str) -> tuple[Item
     items = draw_all(page)
     if not page or isinstance(page[0].block, Heading):
         return items
-    down = frame.y + HEAD_MM - page[0].y
-    if page[-1].y + page[-1].height + down > frame.y + frame.height + _SLACK_MM:
-        return items
-    head = Paragraph(text=continued, style=HEADING).draw(frame.x, frame.y, frame.width)
-    return (*head, moved(items, 0.0, down))
+    for style, height in _HEADS:
+        down = frame.y + height - page[0].y
+        if page[-1].y + page[-1].height + down <= frame.y + frame.height + _SLACK_MM:
+            head = Paragraph(text=continued, style=style).draw(frame.x, frame.y, frame.width)
+            return (*head, moved(items, 0.0, down))
+    return items

@@ -30,7 +30,7 @@ from guidegen.sequence.standing import said_together
 from guidegen.trade.records import Signal
 
 _BADGE_MM = 4.2
-_TICK_MM = 3.6  # a ball pen in a wet hand
+_TICK_MM = 3.5  # a ball pen in a wet hand
 _COLUMN_GAP_MM = 1.0
 _BADGE_TARGET = "badge "
 _AREAS = 3  # so many rooms are named

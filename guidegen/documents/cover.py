@@ -14,6 +14,7 @@ from guidegen.paper.flow import Frame, stack_height_mm
 from guidegen.paper.text import Span, TextStyle
 from guidegen.plan.body import draw_vehicle
 from guidegen.plan.frame import OVERHANG_MM, Orientation, fit_frame
+from guidegen.sequence.conditions import variants_of
 from guidegen.trade.records import Caution, holds
 from guidegen.vehicle.description import Dealer
 from guidegen.vehicle.model import Vehicle, day_in_words
@@ -35,7 +36,7 @@ def cover_blocks(context: Context, frame: Frame, extra: tuple[Block, ...] = ()) 
     extra stands before the dealer where there is room for all of it.
     """
     above = tuple(_head(context, 24.0 if frame.height > 150 else 16.0))
-    middle = (*_use(), *danger_blocks(context))
+    middle = (*_use(context.vehicle), *danger_blocks(context))
     foot = tuple(_contacts(context))
     room = frame.height - stack_height_mm((*above, *middle, *foot), frame.width) - 2 * _AROUND_MM
     if room < -2 * _AROUND_MM:
@@ -79,11 +80,22 @@ def _to_know(vehicle: Vehicle) -> str:
     return " ".join(part.replace(" ", NBSP) for part in told)
 
 
-def _use() -> Iterator[Block]:
-    yield Paragraph(text="Arrive and leave, step by step", style=_BOLD)
+def _use(vehicle: Vehicle) -> Iterator[Block]:
+    yield Paragraph(text=_steps_of(vehicle), style=_BOLD)
+    without = " Without hook-up: see the guide." if _hooked_up(vehicle) else ""
     yield Paragraph(
-        text="Tick each step. The numbers are those of the floor diagram and of the stickers.", style=_SMALL
+        text=f"Tick each step. The numbers are those of the floor diagram and of the stickers.{without}",
+        style=_SMALL,
     )
+
+
+def _hooked_up(vehicle: Vehicle) -> bool:
+    return variants_of("arrive", vehicle.facts)[0] == "hook-up"
+
+
+def _steps_of(vehicle: Vehicle) -> str:
+    """What the card prints: of several ways to arrive the first."""
+    return f"Arrive and leave{' with hook-up' if _hooked_up(vehicle) else ''}, step by step"
 
 
 def _close_cover(context: Context, *, brief: bool) -> Iterator[Block]:
@@ -98,7 +110,7 @@ def _close_cover(context: Context, *, brief: bool) -> Iterator[Block]:
         yield Paragraph(text=_to_know(vehicle), style=_CLOSE.bold)
     use = () if brief else (Span(" Tick each step. The numbers are those of the diagram and the stickers."),)
     yield Paragraph(
-        text=(Span("Arrive and leave, step by step.", "bold"), *use),
+        text=(Span(f"{_steps_of(vehicle)}.", "bold"), *use),
         style=_CLOSE,
         space_before_mm=1.0,
         space_after_mm=1.0,

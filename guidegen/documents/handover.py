@@ -214,7 +214,9 @@ def _what_to_say(point: ServicePoint, context: Context, said: dict[str, int]) ->
 
 
 def _together(context: Context) -> Iterator[str]:
-    drains = [p for p in context.vehicle.points if p.kind.endswith("-drain")]
+    facts = context.vehicle.facts
+    outlets = {"waste-drain"} if "waste-water.container" in facts else set[str]()  # nothing to open there
+    drains = [p for p in context.vehicle.points if p.kind.endswith("-drain") and p.kind not in outlets]
     for name, words in _TOGETHER.items():
         yield counted(words, len(drains)) if drains or name != "lay-up" else _DRY_LAY_UP
     if holds(("hook-up",), context.vehicle.facts):

@@ -148,7 +148,7 @@ def _planned(plan: Plan, stand: Standing, s: int, tour: tuple[int, ...], terrain
     points, place = tuple(itertools.chain(*visits)), stand.words(visits)
     spot = terrain.spots[tour[0]]
     stop = spot.ground if spot.ground in ("seat", "post") else f"{spot.ground}-{tour[0]}"
-    spots = tuple(terrain.place_of(spot) for spot in tour)
+    spots = tuple(terrain.place_of(spot) for spot in (*tour, *stand.beyond))
     x, y = spots[0]
     outside = spot.ground != "inside"
     if s < len(plan.steps):

@@ -192,7 +192,7 @@ class TestRoom:
 
     def test_so_does_the_fullest_card_on_the_panels_that_have_room_for_it(self) -> None:
         _, (front, _) = card_of(SAMPLES[0].with_stem("bramble"), "slit-booklet")
-        assert 0 < front.count(", continued") < 5
+        assert front.count(", continued") == 5
 
     @pytest.mark.parametrize("scheme", ["quarter", "slit-booklet"])
     def test_a_sequence_begins_a_panel_where_a_little_closer_makes_that_so(self, scheme: str) -> None:

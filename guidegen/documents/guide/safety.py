@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TypeAlias
 
 from msgspec import Struct
@@ -280,7 +280,8 @@ def _plan(kit: Kit, ways: Sequence[WayOut], points: Sequence[ServicePoint], heig
     Every way out is marked alike, those that have a number with it.
     """
     look, vehicle = kit.look, kit.context.vehicle
-    numbered = {p.id: f"{p.number}\N{EN SPACE}{_EXIT}" for p in vehicle.of_kind(*_WAY_OUT_KINDS)}
+    marked = {p.id for p in _numbered_ways(kit)}
+    numbered = {p.id: f"{p.number}\N{EN SPACE}{_EXIT}" for p in vehicle.points if p.id in marked}
     texts = {**{w.point.id: _EXIT for w in ways}, **numbered}
     return floor_plan(
         kit,
@@ -291,29 +292,32 @@ def _plan(kit: Kit, ways: Sequence[WayOut], points: Sequence[ServicePoint], heig
         faded=True,
         texts=texts,
         badges={id: Badge(text_width_mm(text, 8.5, "bold") + 2.4, 5.2, False) for id, text in texts.items()},
-        vehicle=replace(vehicle, points=(*map(_as_way_out, vehicle.points), *(w.point for w in ways))),
+        vehicle=replace(vehicle, points=(*_in_green(kit, vehicle.points), *(w.point for w in ways))),
     )
 
 
-def _as_way_out(point: ServicePoint) -> ServicePoint:
-    """A door that people leave by, in the green of safe conditions (ISO 3864-1) like every other way out."""
-    return replace(point, system="S") if point.kind in _WAY_OUT_KINDS else point
+def _in_green(kit: Kit, points: Iterable[ServicePoint]) -> tuple[ServicePoint, ...]:
+    """Those that people leave by in the green of safe conditions (ISO 3864-1), like every other way out."""
+    marked = {p.id for p in _numbered_ways(kit)}
+    return tuple(replace(p, system="S") if p.id in marked else p for p in points)
 
 
 def _points(kit: Kit, ways: Sequence[WayOut]) -> tuple[ServicePoint, ...]:
     kinds = {kind for _, group in _GROUPS for kind in group}
-    numbered = (_as_way_out(p) for p in kit.context.vehicle.points if p.kind in kinds)
-    return (*numbered, *(w.point for w in ways))
+    marked = {p.id for p in _numbered_ways(kit)}
+    shown = (p for p in kit.context.vehicle.points if p.kind in kinds or p.id in marked)
+    return (*_in_green(kit, shown), *(w.point for w in ways))
 
 
 def _listed(kit: Kit, ways: Sequence[WayOut]) -> Iterator[Block]:
     for title, kinds in _GROUPS:
-        points = kit.context.vehicle.of_kind(*kinds)
-        others = ways if title == "Ways out" else ()
+        out = title == "Ways out"
+        points = _numbered_ways(kit) if out else kit.context.vehicle.of_kind(*kinds)
+        others = ways if out else ()
         if not points and not others:
             continue
-        first = sorted(points, key=lambda p: (kinds.index(p.kind), p.number))
-        rows: list[Block] = [*key_rows(kit, [_as_way_out(p) for p in first])]
+        first = sorted(points, key=lambda p: ((*kinds, p.kind).index(p.kind), p.number))
+        rows: list[Block] = [*key_rows(kit, _in_green(kit, first))]
         if others:
             rows.append(
                 Paragraph(
@@ -345,10 +349,17 @@ class WayOut(Struct, frozen=True):
 
 def ways_out(kit: Kit) -> tuple[WayOut, ...]:
     """Doors and marked windows and roof-lights of the layout that no numbered point stands for."""
-    vehicle, layout = kit.context.vehicle, kit.context.vehicle.layout
-    numbered = vehicle.of_kind(*_WAY_OUT_KINDS)
-    found = [w for w in _openings(layout) if not any(_near(w.point, p) for p in numbered)]
-    return tuple(found)
+    numbered = _numbered_ways(kit)
+    openings = _openings(kit.context.vehicle.layout)
+    return tuple(w for w in openings if not any(_near(w.point, p) for p in numbered))
+
+
+def _numbered_ways(kit: Kit) -> tuple[ServicePoint, ...]:
+    """The points that stand for a way out: doors, escape windows, roof lights at a marked opening."""
+    vehicle = kit.context.vehicle
+    above = [w.point for w in _openings(vehicle.layout) if w.point.where == "roof"]
+    lights = (p for p in vehicle.of_kind("roof-light") if any(_near(p, opening) for opening in above))
+    return (*vehicle.of_kind(*_WAY_OUT_KINDS), *lights)
 
 
 def _near(way: ServicePoint, point: ServicePoint) -> bool:

@@ -12,6 +12,7 @@ from guidegen.documents.steps import StepLook, caution_block
 from guidegen.paper.blocks import Block, Paragraph
 from guidegen.paper.containers import Cell, Row, Stack
 from guidegen.paper.text import plain
+from guidegen.sequence import conditions
 from guidegen.trade.records import counted, holds
 from guidegen.trade.uses import Use
 from guidegen.vehicle.model import ServicePoint, Vehicle
@@ -91,9 +92,9 @@ def applying(kit: Kit, uses: Sequence[Use]) -> Iterator[tuple[Use, tuple[Service
 
 
 def caution_blocks(kit: Kit, ids: Collection[str]) -> Iterator[CautionBox]:
-    """The cautions that hold for the vehicle."""
+    """The cautions that hold for the vehicle; ids as in "co?cooking.gas"."""
     size = kit.look.body.size_pt
     look = StepLook(style=kit.look.body, caution_pt=size, sign_mm=0.9 * size)
-    for id in ids:
+    for id in conditions.applying(ids, kit.context.vehicle.facts):
         if holds(kit.context.trade.cautions[id].when, kit.context.vehicle.facts):
             yield caution_block(kit.context, id, look)

@@ -107,7 +107,7 @@ def _differences(kit: Kit, sequence: PlannedSequence, plan: Plan, derived: Deriv
         yield use_row(kit, step.text, _points(vehicle, step))
     if told and left_out:
         yield Paragraph(
-            text="Changed steps:",
+            text=f"{_TITLES[plan.variant]}, changed steps:",
             style=kit.look.body.bold,
             space_before_mm=2.0,
             space_after_mm=1.0,

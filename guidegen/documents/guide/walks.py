@@ -22,6 +22,7 @@ from guidegen.paper.text import Span
 from guidegen.sequence.model import PlannedSequence, PlannedStep
 from guidegen.vehicle.layout import Layout
 from guidegen.vehicle.model import ServicePoint
+from guidegen.vehicle.outline import room_at
 
 _MAP_SHARE = 0.28  # of the page's height
 _LOWER_MAP = (0.24, 0.2)  # in one column, where the numbers are large for the map, and in two
@@ -110,7 +111,7 @@ def _rows(kit: Kit, stops: Sequence[tuple[PlannedStep, ...]]) -> Iterator[Block]
     for number, steps in enumerate(stops, 1):
         placed = [_placed(s, points) for s in steps]
         header = _header(steps, placed)
-        begun = "" if _COMMA in header else _begun(kit.context.vehicle.layout, placed)
+        begun = "" if _COMMA in header else _begun(kit.context.vehicle.layout, steps, placed)
         space = {"space_before_mm": 1.4, "space_after_mm": 1.4}
         stop = replace(_stop_row(kit, number, header + begun), **{**space, "space_before_mm": 4.4})
         again = replace(_stop_row(kit, number, continued(header)), **space)
@@ -134,7 +135,7 @@ def _header(steps: Sequence[PlannedStep], points: Sequence[tuple[ServicePoint, .
     """Where a stop is, as far as that is true of all that is done at it: "Inside, kitchen"."""
     where = _OUTSIDE if steps[0].outside else _INSIDE
     places = {p.place for one in points for p in one} | {
-        s.place for s, one in zip(steps, points, strict=True) if not one and s.place
+        s.place or where for s, one in zip(steps, points, strict=True) if not one
     }
     if steps[0].stop == "seat":  # also where one only goes from there to something inside
         return steps[0].place
@@ -147,11 +148,27 @@ def _header(steps: Sequence[PlannedStep], points: Sequence[tuple[ServicePoint, .
     return _BOTH if both else where
 
 
-def _begun(layout: Layout, points: Sequence[tuple[ServicePoint, ...]]) -> str:
-    """Where one begins at a stop that leads to several rooms or sides: ", kitchen first"; else ""."""
+def _begun(layout: Layout, steps: Sequence[PlannedStep], points: Sequence[tuple[ServicePoint, ...]]) -> str:
+    """Where one begins at a stop that leads to several rooms or sides: ", kitchen first"; else "".
+
+    From the driver's seat one only goes on to the rest: ", then kitchen".
+    """
     known = {*(room.name for room in layout.rooms), *_SIDES}
-    begins = (one[0].place.split(_COMMA)[1:2] for one in points if one)
-    return next((f"{_COMMA}{where} first" for names in begins for where in names if where in known), "")
+    begins = [_part(layout, step, one) for step, one in zip(steps, points, strict=True)]
+    if steps[0].stop == "seat":
+        return next((f"{_COMMA}then {where}" for where in begins if where in known), "")
+    first = next(filter(None, begins), "")
+    return f"{_COMMA}{first} first" if first in known else ""
+
+
+def _part(layout: Layout, step: PlannedStep, points: tuple[ServicePoint, ...]) -> str:
+    """The room or side of a step, or what it is by; "" where it is done wherever one is."""
+    if points:
+        return points[0].place.partition(_COMMA)[2].split(_COMMA)[0]
+    if step.unlocated or step.outside or not step.place.startswith(_INSIDE + _COMMA):
+        return ""
+    room = layout.room(room_at(layout, step.x, step.y))
+    return room.name if room else ""
 
 
 def _stop_row(kit: Kit, number: int, place: str) -> Row:

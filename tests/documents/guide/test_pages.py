@@ -15,6 +15,7 @@ from guidegen.documents.guide.book import compose_in
 from guidegen.documents.guide.help_pages import help_chapter
 from guidegen.documents.guide.look import A4_LOOK, A5_LOOK
 from guidegen.drawing.primitives import Destination, Group, Line, Link, Rect, Text
+from guidegen.sequence.conditions import applying
 from guidegen.trade.uses import load_uses
 
 SAMPLES = sorted((Path(__file__).parents[3] / "sample_vehicles").glob("*.yaml"))
@@ -167,7 +168,8 @@ def test_cautions_of_a_system_stand_before_how_it_is_used(guide, context, texts_
             if titles(sheet) != [title] or "How to use it" not in words:
                 continue
             told = words.partition("How to use it")[2]
-            cautions = [context.trade.cautions[id].text for id in uses[letter].cautions]
+            ids = applying(uses[letter].cautions, context.vehicle.facts)
+            cautions = [context.trade.cautions[id].text for id in ids]
             places = [told.find(text) for text in cautions]
             first = [told.find(use.text) for use in uses[letter].use]
             shown = [place for place in first if place >= 0]
