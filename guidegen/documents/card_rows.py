@@ -64,11 +64,9 @@ def close_step_blocks(
             if id not in told:
                 told.add(id)
                 caution = context.trade.cautions[id]
-                box = CloseCaution(
+                yield CloseCaution(
                     signal=caution.signal, text=caution.text, sign=caution.sign, style=look.style
                 )
-                # The word of a notice says enough; without a sign it needs room at its left.
-                yield replace(box, sign="", padding_mm=1.1) if caution.signal == "notice" else box
         place = short_place([places[p] for p in step.points] or [step.place])
         if not step.points and says_place(step.text, place):
             place = ""

@@ -224,7 +224,8 @@ def _below(last: Placed, blank: MissingRow, n: int) -> Placed:
 
 
 def _missing_rows(subject: _Subject, columns: Columns) -> Iterator[MissingRow]:
-    for number, item in enumerate(subject.missing, 1):
+    taken = max((point.number for point in subject.points), default=0)
+    for number, item in enumerate(subject.missing, taken + 1):
         served = ", ".join(item.serves)
         keys = f"kind: {item.kind}" + (f", serves: {served}" if served else "")
         yield MissingRow(columns=columns, mark=str(number), title=item.name, keys=keys)

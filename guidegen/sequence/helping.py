@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from guidegen.sequence.conditions import applying, atom, chosen_facts, variants_of
 from guidegen.sequence.model import HelpEntry, HelpHint
 from guidegen.sequence.planner import applying_steps
-from guidegen.trade.records import SEQUENCES, Condition, Step, Symptom, Trade, holds
+from guidegen.trade.records import SEQUENCES, Condition, Step, Symptom, Trade, counted, holds
 from guidegen.vehicle.model import ServicePoint, Vehicle
 from guidegen.vehicle.required import serves_appliance
 
@@ -63,7 +63,8 @@ def _chain(
         giver = next((s for s in steps if condition in s.gives), None)
         words = trade.conditions.get(atom(condition)[0])
         if condition != goal and words and words.help:
-            yield words.id, _hint(vehicle, words.help, _points(words, goal, vehicle), words.short)
+            points = _points(words, goal, vehicle)
+            yield words.id, _hint(vehicle, counted(words.help, len(points)), points, words.short)
         if giver is None or condition in others:
             continue
         for need in giver.needs:

@@ -15,6 +15,7 @@ from guidegen.documents.survey_plan import apart
 from guidegen.documents.survey_rows import SIDES
 from guidegen.drawing.primitives import Line, Rect
 from guidegen.plan.frame import OVERHANG_MM
+from guidegen.plan.numbering import numbered
 from guidegen.trade.load import load_trade
 from guidegen.vehicle.description import Equipment, PointEntry
 from guidegen.vehicle.grid import grid_of
@@ -96,6 +97,23 @@ def test_every_missing_point_has_an_open_circle_and_the_words_of_the_file(few, c
         assert any(word.startswith(f"kind: {item.kind}") for word in words)
     circles = [s for s in seen(document) if getattr(s.item, "css", "") == "open"]
     assert len(circles) >= len(few.to_locate) + 3, "and some for what nobody thought of"
+
+
+def test_no_point_to_find_has_a_number_that_is_taken(context_of, texts_of, seen):
+    vehicle = numbered(read_vehicle(SAMPLES / "sorrel.yaml"))
+    document = compose(context_of(vehicle))
+    open_circles = {
+        (s.sheet, round(s.item.x + s.dx, 2), round(s.item.y + s.dy))
+        for s in seen(document)
+        if getattr(s.item, "css", "") == "open"
+    }
+    marks = {
+        int(s.item.text)
+        for s in texts_of(document)
+        if s.item.text.isdecimal()
+        and (s.sheet, round(s.item.x + s.dx, 2), round(s.item.y + s.dy - 1.0)) in open_circles
+    }
+    assert len(marks) == len(vehicle.to_locate) and not marks & {p.number for p in vehicle.points}
 
 
 def test_all_words_for_heights_and_sides_head_a_column(few, context_of, texts_of):
