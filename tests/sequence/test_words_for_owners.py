@@ -235,7 +235,7 @@ def test_no_complaint_is_empty_or_too_long(seed: int, vehicles_by_chance: Module
     entries = quick_help(vehicle, TRADE)
     assert [e.symptom for e in entries] == [s.id for s in TRADE.symptoms if holds(s.when, vehicle.facts)]
     for entry in entries:
-        assert 1 <= len(entry.hints) <= 9
+        assert 1 <= len(entry.hints) <= 10
         assert len({h.text for h in entry.hints}) == len(entry.hints)
 
 
