@@ -22,6 +22,8 @@ _SEEN_MM = 0.3  # of a box
 _LEAST_SPARE_W = 50.0  # less runs nothing that is worth a word
 _CLEAR_MM = 1.5  # of words from the mark of the limit
 _MOST_LABEL = 0.45  # of the width
+_MOST_ALSO = 4  # sets in words
+_ALONE = "Alone, all else off"
 
 
 class _Segment(Struct, frozen=True):
@@ -40,7 +42,7 @@ class HookUpBars(Block, frozen=True, kw_only=True, dict=True):
     colour: Colour
     look: Look = Look()
     keep_together: bool = True
-    space_after_mm: float = 5.0
+    space_after_mm: float = 4.0
 
     @property
     def name(self) -> str:
@@ -75,7 +77,7 @@ class HookUpBars(Block, frozen=True, kw_only=True, dict=True):
             f"{segment.name} {segment.watts:.0f} W"
             for shown in self._sets
             for segment in self._segments(shown)
-            if not segment.left_on and not self._label(segment, segment.watts * self._scale(width_mm))
+            if not segment.left_on and not self._tells_watts(segment, segment.watts * self._scale(width_mm))
         }
         words = [f"Narrow bars: {', '.join(sorted(narrow))}."] if narrow else []
         left = [self.supply.limit_w - shown.watts for shown in self._sets]
@@ -86,13 +88,31 @@ class HookUpBars(Block, frozen=True, kw_only=True, dict=True):
             if watts * scale > _SEEN_MM and not self._spare(f"{watts:.0f} W", watts * scale)
         ]
         if any(watts >= _LEAST_SPARE_W for watts in empty):
-            where = "Empty boxes, from the top" if empty[1:] else "Empty box"
-            words.append(f"{where}: {listed([f'{watts:.0f}' for watts in empty])} W to spare.")
+            where = ", from the top" if empty[1:] else ""
+            spare = listed([f"{watts:.0f}" for watts in empty])
+            words.append(f"Dashed boxes without a figure{where}: {spare} W to spare.")
+        words += self._also()
         if self.supply.alone:
-            words.append(f"Only on its own, all else off: {_or(self.supply.alone)}.")
+            words.append(f"{self._all_else_off()}: {_or(self.supply.alone)}.")
         if self.supply.too_much:
             words.append(f"Never on {self.supply.amps} A: {_or(self.supply.too_much)}.")
         return wrap(" ".join(words), round(width_mm - self._column_mm, 4), self.look.label) if words else ()
+
+    def _also(self) -> Iterator[str]:
+        """What fits too, besides what is drawn; of many, that there are more."""
+        also = self.supply.also
+        beside = [listed([use.said for use in s.uses if use not in self.supply.base]) for s in also]
+        if also:
+            grey = " beside the grey part" if self.supply.base else ""
+            few = len(also) <= _MOST_ALSO
+            yield f"Also{grey}: {'; '.join(beside)}." if few else f"Other sets fit too{grey}."
+
+    def _all_else_off(self) -> str:
+        fixed = listed([use.load for use in self.supply.fixed])
+        return f"Alone beside the {fixed}, which has no switch" if fixed else _ALONE
+
+    def _tells_watts(self, segment: _Segment, room_mm: float) -> bool:
+        return any(text.endswith(" W") for text, _ in self._label(segment, room_mm))
 
     def _label(self, segment: _Segment, room_mm: float) -> tuple[tuple[str, TextStyle], ...]:
         """The lines of text that fit in a segment; none when it is too narrow."""
@@ -103,6 +123,8 @@ class HookUpBars(Block, frozen=True, kw_only=True, dict=True):
         watts = f"{segment.watts:.0f} W"
         if name.width_mm(segment.name) <= room:
             return (segment.name, name), (watts, small)
+        if max(small.width_mm(segment.name), small.width_mm(watts)) <= room:
+            return (segment.name, small), (watts, small)
         try:
             lines = wrap(segment.name, round(max(room, 1.0), 4), small)
         except DoesNotFit:

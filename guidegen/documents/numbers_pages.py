@@ -25,8 +25,9 @@ from guidegen.numbers.wording import listed, precise, warm_up_said
 from guidegen.paper.blocks import Block, Heading, Paragraph
 from guidegen.paper.containers import Cell, KeepTogether, Row, Stack
 from guidegen.paper.flow import Frame, draw_all, flow, stack_height_mm
+from guidegen.paper.groups import grouped
 from guidegen.paper.sheets import A4, margins_for
-from guidegen.paper.text import SMALL_PT, TITLE_PT, Span, TextStyle
+from guidegen.paper.text import SMALL_PT, TITLE_PT, Span, TextStyle, wrap
 from guidegen.vehicle.facts import fuels
 
 BATTERY_TITLE = "The leisure battery"
@@ -39,7 +40,9 @@ _MASSES = (
 )
 _BATTERY_MM, _VOLTS_LINES = 30.0, 6.1  # of a battery, and in lines of its voltages, which stand clear then
 _TANK_MM, _LABEL_PT = 26.0, 8.5  # of a tank with labels of that size
-_OPERATOR = re.compile(r" (?=[·/=+−] )")
+_AMID_A_TERM = re.compile(r"(?<=[=+−·/]) | (?=[·/] )|(?<=\d) (?=[a-z])|(?<=\bat) (?=\d)")  # where none breaks
+_BEFORE_TERMS = re.compile(r" (?=[=+−] )")  # where a formula breaks, best outside brackets
+_WORKINGS = "How it was worked out"
 _MOST_KEPT = 24  # so many workings stand on one page, rather than a few of them on the next
 
 
@@ -98,13 +101,14 @@ class _Maker(Struct, frozen=True):
         full = supplies[-1].limit_w
         bars = [HookUpBars(supply=s, full_w=full, colour=self.colour("M"), look=self.look) for s in supplies]
         base = listed([f"{use.load} ({use.watts:.0f} W)" for use in supplies[-1].base])
-        left_on = f"The grey part, at the left, stays on: {base}. " if base else ""
+        left_on = f"The grey part stays on: {base}. " if base else ""
         intro = Paragraph(
             text=f"A pitch gives 6, 10 or 16 A. All that stands in one bar may run together. {left_on}"
-            "Switch on more, and the breaker of the pitch trips.",
+            "Switch on more in all than the watts under the amperes, and the breaker of the pitch trips.",
             style=self.look.body,
             space_after_mm=2.4,
         )
+        bars[-1] = replace(bars[-1], space_after_mm=1.5)
         yield self.panel("What runs together on the hook-up", intro, bars[0])
         yield from bars[1:]
         assumed = " ".join(self.sheet.of("power")[0].assumptions)
@@ -248,7 +252,7 @@ class _Maker(Struct, frozen=True):
         numbers = [n for n in self.sheet.numbers if n.id not in self._alike]
         lines: list[Block] = [
             Paragraph(
-                text=(Span(f"{n.title}: ", "bold"), Span(f"{_lines_end_in_operators(n.formula)}.")),
+                text=self._set_formula(Span(f"{n.title}: ", "bold"), f"{n.formula}."),
                 style=self.look.small,
                 keep_together=True,
                 space_after_mm=0.5,
@@ -257,20 +261,38 @@ class _Maker(Struct, frozen=True):
         ]
         if lines:
             style = TextStyle(self.look.body.size_pt, "bold", self.look.body.colour)
-            yield Heading(text="How it was worked out", style=style, space_before_mm=4.0)
+            head = Heading(text=_WORKINGS, style=style, space_before_mm=4.0)
             whole = whole and len(lines) <= _MOST_KEPT
-            yield Panels(
-                panels=tuple(lines),
-                wide_mm=self.wide_mm,
-                space_before_mm=0.0,
-                space_after_mm=1.6,
-                keep_together=whole,
-                keep_with_next=whole,
-            )
+            if not whole and math.isinf(self.wide_mm):  # in one column
+                again = Heading(text=f"{_WORKINGS}, continued", style=style)
+                yield from grouped(head, lines, again)
+            else:
+                yield head
+                yield Panels(
+                    panels=tuple(lines),
+                    wide_mm=self.wide_mm,
+                    space_before_mm=0.0,
+                    space_after_mm=1.6,
+                    keep_together=whole,
+                    keep_with_next=whole,
+                )
             yield self._small("Sources", "; ".join(dict.fromkeys(n.source for n in numbers)))
         if self.sheet.missing:
             reasons = dict.fromkeys(reason for _, reason in self.sheet.missing)
             yield self._small("Not worked out", "; ".join(reasons))
+
+    def _set_formula(self, title: Span, formula: str) -> tuple[Span, ...]:
+        """Title and formula; lines break before = + and −, outside brackets where that takes none more."""
+        room, style = self.panel_mm, self.look.small
+        if style.bold.width_mm(title.text) + style.width_mm(formula) <= room:
+            return title, Span(formula)
+        terms = _outside_brackets(formula)
+        whole = " ".join(map(_held, terms)) if len(terms) > 1 else formula
+        within = _AMID_A_TERM.sub("\N{NO-BREAK SPACE}", formula)
+        best, least = within, len(wrap((title, Span(within)), room, style))
+        if max(map(style.width_mm, terms)) <= room and len(wrap((title, Span(whole)), room, style)) <= least:
+            best = whole
+        return title, Span(best)
 
     def _small(self, title: str, text: str) -> Paragraph:
         words = (Span(f"{title}: ", "bold"), Span(f"{text}."))
@@ -319,7 +341,7 @@ def compose_numbers_blocks(context: Context, frame: Frame | None = None) -> tupl
             alone = stack_height_mm(workings, frame.width)
             both = stack_height_mm((ladder, *workings), frame.width)
             together = 0 < alone < frame.height / 2 and both <= frame.height
-            if both > frame.height:  # in large print
+            if not together and make.wide_mm == math.inf:  # in large print
                 workings = tuple(make.workings(whole=False))
         blocks.append(replace(ladder, keep_with_next=together))
     return (*blocks, *workings)
@@ -374,9 +396,15 @@ def _tenths(value: float) -> str:
     return f"{value:.1f}" if value >= 0.05 else precise(value)
 
 
-def _lines_end_in_operators(formula: str) -> str:
-    """The formula held together before its operators: no line begins with one."""
-    return _OPERATOR.sub("\N{NO-BREAK SPACE}", formula)
+def _outside_brackets(formula: str) -> list[str]:
+    """The formula in parts that begin with = + or −, none within brackets."""
+    parts: list[str] = []
+    for part in _BEFORE_TERMS.split(formula):
+        if parts and parts[-1].count("(") > parts[-1].count(")"):
+            parts[-1] += f" {part}"
+        else:
+            parts.append(part)
+    return parts
 
 
 def _held(text: str) -> str:

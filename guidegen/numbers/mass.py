@@ -53,14 +53,22 @@ def payload(vehicle: Vehicle) -> PayloadTable | None:
 def minimum_payload(vehicle: Vehicle) -> float | None:
     """10·(n + L) kg for motor vehicles, 10·N + 10·L + 30 kg for caravans; None without the figures.
 
-    n seats with the driver's, N berths, L length in m. Both rules from memory.
+    n seats with the driver's, N berths, L length in m, of a caravan its body's without the drawbar. All of
+    this from memory.
     """
-    masses, length = vehicle.figures.masses, vehicle.figures.sizes.length
-    if not length:
+    masses, metres = vehicle.figures.masses, _rule_m(vehicle)
+    if not metres:
         return None
     if _motor(vehicle):
-        return 10 * (masses.seats + length / 1000) if masses.seats else None
-    return 10 * masses.berths + 10 * length / 1000 + 30 if masses.berths else None
+        return 10 * (masses.seats + metres) if masses.seats else None
+    return 10 * masses.berths + 10 * metres + 30 if masses.berths else None
+
+
+def _rule_m(vehicle: Vehicle) -> float:
+    """The length that the rule counts, in m; 0 when it is not given."""
+    length, layout = vehicle.figures.sizes.length or 0.0, vehicle.layout
+    over_all = abs(length - layout.length - layout.drawbar) < abs(length - layout.length)
+    return (length - layout.drawbar if over_all else length) / 1000
 
 
 def _motor(vehicle: Vehicle) -> bool:
@@ -113,13 +121,14 @@ def _counted(table: PayloadTable) -> Iterator[str]:
 
 
 def _minimum(vehicle: Vehicle, least: float, table: PayloadTable | None) -> Number:
-    masses, metres = vehicle.figures.masses, (vehicle.figures.sizes.length or 0) / 1000
+    masses, metres = vehicle.figures.masses, _rule_m(vehicle)
     if _motor(vehicle):
         formula = f"10 · (n + L) = 10 · ({masses.seats} + {metres:.2f}) = {figure(least)} kg"
-        source = _RULE
+        source, body = _RULE, ()
     else:
         formula = f"10 · N + 10 · L + 30 = 10 · {masses.berths} + 10 · {metres:.2f} + 30 = {figure(least)} kg"
-        source = _CARAVAN_RULE
+        source, body = _CARAVAN_RULE, ("L: the body's length, without the drawbar.",)
+    later = listed(tuple(_loaded_later(vehicle.equipment)))
     here = f"; here it is {figure(table.payload_kg, 0)} kg" if table else ""
     return Number(
         id="mass.minimum",
@@ -127,11 +136,20 @@ def _minimum(vehicle: Vehicle, least: float, table: PayloadTable | None) -> Numb
         title="Least payload by rule",
         value=least,
         unit="kg",
-        text=f"The rule asks for at least {math.ceil(least)} kg before water, gas and luggage{here}",
+        text=f"The rule asks for at least {math.ceil(least)} kg before {later}{here}",
         formula=formula,
-        assumptions=("Payload before water, gas and luggage.",),
+        assumptions=(f"Payload before {later}.", *body),
         source=source,
     )
+
+
+def _loaded_later(equipment: Equipment) -> Iterator[str]:
+    """What the payload by rule has still to hold."""
+    if equipment.fresh_water:
+        yield "water"
+    if equipment.gas:
+        yield "gas"
+    yield "luggage"
 
 
 def mass_missing(vehicle: Vehicle) -> Iterator[tuple[str, str]]:

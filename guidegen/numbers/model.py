@@ -56,9 +56,16 @@ class HookUpSupply(Struct, frozen=True):
     base: tuple[Use, ...]  # loads that are left on: fridge and charger
     sets: tuple[HookUpSet, ...]  # every maximal set
     shown: tuple[HookUpSet, ...]  # a few of them with the base on, which cover what fits beside it
-    alone: tuple[Use, ...]  # fits, but only with part of the base switched off
-    too_much: tuple[Use, ...]  # never fits
+    alone: tuple[Use, ...]  # loads and steps that fit only with all switched off but the fixed ones
+    too_much: tuple[Use, ...]  # loads that never fit, at their lowest step
     text: str
+    fixed: tuple[Use, ...] = ()  # loads that draw whenever there is hook-up: a charger without a switch
+
+    @property
+    def also(self) -> tuple[HookUpSet, ...]:
+        """What runs together with the base on, apart from the sets that are shown."""
+        base = set(self.base)
+        return tuple(s for s in self.sets if base <= set(s.uses) and s not in self.shown)
 
 
 class GasUse(Struct, frozen=True):
@@ -95,7 +102,7 @@ class PayloadTable(Struct, frozen=True):
 
     rows: tuple[PayloadRow, ...]
     left_kg: float
-    payload_kg: float  # before water, gas and luggage: what the minimum is compared with
+    payload_kg: float  # before water, gas and luggage, as far as there are: what the minimum is compared with
     minimum_kg: float | None
 
 

@@ -14,7 +14,8 @@ from guidegen.vehicle.description import Equipment
 
 # The enumeration is exact; with more loads than this nobody could read the result.
 MOST_LOADS = 16
-_BASE = ("fridge", "charger")
+_CHARGER = "charger"
+_BASE = ("fridge", _CHARGER)
 # Which load people ask about first.
 _ORDER = (
     "heater",
@@ -52,7 +53,7 @@ def mains_loads(equipment: Equipment) -> tuple[Load, ...]:
                 ("oven", e.oven and e.oven.mains),
                 ("grill", e.grill and e.grill.mains),
                 ("fridge", e.fridge and e.fridge.mains),
-                ("charger", e.hook_up and e.hook_up.charger),
+                (_CHARGER, e.hook_up and e.hook_up.charger),
             )
             if watts
         ),
@@ -112,27 +113,33 @@ def supplies(equipment: Equipment) -> tuple[HookUpSupply, ...]:
         return ()
     inlet = equipment.hook_up.inlet
     amps = sorted({*(a for a in SUPPLIES_A if a <= inlet), *([int(inlet)] if inlet >= 1 else [])})
-    return tuple(_supply(a, loads) for a in amps)
+    fixed = () if equipment.hook_up.charger_switch else (_CHARGER,)
+    return tuple(_supply(a, loads, fixed) for a in amps)
 
 
-def _supply(amps: int, loads: Sequence[Load]) -> HookUpSupply:
+def _supply(amps: int, loads: Sequence[Load], always: Sequence[str]) -> HookUpSupply:
+    """always: the loads that nobody can switch off; no set leaves them out."""
     limit = MAINS_V * amps
-    sets = tuple(HookUpSet(_in_order(uses, loads)) for uses in maximal_sets(loads, limit))
+    fixed = tuple(load.at(load.steps_w[-1]) for load in loads if load.name in always)
+    every = (HookUpSet(_in_order(uses, loads)) for uses in maximal_sets(loads, limit))
+    sets = tuple(s for s in every if set(fixed) <= set(s.uses))
     base = tuple(load.at(load.steps_w[-1]) for load in loads if load.name in _BASE)
     if sum(use.watts for use in base) > limit:
-        base = ()
+        base = fixed
     with_base = [s for s in sets if set(base) <= set(s.uses)]
     shown = tuple(_cover(with_base, loads))
-    reached = {use.load for s in shown for use in s.uses}
-    others = [load for load in loads if load.name not in reached]
-    alone = tuple(load.at(_greatest(load, limit)) for load in others if load.steps_w[0] <= limit)
-    too_much = tuple(load.at(load.steps_w[0]) for load in others if load.steps_w[0] > limit)
-    supply = HookUpSupply(amps, limit, base, sets, shown, alone, too_much, "")
+    room = limit - sum(use.watts for use in fixed)
+    higher = [(load, _not_reached(load, shown)) for load in loads]
+    alone = tuple(load.at(max(fits)) for load, steps in higher if (fits := [w for w in steps if w <= room]))
+    too_much = tuple(load.at(load.steps_w[0]) for load, steps in higher if steps and load.steps_w[0] > room)
+    supply = HookUpSupply(amps, limit, base, sets, shown, alone, too_much, "", fixed)
     return replace(supply, text=_said(supply, loads))
 
 
-def _greatest(load: Load, limit_w: float) -> float:
-    return max(step for step in load.steps_w if step <= limit_w)
+def _not_reached(load: Load, shown: Sequence[HookUpSet]) -> list[float]:
+    """The steps of a load above the highest that any of the sets holds."""
+    reached = max((use.watts for s in shown for use in s.uses if use.load == load.name), default=0.0)
+    return [step for step in load.steps_w if step > reached]
 
 
 def _in_order(uses: Sequence[Use], loads: Sequence[Load]) -> tuple[Use, ...]:
@@ -170,8 +177,11 @@ def _said(supply: HookUpSupply, loads: Sequence[Load]) -> str:
     else:
         first = f"{f'with {base}, ' if base else ''}either {', or '.join(choices)}"
     parts = [first] if first else []
-    if supply.alone:
-        parts.append(f"switch {listed([f'the {use.said}' for use in supply.alone], 'or')} on alone")
+    reached = {use.load for s in supply.shown for use in s.uses}  # of which there is enough to say
+    alone = [use for use in supply.alone if use.load not in reached]
+    if alone:
+        beside_it = f" beside the {listed([use.load for use in supply.fixed])}" if supply.fixed else ""
+        parts.append(f"switch {listed([f'the {use.said}' for use in alone], 'or')} on alone{beside_it}")
     if supply.too_much:
         needs = "needs" if len(supply.too_much) == 1 else "need"
         parts.append(f"{listed([f'the {use.load}' for use in supply.too_much])} {needs} more than this")

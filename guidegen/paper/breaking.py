@@ -19,7 +19,7 @@ NBSP = "\u00a0"
 SOFT_HYPHEN = "\u00ad"
 _SPACES = re.compile(r"[ \t\r\f\v\u2002-\u200a]+")
 _NUMBER_UNIT = re.compile(rf"(?<=\d)(\0?) (?=\0?{UNITS}(?![^\W\d_]))")
-_LETTERS_NUMBER = re.compile(r"(?<=[A-Z]{2}) (?=\d)")
+_LETTERS_NUMBER = re.compile(r"(?:(?<=[A-Z]{2})|(?<=\bclass)) (?=\d)")
 _NUMBER_TIMES = re.compile(r"(?<=\d) ?([×–]) ?(?=\d)")
 _HYPHEN = re.compile(r"(?<=[^\W\d_]{2}[-‐])(?=[^\W\d_]{3})|(?<=[^\W\d_]{3}/)(?=[^\W\d_]{3})")
 _AT_SIGNS = re.compile(f"[-‐/{SOFT_HYPHEN}]")  # within words, where lines may break
@@ -51,7 +51,7 @@ class Atom(Struct, frozen=True):
 
 
 def bind_numbers(text: str) -> str:
-    """The text with no-break spaces before units, behind capitals (ISO 7010), and round × between numbers."""
+    """The text with no-break spaces before units, behind capitals (ISO 7010) or “class”, round × in sizes."""
     text = _LETTERS_NUMBER.sub(NBSP, text)
     text = _NUMBER_UNIT.sub(rf"\g<1>{NBSP}", text)
     return _NUMBER_TIMES.sub(lambda found: found.group().replace(" ", NBSP), text)

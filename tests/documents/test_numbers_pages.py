@@ -15,7 +15,7 @@ from guidegen.documents.guide.look import A5_LOOK
 from guidegen.documents.number_bars import Bar, BarRows, HookUpBars, Ladder
 from guidegen.documents.number_look import LARGE_PRINT
 from guidegen.documents.number_pictures import Battery, ColdScale, Cylinders, Tank, Tanks
-from guidegen.documents.numbers_pages import compose_numbers, compose_numbers_blocks
+from guidegen.documents.numbers_pages import _outside_brackets, compose_numbers, compose_numbers_blocks
 from guidegen.drawing.pdf import write_pdf
 from guidegen.drawing.primitives import Circle, Destination, Group, Item, Line, Rect, Text
 from guidegen.drawing.primitives import Path as Outline
@@ -186,7 +186,7 @@ def test_a_vehicle_without_figures_says_so():
 def test_what_stays_on_is_told_by_watts_and_darkness():
     """In grey print the bars that stay on are still darker than the others (relative luminance of WCAG 2)."""
     text = words(compose_numbers(context()))
-    assert "Thegreypart,attheleft,stayson:fridge(135W)andcharger(300W)." in text
+    assert "Thegreypartstayson:fridge(135W)andcharger(300W)." in text
     equipment = Equipment.model_validate(yaml.safe_load(BASE)["equipment"])
     items = HookUpBars(supply=supplies(equipment)[-1], full_w=3680, colour="#d4601a").draw(0, 0, 200)
     bars = filled(items)
@@ -311,11 +311,24 @@ def test_one_cylinder_is_drawn_for_each_on_board():
     assert texts == ["11 kg", "propane", "6 kg", "butane"]
 
 
-def test_no_line_of_a_working_begins_with_an_operator():
+def test_a_working_breaks_before_its_terms_and_never_within_a_product():
     drawn = [s for sheet in compose_numbers(context()).sheets for s in leaves(sheet.items)]
     lines = [item.text.strip() for item, _, _ in drawn if isinstance(item, Text)]
-    assert any(line.endswith(("·", "=", "/")) for line in lines)
-    assert [line for line in lines if line[:2] in ("· ", "= ", "/ ", "+ ")] == []
+    assert any(line.startswith("= ") for line in lines)
+    assert [line for line in lines if line.endswith(("·", "=", "/", "+", "−"))] == []
+    assert [line for line in lines if line.startswith(("· ", "/ "))] == []
+
+
+@pytest.mark.parametrize(
+    ("formula", "parts"),
+    [
+        ("10 · (n + L) = 10 · (4 + 7.45) = 114.5 kg", ["10 · (n + L)", "= 10 · (4 + 7.45)", "= 114.5 kg"]),
+        ("U = 3 V + 2 V", ["U", "= 3 V", "+ 2 V"]),
+        ("t = m·c / (2 W · 0.8 + (1 W + 3 W))", ["t", "= m·c / (2 W · 0.8 + (1 W + 3 W))"]),
+    ],
+)
+def test_a_formula_breaks_outside_its_brackets_first(formula, parts):
+    assert _outside_brackets(formula) == parts
 
 
 @pytest.mark.parametrize(("large_print", "columns", "size_pt"), [(False, 2, 12.0), (True, 1, 16.8)])

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterator
 from functools import cache
 from itertools import product
 from pathlib import Path
@@ -33,6 +34,8 @@ SAMPLES = sorted((Path(__file__).parents[2] / "sample_vehicles").glob("*.yaml"))
 UNITS = pint.UnitRegistry()
 NUMBER = r"(−?\d+(?:\.\d+)?)"
 Loads = dict[str, tuple[float, ...]]
+Uses = frozenset[tuple[str, float]]
+DRAWBAR_M = 1.28  # of both caravans
 FLUIDS = {"propane": ("Propane", {"C": 3, "H": 8}), "butane": ("n-Butane", {"C": 4, "H": 10})}
 OHM_PER_KM = {1.5: 13.3, 2.5: 7.98}
 USABLE = {"lead": 0.5, "agm": 0.5, "lithium": 0.8}  # common practice, no source
@@ -233,23 +236,65 @@ def hook_up(page: Page, truth: Truth) -> None:
     for block in re.split(r" (?=\d+ A \d+ W)", page.text[start:end])[1:]:
         amps, limit = (float(n) for n in re.match(rf"{NUMBER} A {NUMBER} W", block).groups())
         assert limit == 230 * amps
-        bars, _, note = re.sub(rf"^{NUMBER} A {NUMBER} W ", "", block).partition("Only on its own")
-        bars, _, unsaid = bars.partition("Empty box")
-        left = [one_bar(bar, loads, base, limit) for bar in re.split(r" ?\bor ", bars)]
-        empty = [watts for watts in left if watts > 7]  # a narrower box, of 0.3 mm, is not seen
-        said = empty if any(w >= 50 for w in empty) else []
-        assert [float(w) for w in re.findall(NUMBER, unsaid)] == pytest.approx(said, abs=0.5)
-        for name, watts in re.findall(rf"([a-z ]+?) {NUMBER} W", note):
-            name = re.sub(r"^ ?(or )?", "", name)
-            assert float(watts) in loads[name] and float(watts) <= limit
-            assert loads[name][0] + sum(w for (w,) in base.values()) > limit
+        bars, *notes = re.split(
+            r"(Dashed boxes[^:]*:|Also[^:]*:|Other sets fit too[^.]*[.]|Alone[^:]*:|Never on[^:]*:)",
+            re.sub(rf"^{NUMBER} A {NUMBER} W ", "", block),
+        )
+        said = {re.split("[ ,]", head)[0]: words for head, words in zip(notes[::2], notes[1::2], strict=True)}
+        drawn = [one_bar(bar, loads, base, limit) for bar in re.split(r" ?\bor ", bars)]
+        empty = [watts for _, watts in drawn if watts > 7]  # a narrower box, of 0.3 mm, is not seen
+        unsaid = empty if any(w >= 50 for w in empty) else []
+        assert [float(w) for w in re.findall(NUMBER, said.get("Dashed", ""))] == pytest.approx(
+            unsaid, abs=0.5
+        )
+        sets = [uses for uses, _ in drawn] + list(fitting_too(said.get("Also", ""), loads))
+        there_are = set(largest_sets(loads, base, limit))
+        assert len(sets) == len(set(sets)) and set(sets) <= there_are
+        assert ("Other" in said) == (len(there_are) > len(sets))
+        fixed = 0.0 if truth.fitted["hook_up"].get("charger_switch") else base["charger"][0]
+        reached = {
+            name: max((watts for one in sets for n, watts in one if n == name), default=0) for name in loads
+        }
+        over = {name: [w for w in loads[name] if w > reached[name]] for name in loads if name not in base}
+        assert dict(in_words(said.get("Alone", ""))) == {
+            name: max(fits)
+            for name, steps in over.items()
+            if (fits := [w for w in steps if w + fixed <= limit])
+        }
+        assert dict(in_words(said.get("Never", ""))) == {
+            name: steps[0] for name, steps in over.items() if steps and loads[name][0] + fixed > limit
+        }
     page.text = page.text[:start] + page.text[end:]
 
 
-def one_bar(bar: str, loads: Loads, base: Loads, limit: float) -> float:
+def in_words(note: str) -> Iterator[tuple[str, float]]:
+    """Such as "kettle 1000 W or hair dryer 1200 W"."""
+    for name, watts in re.findall(rf"([a-z ]+?) {NUMBER} W", note):
+        yield re.sub(r"^ ?(or )?", "", name), float(watts)
+
+
+def fitting_too(note: str, loads: Loads) -> Iterator[Uses]:
+    """Such as "heater at 900 W and kettle; kettle and hair dryer."."""
+    for words in filter(str.strip, re.split("[;.]", note)):
+        names = [re.fullmatch(rf" ?([a-z ]+?)(?: at {NUMBER} W)?", w) for w in re.split(", | and ", words)]
+        yield frozenset((n[1], float(n[2]) if n[2] else loads[n[1]][0]) for n in names if n)
+
+
+def largest_sets(loads: Loads, base: Loads, limit: float) -> list[Uses]:
+    """Every set with the base on to which nothing can be added, by trying all there are."""
+    names = [name for name in loads if name not in base]
+    room = limit - sum(w for (w,) in base.values())
+    fits = [c for c in product(*((0.0, *loads[name]) for name in names)) if sum(c) <= room]
+    best = [
+        a for a in fits if not any(b != a and all(y >= x for x, y in zip(a, b, strict=True)) for b in fits)
+    ]
+    return [frozenset((n, w) for n, w in zip(names, c, strict=True) if w) for c in best]
+
+
+def one_bar(bar: str, loads: Loads, base: Loads, limit: float) -> tuple[Uses, float]:
     """One set: its watts are the file's, they fit, nothing more would, and what is spare is said rightly.
 
-    What is spare, where the bar does not say it; less than 50 W alone runs nothing here.
+    The set, and what is spare where the bar does not say it; less than 50 W alone runs nothing here.
     """
     left_on = sum(w for (w,) in base.values())
     # Where its part is too short for the names, the watts alone stand in it; the text above names them.
@@ -275,7 +320,7 @@ def one_bar(bar: str, loads: Loads, base: Loads, limit: float) -> float:
     assert all(left_on + sum(c) > limit for c in more), bar
     if spare:
         assert float(spare[1]) == pytest.approx(limit - total, rel=0.01)
-    return 0.0 if spare else limit - total
+    return frozenset(uses.items()), 0.0 if spare else limit - total
 
 
 def hot_water(page: Page, truth: Truth) -> None:
@@ -398,6 +443,7 @@ def payload(page: Page, truth: Truth) -> None:
     }
     left = first - sum(rungs.values())
     metres = amount(truth.data["sizes"]["length"], "m")
+    metres -= 0 if motor else DRAWBAR_M  # over all in the files
     least = 10 * (masses["seats"] + metres) if motor else 10 * masses["berths"] + 10 * metres + 30
     page.worked("Left to load", "kg", left)
     page.worked("Least payload by rule", "kg", least)
@@ -408,7 +454,9 @@ def payload(page: Page, truth: Truth) -> None:
     page.read("Left for you # kg", left)
     page.read("# kg are left for everything else", left)
     before = first - masses["options"] - riders * 75
-    page.read("at least # kg before water, gas and luggage; here it is # kg", math.ceil(least), before)
+    later = ["water"] * ("fresh_water" in truth.fitted) + ["gas"] * ("gas" in truth.fitted) + ["luggage"]
+    words = f"{', '.join(later[:-1])} and {later[-1]}"
+    page.read(f"at least # kg before {words}; here it is # kg", math.ceil(least), before)
     assert math.ceil(least) == pytest.approx(least, rel=0.01)
     if motor:
         page.read("MIRO holds the driver (75 kg)")

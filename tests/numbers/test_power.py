@@ -63,10 +63,35 @@ def test_said_in_plain_words(sheet_with):
     changes = {"equipment.water_heater": None, "equipment.microwave": None}
     texts = {s.amps: s.text for s in sheet_with(changes).hook_up}
     assert texts[6] == "6 A: heating at 500 W with fridge and charger; the kettle needs more than this"
-    assert texts[10] == "10 A: heating at 1000 W with fridge and charger; switch the kettle on alone"
+    assert (
+        texts[10] == "10 A: heating at 1000 W with fridge and charger; the kettle needs more than this"
+    )  # with the charger, which nothing switches off
     assert texts[16] == (
         "16 A: with fridge and charger, either heating at 2000 W, or heating at 1000 W and kettle"
     )
+
+
+def test_what_has_no_switch_is_counted_in_whatever_else_is_off(sheet_with):
+    """A kettle of 2200 W fits 10 A alone, but not beside a charger of 300 W that draws by itself."""
+    fixed, switched = (
+        sheet_with({"equipment.hook_up": {"inlet": "16 A", "charger": "300 W", "charger_switch": switch}})
+        for switch in (False, True)
+    )
+    ten = [next(s for s in sheet.hook_up if s.amps == 10) for sheet in (fixed, switched)]
+    assert all({"charger"} <= {use.load for use in found.uses} for s in fixed.hook_up for found in s.sets)
+    assert [[use.load for use in s.fixed] for s in ten] == [["charger"], []]
+    kettle = [["kettle" in {use.load for use in uses} for uses in (s.alone, s.too_much)] for s in ten]
+    assert kettle == [[False, True], [True, False]]
+
+
+def test_a_higher_step_that_fits_only_alone_is_told_too(sheet_with):
+    hook_up = {"inlet": "16 A", "charger": "450 W", "charger_switch": True}
+    heating = {"type": "gas-convector", "gas": "3 kW", "mains": ["1000 W", "2000 W", "3000 W"]}
+    supplies = sheet_with({"equipment.hook_up": hook_up, "equipment.heating": heating}).hook_up
+    ten = next(s for s in supplies if s.amps == 10)
+    assert [use.watts for use in ten.alone if use.load == "heating"] == [2000]
+    assert not [use for use in ten.too_much if use.load == "heating"]  # its lower steps fit
+    assert "heating at 2000 W" not in ten.text  # which says that it runs at 1000 W beside all else
 
 
 def test_everything_together_when_it_fits(sheet_with):

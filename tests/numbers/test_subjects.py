@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from chemicals.combustion import combustion_data
 from chemicals.identifiers import MW, CAS_from_any
@@ -203,6 +205,31 @@ def test_least_payload_of_a_caravan(sheet_with):
     sheet = sheet_with(changes)
     assert value(sheet, "mass.minimum") == pytest.approx(100)
     assert value(sheet, "mass.left") == pytest.approx(1500 - 1300 - 100 - 17)  # nobody travels in it
+
+
+@pytest.mark.parametrize("length", ["7.13 m", "5.85 m"])
+def test_the_drawbar_does_not_count_in_the_least_payload_of_a_caravan(sheet_with, length):
+    """EN 1645-2, from memory: L is that of the body, here 5.85 m, whichever of the two the file gives."""
+    changes = {
+        "kind": "caravan",
+        "steering": None,
+        "layout": "caravan-end-washroom",
+        "masses": {"mtplm": "1500 kg", "miro": "1300 kg", "berths": 2},
+        "sizes.length": length,
+    }
+    assert value(sheet_with(changes), "mass.minimum") == pytest.approx(20 + 58.5 + 30)
+
+
+def test_the_least_payload_names_what_is_still_to_be_loaded(sheet_with):
+    said = [
+        sheet_with(changes).number("mass.minimum").text
+        for changes in ({}, {"equipment.gas": None}, {"equipment.gas": None, "equipment.fresh_water": None})
+    ]
+    assert [re.search(r"before ([a-z, ]+)", text)[1] for text in said] == [
+        "water, gas and luggage",
+        "water and luggage",
+        "luggage",
+    ]
 
 
 def test_an_overloaded_vehicle_is_told_so(sheet_with):
