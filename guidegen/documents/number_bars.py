@@ -80,6 +80,7 @@ class HookUpBars(Block, frozen=True, kw_only=True, dict=True):
             if not segment.left_on and not self._tells_watts(segment, segment.watts * self._scale(width_mm))
         }
         words = [f"Narrow bars: {', '.join(sorted(narrow))}."] if narrow else []
+        words += self._also()
         left = [self.supply.limit_w - shown.watts for shown in self._sets]
         scale = self._scale(width_mm)
         empty = [
@@ -91,7 +92,6 @@ class HookUpBars(Block, frozen=True, kw_only=True, dict=True):
             where = ", from the top" if empty[1:] else ""
             spare = listed([f"{watts:.0f}" for watts in empty])
             words.append(f"Dashed boxes without a figure{where}: {spare} W to spare.")
-        words += self._also()
         if self.supply.alone:
             words.append(f"{self._all_else_off()}: {_or(self.supply.alone)}.")
         if self.supply.too_much:
@@ -103,9 +103,7 @@ class HookUpBars(Block, frozen=True, kw_only=True, dict=True):
         also = self.supply.also
         beside = [listed([use.said for use in s.uses if use not in self.supply.base]) for s in also]
         if also:
-            grey = " beside the grey part" if self.supply.base else ""
-            few = len(also) <= _MOST_ALSO
-            yield f"Also{grey}: {'; '.join(beside)}." if few else f"Other sets fit too{grey}."
+            yield f"Or: {'; '.join(beside)}." if len(also) <= _MOST_ALSO else "Other sets fit too."
 
     def _all_else_off(self) -> str:
         fixed = listed([use.load for use in self.supply.fixed])

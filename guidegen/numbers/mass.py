@@ -16,6 +16,7 @@ _WEIGHED = "Masses: the vehicle's file"
 _PERSON_SOURCE = "75 kg a person by Regulation (EU) 2021/535"  # these three from memory
 _RULE = "Least payload by Regulation (EU) 2021/535"
 _CARAVAN_RULE = "Least payload by EN 1645-2"
+_BODY_ALONE = "L: the body's length, without the drawbar."
 _WITH_DRIVER = "with driver and fuel"
 _NO_CYLINDERS = "without the cylinders themselves"
 _WEIGH = "Weigh the loaded vehicle, each axle too: only the weighbridge is right."
@@ -124,10 +125,10 @@ def _minimum(vehicle: Vehicle, least: float, table: PayloadTable | None) -> Numb
     masses, metres = vehicle.figures.masses, _rule_m(vehicle)
     if _motor(vehicle):
         formula = f"10 · (n + L) = 10 · ({masses.seats} + {metres:.2f}) = {figure(least)} kg"
-        source, body = _RULE, ()
+        source = _RULE
     else:
         formula = f"10 · N + 10 · L + 30 = 10 · {masses.berths} + 10 · {metres:.2f} + 30 = {figure(least)} kg"
-        source, body = _CARAVAN_RULE, ("L: the body's length, without the drawbar.",)
+        source = _CARAVAN_RULE
     later = listed(tuple(_loaded_later(vehicle.equipment)))
     here = f"; here it is {figure(table.payload_kg, 0)} kg" if table else ""
     return Number(
@@ -138,7 +139,7 @@ def _minimum(vehicle: Vehicle, least: float, table: PayloadTable | None) -> Numb
         unit="kg",
         text=f"The rule asks for at least {math.ceil(least)} kg before {later}{here}",
         formula=formula,
-        assumptions=(f"Payload before {later}.", *body),
+        assumptions=(f"Payload before {later}.", *(() if _motor(vehicle) else (_BODY_ALONE,))),
         source=source,
     )
 

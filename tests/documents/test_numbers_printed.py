@@ -237,7 +237,7 @@ def hook_up(page: Page, truth: Truth) -> None:
         amps, limit = (float(n) for n in re.match(rf"{NUMBER} A {NUMBER} W", block).groups())
         assert limit == 230 * amps
         bars, *notes = re.split(
-            r"(Dashed boxes[^:]*:|Also[^:]*:|Other sets fit too[^.]*[.]|Alone[^:]*:|Never on[^:]*:)",
+            r"(Dashed boxes[^:]*:|Or:|Other sets fit too[^.]*[.]|Alone[^:]*:|Never on[^:]*:)",
             re.sub(rf"^{NUMBER} A {NUMBER} W ", "", block),
         )
         said = {re.split("[ ,]", head)[0]: words for head, words in zip(notes[::2], notes[1::2], strict=True)}
@@ -247,7 +247,7 @@ def hook_up(page: Page, truth: Truth) -> None:
         assert [float(w) for w in re.findall(NUMBER, said.get("Dashed", ""))] == pytest.approx(
             unsaid, abs=0.5
         )
-        sets = [uses for uses, _ in drawn] + list(fitting_too(said.get("Also", ""), loads))
+        sets = [uses for uses, _ in drawn] + list(fitting_too(said.get("Or:", ""), loads))
         there_are = set(largest_sets(loads, base, limit))
         assert len(sets) == len(set(sets)) and set(sets) <= there_are
         assert ("Other" in said) == (len(there_are) > len(sets))
