@@ -226,7 +226,8 @@ def _reading_rows(context: Context) -> Iterator[ReadingRow]:
         elif reading.until:
             values = [next((value for value in reversed(values) if value), "")]
         tick = reading.answer and not reading.unit
-        also = f"; {reading.also} … {reading.also_unit}" if reading.also and not _is_tyre(reading) else ""
+        both = f"; note {reading.unit} and {reading.also_unit}"
+        also = both if reading.also and not _is_tyre(reading) else ""
         yield ReadingRow(
             title=_capital(reading.name),
             usual="" if tick else usual_words(reading) + also,

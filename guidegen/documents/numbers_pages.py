@@ -287,8 +287,8 @@ class _Maker(Struct, frozen=True):
         if style.bold.width_mm(title.text) + style.width_mm(formula) <= room:
             return title, Span(formula)
         terms = _outside_brackets(formula)
-        whole = " ".join(map(_held, terms)) if len(terms) > 1 else formula
         within = _AMID_A_TERM.sub("\N{NO-BREAK SPACE}", formula)
+        whole = " ".join(map(_held, terms)) if len(terms) > 1 else within
         best, least = within, len(wrap((title, Span(within)), room, style))
         if max(map(style.width_mm, terms)) <= room and len(wrap((title, Span(whole)), room, style)) <= least:
             best = whole

@@ -83,7 +83,8 @@ def _warnings(context: Context) -> Iterator[_Warning]:
     for sticker in context.trade.stickers.values():
         if not holds(sticker.when, vehicle.facts) or (wanted and sticker.id not in wanted):
             continue
-        lines = tuple(_with_numbers(line, context) for line in sticker.lines)
+        caution = (context.trade.cautions[sticker.caution].text,) if sticker.caution else ()
+        lines = (*(_with_numbers(line, context) for line in sticker.lines), *caution)
         copies = max(1, len(vehicle.of_kind(*sticker.at)))
         yield from [_Warning(sticker, lines)] * copies
 

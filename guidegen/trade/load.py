@@ -1,20 +1,21 @@
 """Reads the trade's YAML files, which lie beside this module, into records.
 
 systems.yaml   id: {letter, name, colour, shape, source, outlined}
-kinds.yaml     id: {name, system, symbol, usual: [...], outside, about, says, colour, form: shape and size}
+kinds.yaml     id: {name, system, symbol, usual: [...], outside, about, told, says, colour,
+               form: shape and size}
 requirements.yaml, steps.yaml, symptoms.yaml   lists of records
 cautions.yaml  id: {signal, text, sign, when, source, told, before: [{text, when}]}
 Steps may be spread over several files steps-*.yaml, one for each sequence; a step that several
 sequences share names them all. Several records may have one id: the first whose `when` holds counts.
 conditions.yaml id: {holds, fails, help, kinds, short}
 journeys.yaml   sequence: {start: [...], goal: [...]}
-stickers.yaml  id: {title, lines, when, at, signal, sign, numbered, tag, write, source}
+stickers.yaml  id: {title, lines, caution, when, at, signal, sign, numbered, tag, write, source}
 readings.yaml, handed-over.yaml   lists of records
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -125,12 +126,13 @@ def _system(fields: dict[str, Any]) -> System:
 
 
 def _caution(fields: dict[str, Any]) -> Caution:
-    texts = {
-        key: tuple(_record(Told, "cautions.yaml", t) for t in fields.get(key, ()))
-        for key in ("told", "before")
-    }
+    texts = {key: _told("cautions.yaml", fields.get(key, ())) for key in ("told", "before")}
     plain: Caution = _record(Caution, "cautions.yaml", {**fields, **texts})
     return plain
+
+
+def _told(file: str, records: Iterable[dict[str, Any]]) -> tuple[Told, ...]:
+    return tuple(_record(Told, file, record) for record in records)
 
 
 def _handed_over(fields: dict[str, Any]) -> HandedOver:
@@ -141,7 +143,8 @@ def _handed_over(fields: dict[str, Any]) -> HandedOver:
 
 def _kind(fields: dict[str, Any]) -> Kind:
     form = {"form": _form(fields["form"], fields["id"])} if "form" in fields else {}
-    plain: Kind = _record(Kind, "kinds.yaml", {**fields, **form})
+    told = _told("kinds.yaml", fields.get("told", ()))
+    plain: Kind = _record(Kind, "kinds.yaml", {**fields, **form, "told": told})
     return plain
 
 

@@ -54,6 +54,13 @@ class Form(Struct, frozen=True):
     height_mm: float
 
 
+class Told(Struct, frozen=True):
+    """A text for vehicles of which the facts hold."""
+
+    text: str
+    when: When
+
+
 class Kind(Struct, frozen=True):
     """A kind of service point."""
 
@@ -64,9 +71,17 @@ class Kind(Struct, frozen=True):
     usual: tuple[str, ...]  # usual heights, from HEIGHTS; empty when anywhere
     outside: bool | None  # None: either
     about: str = ""  # one sentence for owners: what it is for
+    told: tuple[Told, ...] = ()  # sentences that take the place of `about`, the first that is true
     says: str = ""  # word for what `serves` means: "isolates", "feeds", "controls", "drains", "vents"
     colour: str = ""  # instead of the system's: ISO 3864 fire red, warning yellow (always edged in black)
     form: Form | None = None  # None: nothing is seen but the point itself
+
+    def of(self, facts: frozenset[str]) -> Kind:
+        """The kind with the sentence that is true of a vehicle with these facts."""
+        if not self.told:
+            return self
+        texts = (one.text for one in self.told if holds(one.when, facts))
+        return replace(self, about=next(texts, self.about), told=())
 
 
 class Requirement(Struct, frozen=True):
@@ -100,13 +115,6 @@ class Step(Struct, frozen=True):
     first: bool = False  # comes before all that are not
     last: bool = False
     why: str = ""  # what would happen otherwise
-
-
-class Told(Struct, frozen=True):
-    """A text for vehicles of which the facts hold."""
-
-    text: str
-    when: When
 
 
 class Caution(Struct, frozen=True):
@@ -177,7 +185,8 @@ class WarningSticker(Struct, frozen=True):
 
     id: str
     title: str
-    lines: tuple[str, ...]  # {kind} stands for the number of that point
+    lines: tuple[str, ...] = ()  # {kind} stands for the number of that point
+    caution: str = ""  # of the caution with this id the text is the last line
     when: When = ()
     at: tuple[str, ...] = ()
     signal: Signal = "notice"
@@ -234,7 +243,7 @@ class _Part(Generic[_Content]):
         return content
 
 
-_BY_FACTS = ("systems", "cautions")  # parts that read otherwise from vehicle to vehicle
+_BY_FACTS = ("systems", "kinds", "cautions")  # parts that read otherwise from vehicle to vehicle
 
 
 class Trade(Struct, frozen=True, dict=True):
@@ -261,7 +270,7 @@ class Trade(Struct, frozen=True, dict=True):
                 getattr(self, name)
 
     def of(self, facts: frozenset[str]) -> Trade:
-        """The same trade, its names and cautions worded as is true of a vehicle with these facts."""
+        """The same trade, its words as they are true of a vehicle with these facts."""
 
         def read(part: str) -> Any:
             content = getattr(self, part)

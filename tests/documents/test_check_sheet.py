@@ -306,6 +306,13 @@ def test_readings_follow_what_is_fitted(larch, few, context_of):
     assert "gas pressure" not in bare and "tyre, nearside" in bare
 
 
+def test_a_pump_is_tried_as_it_works():
+    """A submersible pump builds no pressure: a tap starts and stops it."""
+    facts = [read_vehicle(SAMPLES / f"{name}.yaml").facts for name in ("alder", "larch")]
+    pumps = [[r.name for r in readings_of(f, load_trade()) if r.name.startswith("pump")] for f in facts]
+    assert pumps == [["pump runs at an open tap and stops"], ["pump builds pressure and stops"]]
+
+
 @pytest.mark.parametrize(("sample", "tyres"), [("fern", 4), ("bramble", 2), ("larch", 4)])
 def test_every_tyre_has_a_reading(sample, tyres):
     vehicle = read_vehicle(SAMPLES / f"{sample}.yaml")

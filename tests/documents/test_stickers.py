@@ -210,12 +210,22 @@ def test_system_drained_is_a_tag_with_room_for_date_and_name(larch, context_of, 
 
 @pytest.mark.parametrize(("sample", "hob"), [("hazel", False), ("willow", True)])
 def test_nobody_is_warned_of_a_gas_hob_that_is_not_there(sample, hob, context_of, texts_of):
-    words = " ".join(
-        s.item.text for s in texts_of(compose(context_of(read_vehicle(SAMPLES / f"{sample}.yaml"))))
-    )
+    context = context_of(read_vehicle(SAMPLES / f"{sample}.yaml"))
+    context = replace(context, trade=context.trade.of(context.vehicle.facts))
+    words = " ".join(s.item.text for s in texts_of(compose(context)))
     assert "Carbon monoxide" in words
-    assert ("heat with the cooker" in words) is hob
+    assert ("heat with the hob" in words) is hob
     assert "a heater in a garage" in words  # both burn fuel for heat
+    assert context.trade.cautions["co"].text in words  # the same words as in guide, card and handover
+
+
+@pytest.mark.parametrize(("sample", "said"), [("hazel", "in the pipes"), ("willow", "in the heater")])
+def test_the_tag_of_a_drained_system_names_what_there_is(sample, said, context_of, texts_of):
+    context = context_of(read_vehicle(SAMPLES / f"{sample}.yaml"))
+    words = " ".join(s.item.text for s in texts_of(compose(context).sheets[-1]))
+    assert (
+        said in words and "tank" not in words
+    )  # water comes from a container, or the heater is what freezes
 
 
 def test_nothing_burns_no_gas_stickers(few, context_of, texts_of):

@@ -128,9 +128,33 @@ def test_a_kind_is_named_as_an_owner_would_read_it(kind: Kind) -> None:
 
 @kinds
 def test_a_kind_says_in_one_short_sentence_what_it_is_for(kind: Kind) -> None:
-    words = kind.about.split()
-    assert 2 <= len(words) <= 18
-    assert kind.about[0].isupper() and kind.about.endswith(".") and ". " not in kind.about
+    for about in (kind.about, *(one.text for one in kind.told)):
+        assert 2 <= len(about.split()) <= 18
+        assert about[0].isupper() and about.endswith(".") and ". " not in about
+
+
+@pytest.mark.parametrize(
+    ("kind", "facts", "said", "unsaid"),
+    [
+        ("water-heater", "water-heater.storage", "while it is empty", "rooms"),
+        ("water-heater", "water-heater.combined heating", "the rooms", "switch it on"),
+        ("fridge-control", "fridge.12v fridge.manual", "how cold it is", "energy"),
+        ("fridge-control", "fridge.gas fridge.mains fridge.manual", "chooses its energy,", "by itself"),
+        (
+            "fridge-control",
+            "fridge.gas fridge.12v fridge.automatic",
+            "it chooses its energy by itself",
+            "off, ch",
+        ),
+        ("aerial", "aerial.directional", "lower it", "can be"),
+        ("aerial", "aerial.dome", "stays as it is", "lower"),
+        ("hob", "", "open a window first", "roof light"),
+        ("hob", "roof-lights", "window or roof light", "window first"),
+    ],
+)
+def test_what_a_kind_is_for_is_said_of_what_is_fitted(kind: str, facts: str, said: str, unsaid: str) -> None:
+    about = TRADE.of(frozenset(facts.split())).kinds[kind].about
+    assert said in about and unsaid not in about
 
 
 @pytest.mark.parametrize(

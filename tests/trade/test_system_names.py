@@ -44,7 +44,7 @@ def test_no_system_is_named_after_what_is_not_there(letter, fitted, placed, name
     trade = load_trade()
     assert trade.of(facts).systems[letter].name == name
     assert list(trade.of(facts).systems) == list(trade.systems)
-    assert trade.of(facts).kinds is trade.kinds
+    assert trade.of(facts).steps is trade.steps
 
 
 def test_every_document_of_a_vehicle_without_toilet_and_hot_water_says_so():

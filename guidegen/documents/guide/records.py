@@ -184,7 +184,9 @@ def _signatures(kit: Kit) -> Block:
         ),
         gap=kit.look.gutter,
     )
-    said = "Everything in this guide was shown to me on the vehicle."
+    to_locate = kit.context.vehicle.to_locate
+    but = f", but not what is still to be located: {'; '.join(item.name for item in to_locate)}"
+    said = f"Everything in this guide was shown to me on the vehicle{but if to_locate else ''}."
     return KeepTogether(
         blocks=(
             section_block(kit, "Signatures", "signatures", 1),
