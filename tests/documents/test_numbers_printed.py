@@ -237,7 +237,7 @@ def hook_up(page: Page, truth: Truth) -> None:
         amps, limit = (float(n) for n in re.match(rf"{NUMBER} A {NUMBER} W", block).groups())
         assert limit == 230 * amps
         bars, *notes = re.split(
-            r"(Dashed box[^:]*:|Or:|Other sets fit too[^.]*[.]|Alone[^:]*:|Never on[^:]*:)",
+            r"(Dashed, no figure[^:]*:|Or:|Other sets fit too[^.]*[.]|Alone[^:]*:|Never on[^:]*:)",
             re.sub(rf"^{NUMBER} A {NUMBER} W ", "", block),
         )
         said = {re.split("[ ,]", head)[0]: words for head, words in zip(notes[::2], notes[1::2], strict=True)}
