@@ -13,11 +13,9 @@ from guidegen.documents.guide.system_parts import Part
 from guidegen.documents.guide.system_ways import WAYS, Spread, Way
 
 _MOST_TOGETHER = 3
-_FURTHEST = 2  # places by which a system may move forward
-# What counts against a choice: each page, a system that is not seen at one opening, one that waits for each
-# that it lets pass, and a page's emptiness (times its square). Set so that a system either fills three fifths
-# of a page of its own or shares it.
-_PAGE, _AWAY, _TURN, _EMPTY = 4.0, 2.5, 1.0, 40.0
+# What counts against a choice: each page, a system that is not seen at one opening, and a page's emptiness
+# (times its square). Set so that a system either fills three fifths of a page of its own or shares it.
+_PAGE, _AWAY, _EMPTY = 4.0, 2.5, 40.0
 _HOPELESS = 1.35  # times the room: parts that are so much too high for it when set generously
 
 Parts = tuple[Part, ...]
@@ -47,7 +45,7 @@ class Choice(Struct, frozen=True):
 def share_pages(parts: Sequence[Part], look: Look, page: int) -> tuple[Group, ...]:
     """All parts on pages of the look, the first of them on a new page of that number.
 
-    In their order; but one waits for another where only so the pages of one of several face each other.
+    In their order, which is that of the key and of every other document.
     """
     return _Sharing(look.top, look.height).best(tuple(parts), page % 2).groups
 
@@ -71,20 +69,10 @@ class _Sharing(Struct):
         return self.known[key]
 
     def _choices(self, parts: Parts, odd: int) -> Iterator[Choice]:
-        whole = self._is_whole(parts[0])
-        others = (n for n in range(1, min(1 + _FURTHEST, len(parts))) if self._is_whole(parts[n]) != whole)
-        other = next(others, 0) if bool(odd) != whole else 0
-        if whole:
+        if self._alone(parts[0]):
             yield from self._together(parts, odd)
-        if other:
-            yield from self._turned(parts, odd, other)
-        elif not whole:
+        else:
             yield from self._spread(parts, odd)
-
-    def _turned(self, parts: Parts, odd: int, other: int) -> Iterator[Choice]:
-        """A part waits for another: so that the pages of one of them that takes several face each other."""
-        order = (parts[other], *parts[:other], *parts[other + 1 :])
-        yield self.best(order, odd).behind(other * _TURN)
 
     def _together(self, parts: Parts, odd: int) -> Iterator[Choice]:
         """A part on a new page, with none or some of those after it."""
@@ -122,10 +110,6 @@ class _Sharing(Struct):
 
     def _emptiness(self, used: float) -> float:
         return _EMPTY * (1 - used / self.height) ** 2
-
-    def _is_whole(self, part: Part) -> bool:
-        """Whether a part fits on one page."""
-        return self._alone(part) is not None
 
     def _alone(self, part: Part) -> tuple[Way, float] | None:
         """As `_way` says first: it takes a part for higher, if anything, once more is known of its plan."""

@@ -208,21 +208,21 @@ class Part(Struct, frozen=True, dict=True):
 
     def spread(self, odd: bool) -> Spread:
         """The way to set it over several pages, the first of them of an odd number or not."""
-        return self._flowing if odd else self._facing or self._flowing
+        return self._flowing(odd) if odd else self._facing or self._flowing(odd)
 
-    @cached_property
-    def _flowing(self) -> Spread:
+    def _flowing(self, odd: bool) -> Spread:
         """How to use it with the plan, where it is on the next page; where that cannot be, the text flows on.
 
         Where no plan can lie across a page, it stands upright on one of its own; and where the text is in one
         column and a lying plan saves no page: if it left one with little on it, or the text is more than one.
+        On a page of an odd number it lies where that is no page more: nobody sees what is overleaf with it.
         """
         look, top = self.kit.look, self.kit.look.top + self.head_mm
         after = None if look.beside else in_columns(self.kit, self.in_order, halved=True)
-        plan = None if after and self._no_page_saved(after) else self.plan(0)
+        plan = None if after and not odd and self._no_page_saved(after) else self.plan(0)
         laid = self._below_lying(plan, top) if plan else None
         full = laid and self._on_one_page and laid.last_mm >= _FULL * look.height
-        if not plan or not laid or after and not full and len(laid.pages) > len(after.pages):
+        if not plan or not laid or after and not full and len(laid.pages) > len(after.pages) + odd:
             text, upright = after or in_columns(self.kit, self.in_order), self._upright()
             pages = len(upright) + len(text.pages)
             return Spread(pages, text.foot, lambda: [*self._plan_pages(upright), *text.drawn()])
@@ -301,7 +301,7 @@ class Part(Struct, frozen=True, dict=True):
             where = (label, *(one.among_others(carried=again) for one in where[1:]))
         label, *rows = self.text.how
         how = grouped(label, rows, label_block(self.kit, continued(HOW)))
-        return (*how, *where, *self.text.pictures)
+        return (*how, *where, *(one.among_others(carried=again) for one in self.text.pictures))
 
     @property
     def right(self) -> tuple[Block, ...]:
