@@ -11,7 +11,7 @@ from PIL import Image
 
 from guidegen.documents.guide.look import A4_LOOK, LARGE_LOOK
 from guidegen.documents.guide.pages import Kit
-from guidegen.documents.guide.photos import photo_block
+from guidegen.documents.guide.photos import caption_of, photo_block
 from guidegen.drawing.primitives import Circle, Sheet
 
 
@@ -29,7 +29,7 @@ def marked(larch, context_of, seen, file):
     def of(places):
         points = [replace(p, photo=file, photo_at=at) for p, at in zip(larch.points, places, strict=False)]
         kit = Kit(context_of(larch), A4_LOOK)
-        block = photo_block(kit, file, points)
+        block, _ = photo_block(kit, file, points).blocks
         circles = [
             s for s in seen(Sheet(block.width, block.height, block.items)) if isinstance(s.item, Circle)
         ]
@@ -72,7 +72,19 @@ def test_the_sample_shows_its_valves_where_they_are(larch):
 
 def test_photos_grow_with_large_print(larch, context_of, file):
     sizes = [
-        photo_block(Kit(context_of(larch), look), file, larch.points[:1]) for look in (A4_LOOK, LARGE_LOOK)
+        photo_block(Kit(context_of(larch), look), file, larch.points[:1]).blocks[0]
+        for look in (A4_LOOK, LARGE_LOOK)
     ]
     assert sizes[1].width == pytest.approx(1.4 * sizes[0].width)
     assert sizes[1].height / sizes[1].width == pytest.approx(sizes[0].height / sizes[0].width)
+
+
+def test_words_below_a_photo_name_every_point_that_it_shows(larch, context_of, file):
+    valves = sorted((p for p in larch.points if p.kind == "isolation-valve"), key=lambda p: p.number)
+    said = caption_of([larch.points[0], *valves])
+    assert said.startswith(f"{larch.points[0].number}\xa0{larch.points[0].name}; ")
+    assert said.count(valves[0].name.partition(", ")[0]) == 1, "what all are called stands once"
+    for valve in valves:
+        assert f"{valve.number}\xa0{valve.name.partition(', ')[2]}" in said
+    *_, words = photo_block(Kit(context_of(larch), A4_LOOK), file, valves).blocks
+    assert words.text == caption_of(valves)

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from guidegen.documents.guide.columns import in_columns
 from guidegen.documents.guide.front import cover_pages
 from guidegen.documents.guide.pages import Chapter, Kit, headed, labelled, start_below, title_block
-from guidegen.documents.guide.using import numbered_row
+from guidegen.documents.guide.using import numbered_rows
 from guidegen.paper.blocks import Block, Paragraph
 from guidegen.paper.text import Span
 from guidegen.sequence import HelpEntry, quick_help
@@ -44,8 +44,8 @@ def _lead(kit: Kit) -> tuple[Span, ...]:
 
 def _entry(kit: Kit, entry: HelpEntry) -> Iterator[Block]:
     points = {p.id: p for p in kit.context.vehicle.points}
-    rows = [
-        numbered_row(kit, number, hint.text, tuple(points[id] for id in hint.points if id in points))
+    hints = [
+        (number, hint.text, tuple(points[id] for id in hint.points if id in points))
         for number, hint in enumerate(entry.hints, 1)
     ]
-    yield from labelled(kit, entry.title, rows, _MOST_TOGETHER)
+    yield from labelled(kit, entry.title, list(numbered_rows(kit, hints)), _MOST_TOGETHER)

@@ -11,7 +11,8 @@ from guidegen.documents.guide.rows import linked_badges
 from guidegen.documents.parts import BADGE_MM, INK
 from guidegen.drawing.pictures import place_in_photo, prepare_photo
 from guidegen.drawing.primitives import WHITE, Circle, Item, Line, Picture, Point, Style, moved
-from guidegen.paper.blocks import Drawing
+from guidegen.paper.blocks import Drawing, Paragraph
+from guidegen.paper.containers import KeepTogether
 from guidegen.paper.text import BODY_PT
 from guidegen.vehicle.model import ServicePoint
 
@@ -20,11 +21,13 @@ _RING_MM = 1.7
 _AWAY_MM = 8.0  # of a badge's middle from its place
 _CLEAR_MM = 1.0
 _INKED, _HALO = Style(stroke=INK, width_mm=0.4), Style(stroke=WHITE, width_mm=1.0)
-_WAYS = (90, 270, 0, 180, 45, 135, 315, 225)  # where a badge stands from its place, in degrees, best first
+# Where a badge stands from its place, in degrees, best first: at a slant it hides no lever.
+_WAYS = (45, 135, 315, 225, 90, 270, 0, 180)
+_HELD = "\N{NO-BREAK SPACE}"
 
 
-def photo_block(kit: Kit, file: Path, points: Sequence[ServicePoint]) -> Drawing:
-    """One picture with the badges of all points that it shows."""
+def photo_block(kit: Kit, file: Path, points: Sequence[ServicePoint]) -> KeepTogether:
+    """One picture with the badges of all points that it shows, and what they are below it."""
     width = min(_PHOTO_MM[0] * max(1.0, kit.look.body.size_pt / BODY_PT), kit.look.column)
     height = width * _PHOTO_MM[1] / _PHOTO_MM[0]
     names = ", ".join(dict.fromkeys(p.name for p in points))
@@ -39,9 +42,26 @@ def photo_block(kit: Kit, file: Path, points: Sequence[ServicePoint]) -> Drawing
         *_marks(kit, [p for p in points if p.id in placed], placed, (width, height)),
         moved(badges.items, 2.0, height - badges.height - 2.0),
     )
-    return Drawing(
-        items=items, width=width, height=height, title=names, space_before_mm=4.0, space_after_mm=2.0
-    )
+    picture = Drawing(items=items, width=width, height=height, title=names)
+    caption = Paragraph(text=caption_of(points), style=kit.look.small, space_before_mm=1.0)
+    return KeepTogether(blocks=(picture, caption), space_before_mm=4.0, space_after_mm=2.0)
+
+
+def caption_of(points: Sequence[ServicePoint]) -> str:
+    """Each number with its name, what several are called alike said once: "Gas valve: 50 hob, 51 fridge"."""
+    named: dict[str, list[tuple[int, str]]] = {}
+    for point in points:
+        name, _, which = point.name.partition(", ")
+        named.setdefault(name, []).append((point.number, which))
+    said = []
+    for name, shown in named.items():
+        if len(shown) == 1:
+            ((number, which),) = shown
+            said.append(f"{number}{_HELD}{name}{which and f', {which}'}")
+        else:
+            each = ", ".join(f"{number}{which and f'{_HELD}{which}'}" for number, which in shown)
+            said.append(f"{name}: {each}")
+    return "; ".join(said)
 
 
 def _marks(kit: Kit, points: Sequence[ServicePoint], placed: dict[str, Point], size: Point) -> Iterator[Item]:

@@ -22,7 +22,7 @@ from guidegen.documents.guide.pages import (
     title_block,
 )
 from guidegen.documents.guide.plans import FloorPlan, floor_plan, in_groups
-from guidegen.documents.guide.using import applying, numbered_row
+from guidegen.documents.guide.using import applying, numbered_rows
 from guidegen.documents.guide.whole import key_rows
 from guidegen.documents.signal_panel import Message, SignalPanel
 from guidegen.drawing.fonts import text_width_mm
@@ -160,10 +160,15 @@ def _with_signal(kit: Kit, signal: Signal, style: TextStyle, columns: int = 1) -
 def _fire(kit: Kit) -> Iterator[Block]:
     """What everyone does, in order; then what may be tried at a small fire, which is no step of it."""
     yield label_block(kit, "If there is a fire")
-    for number, (use, points) in enumerate(applying(kit, load_uses()["safety"].use), 1):
-        yield numbered_row(kit, number, use.text, points[:3])
-    for use, points in applying(kit, load_uses()["small-fire"].use):
-        yield numbered_row(kit, None, use.text, points[:3])
+    steps = enumerate(applying(kit, load_uses()["safety"].use), 1)
+    small = applying(kit, load_uses()["small-fire"].use)
+    yield from numbered_rows(
+        kit,
+        (
+            *((number, use.text, points[:3]) for number, (use, points) in steps),
+            *((None, use.text, points[:3]) for use, points in small),
+        ),
+    )
 
 
 def _calls(kit: Kit) -> Iterator[Block]:

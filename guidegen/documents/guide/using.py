@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from typing import TypeAlias
 
 from guidegen.documents.guide.pages import Kit
 from guidegen.documents.guide.references import referred
@@ -17,7 +18,11 @@ from guidegen.trade.records import counted, holds
 from guidegen.trade.uses import Use
 from guidegen.vehicle.model import ServicePoint, Vehicle
 
-_SLACK_MM = 0.1  # in which a text still keeps to one line
+NumberedRow: TypeAlias = tuple[int | None, str, Sequence[ServicePoint]]  # its number, its text, its points
+
+_FAR_MM = 130.0  # of the width of a column: an eye that crosses more loses the line
+_MOST_BEFORE = 3  # badges side by side before a text
+_MOST_ROWS = 2  # of badges beside a single line; more stand in one row below it
 _SIZES = "{sizes}"  # in a text: where the vehicle's own sizes and mass stand
 
 
@@ -49,8 +54,13 @@ def use_blocks(kit: Kit, uses: Sequence[Use], per_line: int = 2) -> Iterator[Blo
 def use_row(kit: Kit, text: str, points: Sequence[ServicePoint], per_line: int = 2, check: str = "") -> Row:
     """Badges, or a dot, and text, and what shows that it worked; the texts of all rows start alike."""
     column, style = badge_column_mm(kit, per_line), kit.look.body
-    badge = linked_badges(kit, points, per_line) if points else dot(kit)
     said: Block = Paragraph(text=referred(kit, text), style=style)
+    if (
+        len(points) > _MOST_ROWS * per_line
+        and style.width_mm(plain(referred(kit, text))) < kit.look.column - column
+    ):
+        said, points = Stack(blocks=(said, linked_badges(kit, points, len(points)))), ()
+    badge = linked_badges(kit, points, per_line) if points else dot(kit)
     if check:
         said = Stack(blocks=(said, checked(check, style)))
     return Row(
@@ -61,25 +71,23 @@ def use_row(kit: Kit, text: str, points: Sequence[ServicePoint], per_line: int =
     )
 
 
-def numbered_row(kit: Kit, number: int | None, text: str, points: Sequence[ServicePoint]) -> Row:
-    """An instruction with its own number before it, or a dot, and the badges of its points behind.
+def numbered_rows(kit: Kit, rows: Iterable[NumberedRow]) -> Iterator[Row]:
+    """Instructions, each with its own number before it, or a bullet, and the badges of its points.
 
-    In a column as wide as the page they follow right on a short text; elsewhere they stand at its edge.
+    Those stand one below the other at the right edge; before the texts where that is too far from them.
     """
-    style, said = kit.look.body, referred(kit, text)
-    figure_mm, gap = 0.5 * style.size_pt, 2.0
-    mark = "\N{BULLET}" if number is None else f"{number}."
-    before, words = Paragraph(text=mark, style=style.bold), Paragraph(text=said, style=style)
-    cells = [Cell(words)]
-    if points:
-        badge = linked_badges(kit, points, 3)
-        room, wide = (
-            kit.look.column - figure_mm - 3 * gap - badge.width,
-            style.width_mm(plain(said)) + _SLACK_MM,
-        )
-        follows = kit.look.columns == 1 and wide < room
-        cells = [Cell(words, wide), Cell(badge)] if follows else [*cells, Cell(badge, badge.width)]
-    return Row(cells=(Cell(before, figure_mm), *cells), gap=gap, space_before_mm=1.0, space_after_mm=1.0)
+    rows = tuple(rows)
+    style, before = kit.look.body, kit.look.column > _FAR_MM
+    most = max((min(len(points), _MOST_BEFORE) for _, _, points in rows), default=0)
+    for number, text, points in rows:
+        mark = "\N{BULLET}" if number is None else f"{number}."
+        cells = [Cell(Paragraph(text=referred(kit, text), style=style))]
+        if points or before and most:
+            badge = linked_badges(kit, points, most if before else 3)
+            wide = max(badge.width, badge_column_mm(kit, most)) if before else badge.width
+            cells.insert(0 if before else 1, Cell(badge, wide))
+        figure = Cell(Paragraph(text=mark, style=style.bold), 0.5 * style.size_pt)
+        yield Row(cells=(figure, *cells), gap=2.0, space_before_mm=1.0, space_after_mm=1.0)
 
 
 def applying(kit: Kit, uses: Sequence[Use]) -> Iterator[tuple[Use, tuple[ServicePoint, ...]]]:
