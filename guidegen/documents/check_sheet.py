@@ -29,7 +29,7 @@ from guidegen.documents.handed_over import thing_rows
 from guidegen.documents.parts import INK
 from guidegen.documents.writing import LINE_MM, Blank, BlankRow, Lines, side_by_side
 from guidegen.drawing.primitives import Document, Item
-from guidegen.paper.blocks import Block, Heading, Paragraph
+from guidegen.paper.blocks import Block, Heading, Paragraph, Spacer
 from guidegen.paper.containers import KeepTogether, Stack
 from guidegen.paper.flow import Frame, Placed, draw_all, flow
 from guidegen.paper.sheets import A4
@@ -168,14 +168,17 @@ def _columns(page: _Page, last: bool) -> Iterator[Item]:
 
 
 def _to_foot(remarks: Placed, frame: Frame) -> Block:
-    """The remarks, their lines going on to the foot of the column: one run, under one field."""
+    """The remarks, their lines going on to the foot of the column: one run, under one field.
+
+    They are as far apart in every column, and level with those of the next.
+    """
     block = remarks.block
     *above, lines = block.blocks if isinstance(block, KeepTogether) else (block,)
     assert isinstance(lines, Lines)
     head = Stack(blocks=tuple(above))
     room = frame.y + frame.height - remarks.y - head.height_mm(frame.width)
     count = int(room / LINE_MM)
-    return Stack(blocks=(head, replace(lines, count=count, line_mm=room / count)))
+    return Stack(blocks=(head, Spacer(height=room - count * LINE_MM), replace(lines, count=count)))
 
 
 def _blocks(context: Context, rows: _Rows) -> Iterator[Block]:

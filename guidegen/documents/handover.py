@@ -34,6 +34,7 @@ _TEXT = TextStyle(9.0, colour=INK, leading=1.25, language="en")
 _SIGN_MM = 14.0
 _NAME_MM = 66.0  # a longer name runs over two lines, without the word before it
 _LEAST_NOTES = 5
+_WHOLE_STOP_MM = 30.0  # by which the last columns may be higher, not to part a stop
 _LITTLE_MM, _LOW_MAP_MM = 50.0, 58.0
 _NOTE = (
     "Walk from stop to stop. Show each point, say what it does, and let the owner do it. "
@@ -146,8 +147,13 @@ def _laid_out(blocks: Sequence[Block], page: FormPage, above: Drawing) -> _Walk:
 
     columns = list(flow(blocks, supply()))
     first = len(columns) - (2 - len(columns) % 2)
-    columns[first:] = evened(columns[first:], frames[first : first + 2])
+    columns[first:] = evened(columns[first:], frames[first : first + 2], _amid_stop, _WHOLE_STOP_MM)
     return _Walk(above, tuple(columns), tuple(frames))
+
+
+def _amid_stop(block: Block) -> bool:
+    """Whether a column that begins with the block has to name its stop again."""
+    return isinstance(block, ShowRow)
 
 
 def _walk_sheets(walk: _Walk, page: FormPage, below: Sequence[Item], total: int) -> Iterator[Sheet]:
@@ -244,7 +250,7 @@ def _notes(walk: _Walk, width: float) -> tuple[Item, ...]:
 def _lined(page: FormPage, title: str, number: int, total: int, above: Sequence[Block] = ()) -> Sheet:
     """A page of lines to write on."""
     (frame,) = page.frames(number)
-    head = Stack(blocks=(*above, Paragraph(text=title, style=TextStyle(13.0, "bold", INK))))
+    head = Stack(blocks=(*above, Paragraph(text=title, style=_HEADING)))
     count = int((frame.height - head.height_mm(frame.width)) / LINE_MM)
     (placed,) = flow((head, Lines(count=count)), (frame,))
     return page.sheet(draw_all(placed), number, total)

@@ -138,18 +138,34 @@ def all_in(blocks: Sequence[Block], frames: Sequence[Frame]) -> tuple[tuple[Plac
     return None if rest else tuple(pages)
 
 
-def evened(columns: Sequence[tuple[Placed, ...]], frames: Sequence[Frame]) -> tuple[tuple[Placed, ...], ...]:
-    """Two columns of a last page cut anew so that they end alike, where that can be done."""
+def evened(
+    columns: Sequence[tuple[Placed, ...]],
+    frames: Sequence[Frame],
+    amid: Callable[[Block], bool] = lambda block: block.carried is not None,
+    whole_mm: float = 12.0,
+) -> tuple[tuple[Placed, ...], ...]:
+    """Two columns of a last page cut anew so that they end alike, where that can be done.
+
+    amid: whether a block belongs to a group that is begun before it. whole_mm: by how much higher the columns
+    may be so that such a group stays whole.
+    """
     blocks = [original(one.block) for column in columns for one in column]
-    cut, _ = best_cut(blocks, frames[0].width)
-    (left, over), (right, more) = fill(blocks[:cut], frames[0]), fill(blocks[cut:], frames[1])
-    return tuple(columns) if over or more else (left, right)
+    wishes: tuple[Callable[[Block], float], ...] = (lambda block: whole_mm * amid(block), lambda _: 0.0)
+    for worse_mm in wishes:
+        cut, _ = best_cut(blocks, frames[0].width, worse_mm)
+        (left, over), (right, more) = fill(blocks[:cut], frames[0]), fill(blocks[cut:], frames[1])
+        if not (over or more):
+            return (left, right)
+    return tuple(columns)
 
 
-def best_cut(blocks: Sequence[Block], width_mm: float) -> tuple[int, float]:
+def best_cut(
+    blocks: Sequence[Block], width_mm: float, worse_mm: Callable[[Block], float] = lambda _: 0.0
+) -> tuple[int, float]:
     """How many blocks belong in the first of two columns that end alike, and the height of the higher.
 
-    No column begins with one or two blocks and then a heading, where it can begin otherwise.
+    No column begins with one or two blocks and then a heading, where it can begin otherwise. worse_mm: by how
+    much higher the columns may be for the second not to begin with a block.
     """
     heights = [block.height_mm(width_mm) for block in blocks]
     gaps = [gap_mm(above, below) for above, below in pairwise(blocks)]
@@ -169,9 +185,9 @@ def best_cut(blocks: Sequence[Block], width_mm: float) -> tuple[int, float]:
             return False
         return any(isinstance(block, Heading) for block in blocks[cut + 1 : cut + _FEWEST])
 
-    found = ((leaves_few(n), height(n), n) for n in cuts)
-    _, highest, cut = min(found, default=(False, first + foot[-1], len(blocks)))
-    return cut, highest
+    found = ((leaves_few(n), height(n) + worse_mm(blocks[n]), n) for n in cuts)
+    *_, cut = min(found, default=(len(blocks),))
+    return cut, height(cut) if cut < len(blocks) else first + foot[-1]
 
 
 def fill(blocks: Sequence[Block], frame: Frame) -> tuple[tuple[Placed, ...], tuple[Block, ...]]:

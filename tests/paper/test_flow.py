@@ -216,6 +216,24 @@ def test_no_column_begins_with_a_block_or_two_and_then_a_heading():
     assert best_cut([rows[0], heading], 80.0)[0] == 1
 
 
+def test_columns_are_evened_but_a_group_stays_whole_while_they_end_nearly_alike():
+    """What begins a column amid a group stands below a heading again, and is read apart from its own."""
+    rows = [paragraph(f"row {n}", keep_together=True) for n in range(13)]
+    again = paragraph("again")
+    frames = [Frame(0, 0, 40, 100), Frame(45, 0, 40, 100)]
+
+    def cut(first, **how):
+        blocks = [replace(row, carried=again) if first < n else row for n, row in enumerate(rows)]
+        left, right = evened([fill(blocks, frames[0])[0], ()], frames, **how)
+        assert len(left) + len(right) == len(rows)
+        return len(left)
+
+    assert cut(5) == 5, "the group that begins there is not cut"
+    assert cut(1) in (6, 7), "the columns would end too far apart"
+    assert cut(1, whole_mm=50.0) == 1
+    assert cut(5, whole_mm=0.0) in (6, 7)
+
+
 def test_columns_are_evened_but_a_heading_stays_with_its_text():
     blocks = [paragraph("a"), paragraph("b"), Heading(text="Head"), paragraph("c"), paragraph("d")]
     frames = [Frame(0, 0, 40, 100), Frame(45, 0, 40, 100)]
