@@ -16,6 +16,7 @@ from guidegen.vehicle.model import ServicePoint, under_bonnet
 
 DOOR_MM = 4000  # a passage of a door costs as much as this walk
 _SAME_MM = 600  # within this walk one need not move
+_SEEN_MM = 250  # further from where one stands a point is not taken to be there
 DOORWAY_MM = 300 + BESIDE_MM  # from the first cell inside to the way outside
 _SEAT_MM = 600 + BESIDE_MM
 _RISE_MM = 600  # from the driver's seat to the floor behind it
@@ -57,22 +58,34 @@ class Terrain:
     # Spots
 
     def spot_of(self, point: ServicePoint) -> int:
+        return self._near(self._stand(point))
+
+    def seen_at(self, k: int, point: ServicePoint) -> Spot:
+        """Where one is drawn for a point that is done from a spot: outside before the point itself."""
+        spot, own = self.spots[k], self._stand(point)
+        apart = spot.ground == own.ground == "outside" and self._walk(spot, own) > _SEEN_MM
+        return own if apart else spot
+
+    def _stand(self, point: ServicePoint) -> Spot:
         piece = self.layout.piece(point.furniture) if point.furniture else None
         if piece and (way := self.layout.way_into(piece, point.y)):
-            return self._near(Spot("outside", mark=self._mark(*opening_foot(self.layout, way, BESIDE_MM))))
+            return self._before(way)
         if under_bonnet(point, self.layout):
-            return self._near(Spot("outside", mark=self._mark(0.0, point.y, "front")))
+            return Spot("outside", mark=self._mark(0.0, point.y, "front"))
         door = next((d for d in self.layout.doors if d.id == point.opening), None)
         if point.where == "inside" and door:  # whichever room its frame is in
-            return self._within(*opening_foot(self.layout, door))
+            return self._on_floor(*opening_foot(self.layout, door))
         if point.where == "inside" or (point.where == "roof" and point.kind in _FROM_BELOW):
-            return self._within(*self._reach(point), point.room)
+            return self._on_floor(*self._reach(point), point.room)
         side = point.where if point.where in _SIDES else across_phrase(point.y, self.layout)
-        return self._near(Spot("outside", mark=self._mark(point.x, point.y, side if side in _SIDES else "")))
+        return Spot("outside", mark=self._mark(point.x, point.y, side if side in _SIDES else ""))
 
     def before(self, way: Door | Hatch) -> int:
         """The spot outside right before a door or hatch."""
-        return self._add(Spot("outside", mark=self._mark(*opening_foot(self.layout, way, BESIDE_MM))))
+        return self._add(self._before(way))
+
+    def _before(self, way: Door | Hatch) -> Spot:
+        return Spot("outside", mark=self._mark(*opening_foot(self.layout, way, BESIDE_MM)))
 
     def fixed(self, stop: str) -> tuple[int, ...]:
         """Spots of a fixed stop of the trade data; of several, all are visited."""
@@ -91,17 +104,17 @@ class Terrain:
         elif stop == "windows":
             found = [self._within(*opening_foot(self.layout, w)) for w in self.layout.windows if w.opens]
         elif stop == "lockers":
-            found = [
-                self._near(Spot("outside", mark=self._mark(*opening_foot(self.layout, h, BESIDE_MM))))
-                for h in self.layout.hatches
-            ]
+            found = [self._near(self._before(hatch)) for hatch in self.layout.hatches]
         usual = self.outside if stop in ("outside", "lockers") else self.inside
         return tuple(dict.fromkeys(found)) or (usual,)
 
     def _within(self, x: float, y: float, room: str = "") -> int:
         """A spot inside from which one reaches the place; room: the id of its room, if known."""
+        return self._near(self._on_floor(x, y, room))
+
+    def _on_floor(self, x: float, y: float, room: str = "") -> Spot:
         found = self.layout.room(room)
-        return self._near(Spot("inside", cell=self.floor.nearest(x, y, found.area if found else None)))
+        return Spot("inside", cell=self.floor.nearest(x, y, found.area if found else None))
 
     def _mark(self, x: float, y: float, side: str = "") -> int:
         return round(self.ring.along(x, y, side)) % self._around
@@ -215,7 +228,9 @@ class Terrain:
     # The drawn walk
 
     def place_of(self, k: int) -> XY:
-        spot = self.spots[k]
+        return self.place(self.spots[k])
+
+    def place(self, spot: Spot) -> XY:
         if spot.ground == "inside":
             return middle(spot.cell)
         x, y = self.ring.point(spot.mark)
@@ -227,21 +242,24 @@ class Terrain:
 
     def way(self, a: int, b: int) -> list[XY]:
         """The line walked between two spots, both ends with it."""
-        one, other = self.spots[a], self.spots[b]
+        return self.line(self.spots[a], self.spots[b])
+
+    def line(self, one: Spot, other: Spot) -> list[XY]:
+        """As `way`, between spots that need not be known."""
         if one == other:
-            return [self.place_of(a)]
+            return [self.place(one)]
         if one.ground == other.ground == "inside":
             return self._inner(one.cell, other.cell)
         out = self.ring.way(self._out(one)[0], self._out(other)[0])
         head = (
             [*self._inner(one.cell, self.floor.door), self._door_in]
             if one.ground == "inside"
-            else [self.place_of(a)]
+            else [self.place(one)]
         )
         tail = (
             [self._door_in, *self._inner(self.floor.door, other.cell)]
             if other.ground == "inside"
-            else [self.place_of(b)]
+            else [self.place(other)]
         )
         return [*head, *out, *tail]
 

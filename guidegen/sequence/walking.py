@@ -10,7 +10,7 @@ from guidegen.sequence.ordering import Ordering, Problem, cost_of
 from guidegen.sequence.planner import Plan
 from guidegen.sequence.shortest import shortest_walk
 from guidegen.sequence.standing import Standing, standings
-from guidegen.sequence.terrain import DOOR_MM, Terrain
+from guidegen.sequence.terrain import DOOR_MM, Spot, Terrain
 from guidegen.trade.records import Trade
 from guidegen.vehicle.layout import XY
 from guidegen.vehicle.model import Vehicle
@@ -94,14 +94,17 @@ def _described(
     by_hand: bool,
 ) -> PlannedSequence:
     here, walked, doors = problem.start, 0, 0
-    path = [terrain.place_of(here)]
+    drawn = terrain.spots[here]
+    path = [terrain.place(drawn)]
     steps: list[PlannedStep] = []
     for s, k in ordering.steps:
         tour = stands[s].tours[k]
         for a, b in itertools.pairwise((here, *tour)):
             far, through = terrain.distance(a, b)
             walked, doors = walked + far, doors + through
-            path += terrain.way(a, b)[1:]
+        seen = _seen(stands[s], tour, (here, drawn), vehicle, terrain)
+        for one, other in itertools.pairwise((drawn, *seen)):
+            path += terrain.line(one, other)[1:]
         if stands[s].loop:
             walked += round(terrain.ring.length)
             path += terrain.round_trip()[1:]
@@ -109,11 +112,11 @@ def _described(
             if way := terrain.through_cab(spot):
                 walked += 2 * way[0]
                 path += [*way[1], *way[1][::-1]]
-        here = tour[-1]
-        steps.append(_planned(plan, stands[s], s, tour, terrain))
+        here, drawn = tour[-1], seen[-1]
+        steps.append(_planned(plan, stands[s], s, tour, seen, terrain))
     end = _end_spot(plan, terrain, here)
     far, through = terrain.distance(here, end)
-    path += terrain.way(here, end)[1:]
+    path += terrain.line(drawn, terrain.spots[end])[1:]
     walked, doors = walked + far, doors + through
     minutes = sum(s.minutes for s in steps) + walked / _WALK_MM_MINUTE
     return PlannedSequence(
@@ -143,12 +146,32 @@ def _end_spot(plan: Plan, terrain: Terrain, here: int) -> int:
     return terrain.outside if end == "outside" else terrain.seat
 
 
-def _planned(plan: Plan, stand: Standing, s: int, tour: tuple[int, ...], terrain: Terrain) -> PlannedStep:
+def _seen(
+    stand: Standing, tour: tuple[int, ...], here: tuple[int, Spot], vehicle: Vehicle, terrain: Terrain
+) -> tuple[Spot, ...]:
+    """Where one is drawn at each spot of a tour: before the first point there, or where one already is.
+
+    here: the spot before the tour, and where one is drawn there.
+    """
+    first = {spot: id for id, spot, _ in reversed(stand.points)}
+    (at, drawn), found = here, list[Spot]()
+    for spot in tour:
+        point = vehicle.point(first[spot]) if spot in first else None
+        if spot != at:
+            drawn = terrain.seen_at(spot, point) if point else terrain.spots[spot]
+        at = spot
+        found.append(drawn)
+    return tuple(found)
+
+
+def _planned(
+    plan: Plan, stand: Standing, s: int, tour: tuple[int, ...], seen: tuple[Spot, ...], terrain: Terrain
+) -> PlannedStep:
     visits = stand.visited(tour)
     points, place = tuple(itertools.chain(*visits)), stand.words(visits)
     spot = terrain.spots[tour[0]]
     stop = spot.ground if spot.ground in ("seat", "post") else f"{spot.ground}-{tour[0]}"
-    spots = tuple(terrain.place_of(spot) for spot in (*tour, *stand.beyond))
+    spots = tuple(map(terrain.place, (*seen, *(terrain.spots[spot] for spot in stand.beyond))))
     x, y = spots[0]
     outside = spot.ground != "inside"
     if s < len(plan.steps):

@@ -122,12 +122,11 @@ class WalkMap(Struct, frozen=True, dict=True):
         ]
 
     def _legs(self) -> list[tuple[XY, ...]]:
-        """The way to each stop from the one before, the first without, then to where the last step ends."""
+        """The way to each spot where something is done from the one before, the first without."""
         path = self.sequence.path
         legs: list[tuple[XY, ...]] = []
         at = 0
-        last = self.sequence.steps[-1].spots if self.sequence.steps else ()
-        for stop in (*self._stops(), *last[1:]):
+        for stop in (spot for step in self.sequence.steps for spot in step.spots or ((step.x, step.y),)):
             end = next((n for n in range(at, len(path)) if math.dist(path[n], stop) < 1.0), at)
             legs.append(path[at : end + 1])
             at = end
@@ -141,7 +140,7 @@ class WalkMap(Struct, frozen=True, dict=True):
 
     @cached_property
     def _ways(self) -> list[list[Point]]:
-        """The way to each stop from the one before it, on paper."""
+        """The way to each spot from the one before it, on paper."""
         return [
             _in_lane(_straightened([self._at(p) for p in leg]), _LANE_MM * self._bold)
             for leg in self._legs()
