@@ -21,11 +21,11 @@ from guidegen.documents import booklet, guide
 from guidegen.documents.guide.binding import BETWEEN
 from guidegen.documents.guide.index_pages import sort_key
 from guidegen.documents.guide.rows import address_lines, code_size_mm
-from guidegen.documents.guide.safety import ways_out
 from guidegen.documents.guide.using import size_words
 from guidegen.documents.guide.variants import derive
 from guidegen.documents.guide.walk_map import _in_lane, _straightened
 from guidegen.documents.guide.walks import stops_of
+from guidegen.documents.guide.ways_out import ways_out
 from guidegen.documents.parts import NOT_LOCATED
 from guidegen.drawing.pdf import write_pdf
 from guidegen.drawing.primitives import Circle, Destination, Link, Rect, Text

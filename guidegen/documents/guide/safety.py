@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from typing import TypeAlias
 
-from msgspec import Struct
 from msgspec.structs import replace
 
 from guidegen.documents.guide.columns import CLOSER, in_columns, ordered, paired
@@ -22,11 +20,20 @@ from guidegen.documents.guide.pages import (
     title_block,
 )
 from guidegen.documents.guide.plans import FloorPlan, floor_plan, in_groups
+from guidegen.documents.guide.references import page_number
 from guidegen.documents.guide.using import applying, numbered_rows
+from guidegen.documents.guide.ways_out import (
+    WAY_OUT_KINDS,
+    WayOut,
+    in_green,
+    named_ways,
+    numbered_ways,
+    ways_out,
+)
 from guidegen.documents.guide.whole import key_rows
 from guidegen.documents.signal_panel import Message, SignalPanel
 from guidegen.drawing.fonts import text_width_mm
-from guidegen.drawing.primitives import Item, moved
+from guidegen.drawing.primitives import Destination, Item, moved
 from guidegen.paper.blocks import Block, Heading, Paragraph
 from guidegen.paper.containers import closer
 from guidegen.paper.flow import Frame, draw_all, fill, stack_height_mm
@@ -35,15 +42,14 @@ from guidegen.plan.callouts import Badge
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.trade.records import Signal, holds
 from guidegen.trade.uses import load_uses
-from guidegen.vehicle.layout import Layout, Side
-from guidegen.vehicle.model import ServicePoint, Where
+from guidegen.vehicle.model import ServicePoint
 
 Ended: TypeAlias = tuple[list[tuple[Item, ...]], float]  # pages, and where the text of the last one ends
 
 _TITLE = "Safety first"
 _WAYS = "Ways out, fire equipment and shut-offs"
 _EXIT = "Way out"
-_WINDOW = "escape window"
+_PLAN = "plan-of-ways-out"
 _BELOW_PLAN_MM = 3.0
 _ABOVE_PANEL_MM = 4.0
 _LEAST_PLAN_MM = 58.0
@@ -52,10 +58,9 @@ _LEAST_LIST_MM = 65.0  # with its heading
 _LOWEST_UPRIGHT = 0.5  # of the height of a page
 _NARROWEST_MM = 30.0  # a telephone number that is longer may break
 _TRIMMED_MM = 7.0  # by which a plan with badges at both sides is lower than the room to arrange it
-_WAY_OUT_KINDS = ("habitation-door", "escape-window")
 # Of what is shut off the one that stops most stands first.
 _GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
-    ("Ways out", _WAY_OUT_KINDS),
+    ("Ways out", WAY_OUT_KINDS),
     ("Against fire", ("fire-extinguisher", "fire-blanket")),
     ("First aid", ("first-aid-kit",)),
     ("Alarms", ("smoke-alarm", "co-alarm", "gas-alarm")),
@@ -100,7 +105,7 @@ def _plan_with_panels(kit: Kit, panels: Sequence[Block]) -> list[tuple[Item, ...
     """Plan and list with panels below them, else below a lower plan, else on pages of their own."""
     look = kit.look
     if not look.beside:  # the list alone tells whether they fit, before its plan is arranged
-        foot = in_columns(kit, tuple(_listed(kit, ways_out(kit))), (), look.key_columns).foot
+        foot = in_columns(kit, tuple(_listed(kit, ways_out(kit), apart=True)), (), look.key_columns).foot
         if not _below(kit, ([()], foot), panels) and (lower := _below_lower_plan(kit, panels)):
             return lower[0]
     plans = _plan_pages(kit)
@@ -210,7 +215,7 @@ def _plan_below(kit: Kit, foot: float) -> tuple[Item, ...]:
                 continue
             if plan.height <= room:
                 below = rows.at(top + plan.height + _BELOW_PLAN_MM)
-                return (*head, moved(plan.items, (look.width - plan.width) / 2, top), *draw_all(below))
+                return (*head, *_placed(kit, plan, top), *draw_all(below))
     return ()
 
 
@@ -222,14 +227,14 @@ def _list_below(kit: Kit, above: Ended) -> list[tuple[Item, ...]] | None:
         return None
     head, top = headed(kit, _section(kit), at=at)
     ways = ways_out(kit)
-    rows = tuple(_listed(kit, ways))
+    rows = tuple(_listed(kit, ways, apart=True))
     count = look.key_columns
     laid = in_columns(kit, rows, look.split(count, top), count)
     if len(laid.pages) > len(in_columns(kit, rows, (), count).pages):
         return None
     again, start = headed(kit, label_block(kit, continued(_WAYS)))
     plans = _plans(kit, ways, look.bottom - start)
-    drawn = [(*again, moved(plan.items, (look.width - plan.width) / 2, start)) for plan in plans]
+    drawn = [(*again, *_placed(kit, plan, start, named=not n)) for n, plan in enumerate(plans)]
     return [*pages[:-1], *laid.drawn(*pages[-1], *head), *drawn]
 
 
@@ -238,17 +243,17 @@ def _plan_pages(kit: Kit) -> Ended:
     look = kit.look
     head, top = headed(kit, _section(kit))
     ways = ways_out(kit)
-    rows = tuple(_listed(kit, ways))
+    rows = tuple(_listed(kit, ways, apart=not look.beside))
     # A lower plan, where that keeps the whole list on its page.
     for share in (0.5, 0.33, 0.28) if look.beside else (0.0,):
         plan, *others = _plans(kit, ways, share * look.height or look.bottom - top)
-        first = (*head, moved(plan.items, (look.width - plan.width) / 2, top))
+        first = (*head, *_placed(kit, plan, top))
         if not look.beside or others:
             break
         laid = in_columns(kit, rows, look.split(look.columns, top + plan.height + _BELOW_PLAN_MM))
         if len(laid.pages) == 1 or share < 0.3:
             return laid.drawn(*first), laid.foot
-    more = [(moved(p.items, (look.width - p.width) / 2, look.top),) for p in others]
+    more = [_placed(kit, other, look.top, named=False) for other in others]
     laid = in_columns(kit, rows, (), look.key_columns)
     return [first, *more, *laid.drawn()], laid.foot
 
@@ -262,12 +267,18 @@ def _below_lower_plan(kit: Kit, panels: Sequence[Block]) -> Ended | None:
     if look.beside or height < _LOWEST_UPRIGHT * look.height:
         return None
     plan, *others = _plans(kit, ways, height)
-    first = (*head, moved(plan.items, (look.width - plan.width) / 2, top))
+    first = (*head, *_placed(kit, plan, top))
     below = None if others else _below(kit, ([first], top + plan.height), panels)
     if not below:
         return None
-    laid = in_columns(kit, tuple(_listed(kit, ways)), (), look.key_columns)
+    laid = in_columns(kit, tuple(_listed(kit, ways, apart=True)), (), look.key_columns)
     return [*below[0], *laid.drawn()], laid.foot
+
+
+def _placed(kit: Kit, plan: FloorPlan, y: float, named: bool = True) -> tuple[Item, ...]:
+    """A plan in the middle of the page; named: the list may refer to its page."""
+    place = (Destination(_PLAN, y),) if named else ()
+    return (*place, moved(plan.items, (kit.look.width - plan.width) / 2, y))
 
 
 def _plans(kit: Kit, ways: Sequence[WayOut], height: float) -> list[FloorPlan]:
@@ -285,7 +296,7 @@ def _plan(kit: Kit, ways: Sequence[WayOut], points: Sequence[ServicePoint], heig
     Every way out is marked alike, those that have a number with it.
     """
     look, vehicle = kit.look, kit.context.vehicle
-    marked = {p.id for p in _numbered_ways(kit)}
+    marked = {p.id for p in numbered_ways(kit)}
     numbered = {p.id: f"{p.number}\N{EN SPACE}{_EXIT}" for p in vehicle.points if p.id in marked}
     texts = {**{w.point.id: _EXIT for w in ways}, **numbered}
     return floor_plan(
@@ -297,105 +308,30 @@ def _plan(kit: Kit, ways: Sequence[WayOut], points: Sequence[ServicePoint], heig
         faded=True,
         texts=texts,
         badges={id: Badge(text_width_mm(text, 8.5, "bold") + 2.4, 5.2, False) for id, text in texts.items()},
-        vehicle=replace(vehicle, points=(*_in_green(kit, vehicle.points), *(w.point for w in ways))),
+        vehicle=replace(vehicle, points=(*in_green(kit, vehicle.points), *(w.point for w in ways))),
     )
-
-
-def _in_green(kit: Kit, points: Iterable[ServicePoint]) -> tuple[ServicePoint, ...]:
-    """Those that people leave by in the green of safe conditions (ISO 3864-1), like every other way out."""
-    marked = {p.id for p in _numbered_ways(kit)}
-    return tuple(replace(p, system="S") if p.id in marked else p for p in points)
 
 
 def _points(kit: Kit, ways: Sequence[WayOut]) -> tuple[ServicePoint, ...]:
     kinds = {kind for _, group in _GROUPS for kind in group}
-    marked = {p.id for p in _numbered_ways(kit)}
+    marked = {p.id for p in numbered_ways(kit)}
     shown = (p for p in kit.context.vehicle.points if p.kind in kinds or p.id in marked)
-    return (*_in_green(kit, shown), *(w.point for w in ways))
+    return (*in_green(kit, shown), *(w.point for w in ways))
 
 
-def _listed(kit: Kit, ways: Sequence[WayOut]) -> Iterator[Block]:
+def _listed(kit: Kit, ways: Sequence[WayOut], apart: bool = False) -> Iterator[Block]:
+    """What the plan shows, by groups; apart: it is on another page, which is then named."""
+    page = page_number(_PLAN, None, "page\N{NO-BREAK SPACE}", ":")
+    where = (Span(" on the plan, "), page) if apart else (Span(":"),)
     for title, kinds in _GROUPS:
         out = title == "Ways out"
-        points = _numbered_ways(kit) if out else kit.context.vehicle.of_kind(*kinds)
+        points = numbered_ways(kit) if out else kit.context.vehicle.of_kind(*kinds)
         others = ways if out else ()
         if not points and not others:
             continue
         first = sorted(points, key=lambda p: ((*kinds, p.kind).index(p.kind), p.number))
-        rows: list[Block] = [*key_rows(kit, _in_green(kit, first))]
+        rows: list[Block] = [*key_rows(kit, in_green(kit, first))]
         if others:
-            rows.append(
-                Paragraph(
-                    text=f"Marked “{_EXIT}” without a number: {_named(others)}.",
-                    style=kit.look.body,
-                    space_before_mm=1.5,
-                )
-            )
+            said = (Span(f"Marked “{_EXIT}” without a number"), *where, Span(f" {named_ways(others)}."))
+            rows.append(Paragraph(text=said, style=kit.look.body, space_before_mm=1.5))
         yield from labelled(kit, title, rows)
-
-
-def _named(ways: Sequence[WayOut]) -> str:
-    """Each by name, windows with their sides: "escape windows (2 offside, 1 nearside), cab door"."""
-    said = [w.name for w in ways if w.name != _WINDOW]
-    sides = Counter(w.point.where for w in ways if w.name == _WINDOW)
-    if sides.total() == 1:
-        said.insert(0, f"{next(iter(sides))} {_WINDOW}")
-    elif sides:
-        said.insert(0, f"{_WINDOW}s ({', '.join(f'{n} {side}' for side, n in sides.items())})")
-    return ", ".join(dict.fromkeys(said))
-
-
-class WayOut(Struct, frozen=True):
-    """A door or an escape window that has no number, as a point to mark on the plan."""
-
-    name: str
-    point: ServicePoint
-
-
-def ways_out(kit: Kit) -> tuple[WayOut, ...]:
-    """Doors and marked windows and roof-lights of the layout that no numbered point stands for."""
-    numbered = _numbered_ways(kit)
-    openings = _openings(kit.context.vehicle.layout)
-    return tuple(w for w in openings if not any(_near(w.point, p) for p in numbered))
-
-
-def _numbered_ways(kit: Kit) -> tuple[ServicePoint, ...]:
-    """The points that stand for a way out: doors, escape windows, roof lights at a marked opening."""
-    vehicle = kit.context.vehicle
-    above = [w.point for w in _openings(vehicle.layout) if w.point.where == "roof"]
-    lights = (p for p in vehicle.of_kind("roof-light") if any(_near(p, opening) for opening in above))
-    return (*vehicle.of_kind(*_WAY_OUT_KINDS), *lights)
-
-
-def _near(way: ServicePoint, point: ServicePoint) -> bool:
-    return abs(way.x - point.x) < 700 and abs(way.y - point.y) < 700
-
-
-def _openings(layout: Layout) -> Iterator[WayOut]:
-    for door in layout.doors:
-        if door.kind in ("cab", "habitation", "sliding", "rear"):
-            yield _way(door.id, door.name, layout, door.side, door.start + door.width / 2)
-    for window in layout.windows:
-        if window.escape:
-            yield _way(window.id, _WINDOW, layout, window.side, window.start + window.width / 2)
-    for opening in layout.roof:
-        if opening.escape:
-            x, y = opening.area.centre
-            yield WayOut(opening.name, _point(opening.id, opening.name, x, y, "roof"))
-
-
-def _way(id: str, name: str, layout: Layout, side: Side, along: float) -> WayOut:
-    inside = 60.0
-    x, y = {
-        "nearside": (along, inside),
-        "offside": (along, layout.width - inside),
-        "front": (inside, along),
-        "rear": (layout.length - inside, along),
-    }[side]
-    return WayOut(name, _point(id, name, x, y, side))
-
-
-def _point(id: str, name: str, x: float, y: float, where: Where) -> ServicePoint:
-    return ServicePoint(
-        f"way-out:{id}", "escape-window", "S", name, "", x, y, 0.0, "low", where, "", "", "", (), 0, False
-    )

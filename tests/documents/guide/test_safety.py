@@ -10,9 +10,11 @@ from msgspec.structs import replace
 
 from guidegen.documents.guide import safety
 from guidegen.documents.guide.look import A4_LOOK, A5_LOOK, LARGE_LOOK
-from guidegen.documents.guide.pages import Kit
+from guidegen.documents.guide.pages import Bound, Kit
 from guidegen.documents.guide.plans import floor_plan
-from guidegen.documents.guide.safety import safety_chapter, ways_out
+from guidegen.documents.guide.references import pages_of, resolved
+from guidegen.documents.guide.safety import safety_chapter
+from guidegen.documents.guide.ways_out import ways_out
 from guidegen.drawing.primitives import Sheet
 from guidegen.trade.records import holds
 from guidegen.vehicle.reading import read_vehicle
@@ -107,6 +109,7 @@ def test_a_small_fire_is_no_step_after_everyone_is_out(kit, pages):
     texts = [s.item.text for page in pages for s in page]
     steps = texts[texts.index("If there is a fire") :]
     first = steps[1 : steps.index("WARNING")] if "WARNING" in steps else steps[1:]
+    first = [text for text in first if not text.isdecimal()]  # the numbers of points
     small = next(n for n, text in enumerate(first) if text.startswith("Fight a fire only"))
     numbered = [n for n, text in enumerate(first) if re.fullmatch(r"\d\.", text)]
     assert numbered[:2] == [0, 1 + first[1:].index("2.")] and max(numbered) < small
@@ -132,3 +135,19 @@ def test_every_way_out_on_the_plan_is_marked_alike_with_its_number_where_it_has_
                 marked[number] = marked.get(number, 0) + 1
     assert own and {int(number) for number in marked if number} == set(own)
     assert marked[""] == len(ways_out(kit))
+
+
+@pytest.mark.parametrize("name", LOOKS)
+def test_a_list_apart_from_its_plan_names_the_page_of_the_plan(context_of, texts_of, name):
+    """It says of marks what they mean: whoever reads it has to find them."""
+    look, first = LOOKS[name], 3
+    chapter = safety_chapter(Kit(context_of(read_vehicle(SAMPLES / "larch.yaml")), look))
+    known = pages_of([Bound(chapter, first)])
+    pages = {}
+    for number, page in enumerate(chapter.pages, first):
+        sheet = Sheet(look.paper.width_mm, look.paper.height_mm, resolved(page, known), "page")
+        said = " ".join(s.item.text for s in texts_of(sheet)).replace("\xa0", " ")
+        pages[number] = re.sub(r" +:", ":", re.sub(" +", " ", said))
+    (plan,) = (number for number, said in pages.items() if "Front" in said)
+    (listed,) = (number for number, said in pages.items() if "without a number" in said)
+    assert (f"on the plan, page {plan}: " in pages[listed]) == (listed != plan) == (name != "A4")
