@@ -94,7 +94,7 @@ def _described(
     by_hand: bool,
 ) -> PlannedSequence:
     here, walked, doors = problem.start, 0, 0
-    drawn = terrain.spots[here]
+    drawn, stop = terrain.spots[here], here
     path = [terrain.place(drawn)]
     steps: list[PlannedStep] = []
     for s, k in ordering.steps:
@@ -102,7 +102,8 @@ def _described(
         for a, b in itertools.pairwise((here, *tour)):
             far, through = terrain.distance(a, b)
             walked, doors = walked + far, doors + through
-        seen = _seen(stands[s], tour, (here, drawn), vehicle, terrain)
+        stays = here == tour[0] == stop
+        seen = _seen(stands[s], tour, drawn if stays else None, vehicle, terrain)
         for one, other in itertools.pairwise((drawn, *seen)):
             path += terrain.line(one, other)[1:]
         if stands[s].loop:
@@ -112,7 +113,7 @@ def _described(
             if way := terrain.through_cab(spot):
                 walked += 2 * way[0]
                 path += [*way[1], *way[1][::-1]]
-        here, drawn = tour[-1], seen[-1]
+        here, drawn, stop = tour[-1], seen[-1], tour[0]
         steps.append(_planned(plan, stands[s], s, tour, seen, terrain))
     end = _end_spot(plan, terrain, here)
     far, through = terrain.distance(here, end)
@@ -147,21 +148,19 @@ def _end_spot(plan: Plan, terrain: Terrain, here: int) -> int:
 
 
 def _seen(
-    stand: Standing, tour: tuple[int, ...], here: tuple[int, Spot], vehicle: Vehicle, terrain: Terrain
+    stand: Standing, tour: tuple[int, ...], drawn: Spot | None, vehicle: Vehicle, terrain: Terrain
 ) -> tuple[Spot, ...]:
-    """Where one is drawn at each spot of a tour: before the first point there, or where one already is.
+    """Where one is drawn at each spot of a tour: before the first point there.
 
-    here: the spot before the tour, and where one is drawn there.
+    drawn: where one is already, for a step at the stop of the step before.
     """
     first = {spot: id for id, spot, _ in reversed(stand.points)}
-    (at, drawn), found = here, list[Spot]()
-    for spot in tour:
-        point = vehicle.point(first[spot]) if spot in first else None
-        if spot != at:
-            drawn = terrain.seen_at(spot, point) if point else terrain.spots[spot]
-        at = spot
-        found.append(drawn)
-    return tuple(found)
+    points = (vehicle.point(first[spot]) if spot in first else None for spot in tour)
+    found = [
+        terrain.seen_at(spot, point) if point else terrain.spots[spot]
+        for spot, point in zip(tour, points, strict=True)
+    ]
+    return (drawn or found[0], *found[1:])
 
 
 def _planned(

@@ -362,6 +362,23 @@ def test_the_walk_starts_and_ends_where_it_is_natural(vehicle: Any) -> None:
         assert planned.walk_m > 0 and planned.path
 
 
+def test_a_stop_outside_is_drawn_before_the_point_that_it_begins_with(vehicle: Any) -> None:
+    """One place on every map: spots a step or two apart are one for planning, wherever the first of them is."""
+    seen = 0
+    for planned in plan_sequences(vehicle, TRADE).sequences.values():
+        at = None
+        for step in planned.steps:
+            begins, at = step.stop != at, step.stop
+            first = vehicle.point(step.visits[0][0]) if step.visits and step.visits[0] else None
+            if not (begins and step.outside and first) or first.furniture or first.opening:
+                continue
+            if first.where in ("nearside", "offside"):
+                seen += 1
+                assert abs(step.x - first.x) <= 250 + 1, (planned.name, step.step)
+                assert (round(step.x), round(step.y)) in planned.path
+    assert seen > 3
+
+
 def test_arriving_ends_inside_and_leaving_at_the_wheel(vehicle: Any) -> None:
     found = plan_sequences(vehicle, TRADE).sequences
     layout = vehicle.layout
