@@ -12,6 +12,7 @@ from guidegen.documents.guide.look import A4_LOOK
 from guidegen.documents.guide.pages import Kit
 from guidegen.documents.guide.variants import derive, variant_blocks
 from guidegen.drawing.primitives import Link, Sheet, Text
+from guidegen.paper.blocks import Paragraph
 from guidegen.sequence.planner import make_plan
 from guidegen.vehicle.reading import read_vehicle
 
@@ -50,6 +51,26 @@ def told(vehicle_of, context_of, seen):
 
 def row(rows, start):
     return next(one for one in rows if one[0].startswith(start))
+
+
+@pytest.mark.parametrize(
+    ("sample", "name"), [("bramble", "recommission"), ("juniper", "lay-up"), ("sorrel", "arrive")]
+)
+def test_a_column_that_begins_amid_them_says_what_its_steps_are(vehicle_of, context_of, sample, name):
+    """Else steps to leave out read as steps to take."""
+    context = context_of(vehicle_of(sample))
+    sequence = context.sequences.sequences[name]
+    title, said, *rows = variant_blocks(Kit(context, A4_LOOK), sequence, lambda other: ())
+    assert title.text.startswith(("Without", "In a", "Outdoors")) and said.keep_with_next
+    assert len(rows) > 1
+    changed = False
+    for block in rows:
+        if isinstance(block, Paragraph):
+            assert block.text == f"{title.text}, changed steps:"
+            changed = True
+            continue
+        what = "changed steps" if changed else "leave out"
+        assert block.carried.text == f"{title.text}, continued: {what}"
 
 
 def test_a_step_that_changes_bears_the_number_of_where_it_is_done_then(told):

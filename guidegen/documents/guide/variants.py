@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from msgspec import Struct
 
-from guidegen.documents.guide.pages import Kit, label_block
+from guidegen.documents.guide.pages import Kit, continued, label_block
 from guidegen.documents.guide.using import caution_blocks, use_row
 from guidegen.paper.blocks import Block, Paragraph
 from guidegen.sequence.conditions import variants_of
@@ -46,13 +46,16 @@ def variant_blocks(kit: Kit, sequence: PlannedSequence, rows_of: RowsOf) -> Iter
         if variant == sequence.variant:
             continue
         plan = plan_for(vehicle, context.trade, sequence.name, variant)
-        yield label_block(kit, _TITLES[variant])
+        title = _TITLES[variant]
+        yield label_block(kit, title)
         derived = derive(sequence, plan)
         breaches = simulate(sequence.name, variant, vehicle.facts, derived.order)
         if breaches or len(derived.later) > _MOST_MOVED:
-            yield from rows_of(context.sequences.variants[sequence.name, variant])
+            again = label_block(kit, continued(title))
+            rows = rows_of(context.sequences.variants[sequence.name, variant])
+            yield from (row if row.carried else row.among_others(carried=again) for row in rows)
         else:
-            yield from _differences(kit, sequence, plan, derived)
+            yield from _differences(kit, sequence, plan, derived, continued(title))
 
 
 def derive(sequence: PlannedSequence, plan: Plan) -> Derived:
@@ -91,7 +94,10 @@ def _follows(printed: Sequence[str], one: str, other: str) -> bool:
     return one in printed and printed.index(one) > printed.index(other)
 
 
-def _differences(kit: Kit, sequence: PlannedSequence, plan: Plan, derived: Derived) -> Iterator[Block]:
+def _differences(
+    kit: Kit, sequence: PlannedSequence, plan: Plan, derived: Derived, again: str
+) -> Iterator[Block]:
+    """again: what stands over the steps to leave out, and over the changed ones, where a column begins."""
     vehicle = kit.context.vehicle
     steps = {step.id: step for step in plan.steps}
     done_at = {step.id: points_of(step, plan.facts, vehicle) for step in plan.steps}
@@ -103,8 +109,9 @@ def _differences(kit: Kit, sequence: PlannedSequence, plan: Plan, derived: Deriv
         space_after_mm=1.5,
         keep_with_next=bool(left_out or told),
     )
+    out = label_block(kit, f"{again}: leave out")
     for step in left_out:
-        yield use_row(kit, step.text, _points(vehicle, step))
+        yield use_row(kit, step.text, _points(vehicle, step)).among_others(carried=out)
     if told and left_out:
         yield Paragraph(
             text=f"{_TITLES[plan.variant]}, changed steps:",
@@ -114,10 +121,11 @@ def _differences(kit: Kit, sequence: PlannedSequence, plan: Plan, derived: Deriv
             keep_with_next=True,
         )
     cautioned = {id for step in sequence.steps for id in step.cautions}
+    changed = label_block(kit, f"{again}: changed steps")
     for id in told:
         new = [c for c in (steps[id].cautions if id in steps else ()) if c not in cautioned]
         cautioned.update(new)
-        yield from caution_blocks(kit, new)
+        yield from (caution.among_others(carried=changed) for caution in caution_blocks(kit, new))
         printed, text = sequence.step(id), _text(sequence, steps, id)
         after = _text(sequence, steps, derived.later.get(id, ""))
         order = [f"comes after {_quoted(after)}"] if after else []
@@ -126,7 +134,8 @@ def _differences(kit: Kit, sequence: PlannedSequence, plan: Plan, derived: Deriv
         if order:
             text = f"{text} This {' and '.join(order)}."
         check = steps[id].check if _changed(printed, steps, done_at) else ""
-        yield use_row(kit, text, done_at.get(id) or _points(vehicle, printed), check=check)
+        row = use_row(kit, text, done_at.get(id) or _points(vehicle, printed), check=check)
+        yield row.among_others(carried=changed)
 
 
 def _text(sequence: PlannedSequence, steps: Mapping[str, Step], id: str) -> str:
