@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator, Sequence
+from statistics import fmean
 
 from guidegen.documents.handover_rows import stop_tag
 from guidegen.documents.parts import INK
@@ -12,7 +13,7 @@ from guidegen.drawing.primitives import WHITE, Circle, Item, Line, Point, Style,
 from guidegen.paper.blocks import Drawing
 from guidegen.plan.body import draw_vehicle
 from guidegen.plan.frame import Frame
-from guidegen.sequence.touring import Tour
+from guidegen.sequence.touring import Stop, Tour
 from guidegen.vehicle.model import Vehicle
 
 HEIGHT_MM = 74.0
@@ -26,6 +27,7 @@ _APART_MM = 6.0
 _CLEAR_MM = 4.4  # between a tag's middle and the circle's
 _WORD_MM = (-2.6, 0.8, 5.4)  # of the word Front, upright: left and right of its baseline, half its length
 _BEYOND_MM = 2.0
+_NUDGE = 0.02  # of the way to a stop's points
 
 
 def draw_map(vehicle: Vehicle, route: Tour, width: float, most: float = HEIGHT_MM) -> Drawing:
@@ -34,7 +36,7 @@ def draw_map(vehicle: Vehicle, route: Tour, width: float, most: float = HEIGHT_M
     items: list[Item] = [*draw_vehicle(vehicle.layout, frame, faded=True)]
     for leg in route.legs:
         items += _leg([frame.at(*p) for p in leg])
-    tags = _apart([frame.at(stop.x, stop.y) for stop in route.stops], width, height)
+    tags = _apart([_towards_points(stop, frame) for stop in route.stops], width, height)
     begin = "outside the door"
     if route.legs:
         start = frame.at(*route.legs[0][0])
@@ -52,6 +54,13 @@ def draw_map(vehicle: Vehicle, route: Tour, width: float, most: float = HEIGHT_M
     words = words if stops else "No point is located yet."
     items.append(Text(width, height - 0.8, words, 8.5, "regular", INK, "end"))
     return Drawing(items=tuple(items), width=width, height=height, title="map of the walk")
+
+
+def _towards_points(stop: Stop, frame: Frame) -> Point:
+    """The place of a stop, a little nearer to its points: the tags of two at one place part that way."""
+    x, y = frame.at(stop.x, stop.y)
+    px, py = zip(*(frame.at(point.x, point.y) for point in stop.points), strict=True)
+    return x + _NUDGE * (fmean(px) - x), y + _NUDGE * (fmean(py) - y)
 
 
 def _word_at(front: Point, tags: Sequence[Point], ways: Sequence[Sequence[Point]]) -> Point:

@@ -15,8 +15,8 @@ from guidegen.documents.handover_map import draw_map
 from guidegen.documents.handover_stops import named_stops
 from guidegen.documents.parts import INK
 from guidegen.drawing.fonts import text_width_mm
-from guidegen.drawing.primitives import WHITE, Line, Rect
-from guidegen.sequence.touring import Tour, tour
+from guidegen.drawing.primitives import WHITE, Line, Rect, Text
+from guidegen.sequence.touring import Stop, Tour, tour
 from guidegen.trade.load import load_trade
 from guidegen.vehicle.reading import read_vehicle
 
@@ -229,6 +229,19 @@ def test_two_copies_to_sign_each_on_a_leaf_of_its_own(request, context_of, texts
     for s in found:
         x0, y0, x1, y1 = s.box
         assert x0 >= 5 and x1 <= 205 and y0 >= 5 and y1 <= 292
+
+
+def test_of_two_stops_at_one_place_each_number_stands_towards_its_own_points(larch):
+    """The tag of the washroom stands on its side of the kitchen's, though one shows both from one place."""
+    front, rear = (
+        Stop((replace(larch.points[0], x=x, y=1000.0),), 4000.0, 1000.0, outside=False)
+        for x in (3000.0, 5000.0)
+    )
+    for stops in ((front, rear), (rear, front)):
+        drawing = draw_map(larch, Tour(stops, (), 0.0, 0, proved=True), 188.0)
+        at = {i.text: i.x for i in drawing.items if isinstance(i, Text) and i.text in ("1", "2")}
+        ahead, behind = (at[str(1 + stops.index(stop))] for stop in (front, rear))
+        assert ahead < behind - 5.0
 
 
 def test_the_copies_are_told_apart_at_arms_length(sheet, texts_of, seen):
