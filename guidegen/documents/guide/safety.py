@@ -321,8 +321,8 @@ def _points(kit: Kit, ways: Sequence[WayOut]) -> tuple[ServicePoint, ...]:
 
 def _listed(kit: Kit, ways: Sequence[WayOut], apart: bool = False) -> Iterator[Block]:
     """What the plan shows, by groups; apart: it is on another page, which is then named."""
-    page = page_number(_PLAN, None, "page\N{NO-BREAK SPACE}", ":")
-    where = (Span(" on the plan, "), page) if apart else (Span(":"),)
+    page = page_number(_PLAN, None, "page\N{NO-BREAK SPACE}", ".")
+    seen = (Span(" See the plan, "), page) if apart else ()
     for title, kinds in _GROUPS:
         out = title == "Ways out"
         points = numbered_ways(kit) if out else kit.context.vehicle.of_kind(*kinds)
@@ -332,6 +332,6 @@ def _listed(kit: Kit, ways: Sequence[WayOut], apart: bool = False) -> Iterator[B
         first = sorted(points, key=lambda p: ((*kinds, p.kind).index(p.kind), p.number))
         rows: list[Block] = [*key_rows(kit, in_green(kit, first))]
         if others:
-            said = (Span(f"Marked “{_EXIT}” without a number"), *where, Span(f" {named_ways(others)}."))
+            said = (Span(f"Marked “{_EXIT}” without a number: {named_ways(others)}."), *seen)
             rows.append(Paragraph(text=said, style=kit.look.body, space_before_mm=1.5))
         yield from labelled(kit, title, rows)
