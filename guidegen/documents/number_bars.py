@@ -107,7 +107,7 @@ class HookUpBars(Block, frozen=True, kw_only=True, dict=True):
 
     def _all_else_off(self) -> str:
         fixed = listed([use.load for use in self.supply.fixed])
-        return f"Alone beside the {fixed}, which has no switch" if fixed else _ALONE
+        return f"{_ALONE} but the {fixed}, which has no switch" if fixed else _ALONE
 
     def _tells_watts(self, segment: _Segment, room_mm: float) -> bool:
         return any(text.endswith(" W") for text, _ in self._label(segment, room_mm))
