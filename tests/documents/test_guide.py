@@ -280,7 +280,11 @@ def test_ways_out_are_all_doors_and_escapes_of_the_layout(context, document, lar
     layout = larch.layout
     people = [d for d in layout.doors if d.kind != "garage"]
     escapes = [w for w in (*layout.windows, *layout.roof) if w.escape]
+    lit = [o.area for o in layout.roof if o.escape]
     numbered = [p for p in larch.points if p.kind in ("habitation-door", "escape-window")]
+    numbered += [
+        p for p in larch.points if p.kind == "roof-light" and any(a.contains(p.x, p.y) for a in lit)
+    ]
     assert len(ways_out_of(context)) + len(numbered) >= len(people) + len(escapes)
     doors = {w.name for w in ways_out_of(context)}
     assert {d.name for d in people if d.kind == "cab"} <= doors
@@ -389,7 +393,9 @@ def test_uses_name_facts_kinds_and_cautions_that_exist():
     known = facts_named_in_the_docstring()
     for key, system in load_uses().items():
         assert key in trade.systems or key in ("safety", "small-fire")
-        assert set(system.cautions) <= set(trade.cautions)
+        parts = [caution.partition("?") for caution in system.cautions]
+        assert {id for id, _, _ in parts} <= set(trade.cautions)
+        assert {fact for _, _, when in parts if when for fact in when.split("+")} <= known
         for use in (*system.about, *system.use):
             assert set(use.kinds) <= set(trade.kinds), use.text
             facts = {choice.removeprefix("!") for term in use.when for choice in term.split("|")}
