@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 
 from guidegen.drawing.pdf_repeats import repeated
 from guidegen.drawing.primitives import (
+    PT_PER_MM,
     Circle,
     Destination,
     Document,
@@ -106,7 +107,7 @@ class _Writer:
         return self._file.getvalue()
 
     def _page(self, sheet: Sheet) -> None:
-        from guidegen.drawing.pdf_content import PT_PER_MM, Content
+        from guidegen.drawing.pdf_content import Content
 
         self._height_mm = sheet.height_mm
         self._canvas.setPageSize((sheet.width_mm * PT_PER_MM, sheet.height_mm * PT_PER_MM))
@@ -165,8 +166,6 @@ class _Writer:
         self._canvas.restoreState()
 
     def _group(self, group: Group, matrix: Matrix) -> None:
-        from guidegen.drawing.pdf_content import PT_PER_MM
-
         if id(group.items) in self._repeated:
             self._form_of(group)
             return
@@ -214,7 +213,6 @@ class _Writer:
         content.restore()
 
     def _picture(self, picture: Picture) -> None:
-        from guidegen.drawing.pdf_content import PT_PER_MM
         from guidegen.drawing.pdf_pictures import picture_reader
 
         self._flush()
@@ -229,8 +227,6 @@ class _Writer:
 
     def _page_box(self, matrix: Matrix, item: Link | FormField) -> tuple[float, float, float, float]:
         """The upright box round the item on the page, in points."""
-        from guidegen.drawing.pdf_content import PT_PER_MM
-
         a, b, c, d, e, f = matrix
         corners = [
             (a * x + c * y + e, b * x + d * y + f)
@@ -251,8 +247,6 @@ class _Writer:
             raise GuidegenError(f"A link must start with http:// or https://, and {link.target!r} does not")
 
     def _destination(self, destination: Destination, matrix: Matrix) -> None:
-        from guidegen.drawing.pdf_content import PT_PER_MM
-
         self._names.add(destination.name)
         y = matrix[3] * destination.y + matrix[5]
         top = (self._height_mm - y) * PT_PER_MM

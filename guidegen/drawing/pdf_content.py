@@ -12,9 +12,8 @@ from typing import TypeAlias
 
 from guidegen.drawing.fonts import text_width_mm
 from guidegen.drawing.pdf_fonts import FontBook
-from guidegen.drawing.primitives import Circle, Colour, Line, Path, Rect, Style, Text
+from guidegen.drawing.primitives import PT_PER_MM, Circle, Colour, Line, Path, Rect, Style, Text
 
-PT_PER_MM = 72 / 25.4
 _ARC = 4 / 3 * (math.sqrt(2) - 1)  # a quarter circle as one cubic, error 0.03 % of the radius
 
 # A hundredth of a point is 3.5 thousandths of a millimetre.

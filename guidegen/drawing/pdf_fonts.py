@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from functools import cache
 from io import BytesIO
 from itertools import groupby
-from operator import itemgetter
 from typing import Any
 
 from reportlab.lib.rl_accel import escapePDF
@@ -121,16 +120,24 @@ def first_font() -> str:
     return str(font.fontName)
 
 
-class _Codes(dict[str, tuple[str, str]]):
-    """Each character's font resource ("/F1+0") and its code in a literal string, given out as it is met."""
+class _Codes(dict[int, str]):
+    """Each character's code in a literal string, given out as it is met: a table for `str.translate`.
+
+    resources: the font resource ("/F1+0") of each. only: theirs while there is but one, else "".
+    """
 
     def __init__(self, font: TTFont, doc: Any) -> None:
         super().__init__()
         self._font, self._doc = font, doc
+        self.resources: dict[str, str] = {}
+        self.only = ""
 
-    def __missing__(self, character: str) -> tuple[str, str]:
-        ((subset, code),) = self._font.splitString(character, self._doc)
-        found = self[character] = (self._font.getSubsetInternalName(subset, self._doc), escapePDF(code))
+    def __missing__(self, ordinal: int) -> str:
+        ((subset, code),) = self._font.splitString(chr(ordinal), self._doc)
+        name = self._font.getSubsetInternalName(subset, self._doc)
+        self.only = name if not self.resources or name == self.only else ""
+        self.resources[chr(ordinal)] = name
+        found = self[ordinal] = str(escapePDF(code))
         return found
 
 
@@ -153,8 +160,12 @@ class FontBook:
     def _code(self, text: str, weight: Weight) -> Iterator[tuple[str, str]]:
         for face, part in runs(text, weight):
             codes = self._codes_of(face)
-            for name, same in groupby([codes[character] for character in part], key=itemgetter(0)):
-                yield name, f"({''.join([code for _, code in same])})"
+            coded = part.translate(codes)
+            if codes.only:
+                yield codes.only, f"({coded})"
+                continue
+            for name, same in groupby(part, key=codes.resources.__getitem__):
+                yield name, f"({''.join(same).translate(codes)})"
 
     def _codes_of(self, face: Face) -> _Codes:
         codes = self._codes.get(face)

@@ -19,6 +19,7 @@ Command: TypeAlias = (
     tuple[str] | tuple[str, float, float] | tuple[str, float, float, float, float, float, float]
 )
 
+PT_PER_MM = 72 / 25.4
 BLACK: Colour = "#000000"
 WHITE: Colour = "#ffffff"
 

@@ -5,11 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
+from typing import TypeAlias
 
 from msgspec import Struct
 
 from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.model import Box
+
+_Piece: TypeAlias = tuple[Point, Point, float, float]
 
 PROUD_MM = 1.5  # how far a site may stand outside the body with no dent in the ring
 FINE = 4  # places per pitch of a ring
@@ -64,15 +67,9 @@ class Offset(Struct, frozen=True):
     hull: tuple[Point, ...]
     distance: float
 
-    def pieces(self) -> list[tuple[Point, Point, float, float]]:
+    def pieces(self) -> tuple[_Piece, ...]:
         """Corner, unit direction of the edge that follows, its length, and the arc's angle before it."""
-        n, found = len(self.hull), []
-        steps = [_step(self.hull[k], self.hull[(k + 1) % n]) for k in range(n)]
-        for k in range(n):
-            (ax, ay, _), (bx, by, length) = steps[k - 1], steps[k]
-            bend = math.atan2(ax * by - ay * bx, ax * bx + ay * by)
-            found.append((self.hull[k], (bx, by), length, bend if n > 2 else math.pi))
-        return found
+        return _pieces(self.hull)
 
     def ports(self, pitch: float, phase: float, ring: int, fine: int) -> list[Port]:
         """Ports at equal distances along the curve, clockwise: as many as keep at least pitch, fine times."""
@@ -80,20 +77,35 @@ class Offset(Struct, frozen=True):
         total = sum(length + self.distance * bend for _, _, length, bend in pieces)
         count = max(1, math.floor(total / pitch)) * fine
         step, at, out = total / count, phase * fine * total / count, []
+        distance = self.distance
         for (cx, cy), (dx, dy), length, bend in pieces:
-            arc = self.distance * bend
-            while at < arc:
-                angle = math.atan2(dy, dx) - math.pi / 2 - bend + at / self.distance
-                nx, ny = math.cos(angle), math.sin(angle)
-                out.append(Port(cx + nx * self.distance, cy + ny * self.distance, (nx, ny), ring))
-                at += step
+            arc = distance * bend
+            if at < arc:
+                first = math.atan2(dy, dx) - math.pi / 2 - bend
+                while at < arc:
+                    angle = first + at / distance
+                    nx, ny = math.cos(angle), math.sin(angle)
+                    out.append(Port(cx + nx * distance, cy + ny * distance, (nx, ny), ring))
+                    at += step
             at -= arc
-            while at < length:
-                px, py = cx + dy * self.distance + dx * at, cy - dx * self.distance + dy * at
-                out.append(Port(px, py, (dy, -dx), ring))
-                at += step
+            if at < length:
+                x, y, normal = cx + dy * distance, cy - dx * distance, (dy, -dx)
+                while at < length:
+                    out.append(Port(x + dx * at, y + dy * at, normal, ring))
+                    at += step
             at -= length
         return out[:count]
+
+
+@lru_cache(maxsize=128)  # of one hull at every distance
+def _pieces(hull: tuple[Point, ...]) -> tuple[_Piece, ...]:
+    n, found = len(hull), []
+    steps = [_step(hull[k], hull[(k + 1) % n]) for k in range(n)]
+    for k in range(n):
+        (ax, ay, _), (bx, by, length) = steps[k - 1], steps[k]
+        bend = math.atan2(ax * by - ay * bx, ax * bx + ay * by)
+        found.append((hull[k], (bx, by), length, bend if n > 2 else math.pi))
+    return tuple(found)
 
 
 def _step(a: Point, b: Point) -> tuple[float, float, float]:
@@ -132,13 +144,21 @@ def round_boundary(
     for ring in range(rings):
         curve = Offset(hull, offset + size / 2 + ring * (size + gap))
         here = []
-        for k, port in enumerate(_even_ports(curve, size + gap, ring)):
-            if fits(port, size, size, room, obstacles, gap):
+        for k, port in _within(_even_ports(curve, size + gap, ring), size / 2, room):
+            if not obstacles or fits(port, size, size, room, obstacles, gap):
                 if k % FINE == 0:
                     here.append(len(places))
                 places.append(port)
         even.append(tuple(here))
     return Boundary(tuple(places), tuple(even))
+
+
+def _within(ports: Sequence[Port], half: float, room: Box) -> list[tuple[int, Port]]:
+    """Those whose badges, of so much on each side, lie in the room, with their indices: `fits` for many."""
+    left, top = room[0], room[1]
+    right, bottom = left + room[2], top + room[3]
+    across = [(k, port) for k, port in enumerate(ports) if left <= port.x - half and port.x + half <= right]
+    return [(k, port) for k, port in across if top <= port.y - half and port.y + half <= bottom]
 
 
 @lru_cache(maxsize=128)  # the rooms and the attempts of one task ask for the same rings

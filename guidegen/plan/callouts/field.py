@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from itertools import repeat
+from itertools import chain, repeat
 from typing import TypeAlias
 
 from guidegen.drawing.primitives import Point
@@ -20,9 +20,10 @@ HATCH_MM = 1.0  # what a leader along a 45° hatching may cost to turn
 HATCH_SINE = math.sin(math.radians(82))  # of twice the angle: within 4° of the hatching
 SLIDE = 4  # places either way that a callout may slide when all is clean
 
-_NONE: tuple[int, list[int]] = (0, [])
-# A leader: left, right, top and bottom of the box about it, its start, its end, its direction, its length.
-_Ray: TypeAlias = tuple[float, float, float, float, float, float, float, float, float, float, float]
+# A leader: the box about it (left, right, top, bottom), then its start, its end, its direction, its length.
+_Ray: TypeAlias = tuple[
+    tuple[float, float, float, float], tuple[float, float, float, float, float, float, float]
+]
 
 
 class RoundField:
@@ -53,7 +54,8 @@ class RoundField:
         self._ends = [(p.x, p.y) for p in places]
         self._at = [-1] * self.count
         self._costs = [0.0] * self.count
-        self._rays: list[_Ray] = [(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)] * self.count
+        self._boxes = [(0.0, 0.0, 0.0, 0.0)] * self.count
+        self._rays = [(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)] * self.count
         self._known_rays: list[dict[int, _Ray]] = [{} for _ in sites]
         self._known: dict[int, list[tuple[float, int]]] = {}
         self._rest: dict[int, Iterator[tuple[float, int]]] = {}
@@ -82,8 +84,8 @@ class RoundField:
         self._at[i] = place
         self._moves += 1
         self._moved[i] = self._moves
-        self._rays[i] = self._ray(i, place)
-        _, _, _, _, ax, ay, x, y, _, _, length = self._rays[i]
+        self._boxes[i], self._rays[i] = self._ray(i, place)
+        ax, ay, x, y, _, _, length = self._rays[i]
         self._costs[i] = self._cost(i, length, math.atan2(y - ay, x - ax))
 
     def _cost(self, i: int, length: float, angle: float) -> float:
@@ -91,10 +93,13 @@ class RoundField:
 
     def choices(self, i: int) -> Iterator[tuple[float, int]]:
         """Places whose leader from site i passes no marker and no obstacle too near, cheapest first."""
-        if i not in self._known:
-            self._known[i], self._rest[i] = [], self._free_places(i)
-        known = self._known[i]
-        yield from known
+        known = self._known.get(i)
+        if known is None:
+            known, self._rest[i] = self._known.setdefault(i, []), self._free_places(i)
+        return chain(known, self._unknown(i, known))
+
+    def _unknown(self, i: int, known: list[tuple[float, int]]) -> Iterator[tuple[float, int]]:
+        """The choices that nobody has asked for yet."""
         for choice in self._rest[i]:
             known.append(choice)
             yield choice
@@ -103,25 +108,25 @@ class RoundField:
         self, i: int, order: list[int], row: Sequence[float], limit: float
     ) -> tuple[int, list[int]] | None:
         """As in Field; what callout i met at a place before is likely to stand there still."""
-        covered, moved, witnesses = self._covered, self._moved, self._witnesses[i]
+        covered, moved, witnesses, meets = self._covered, self._moved, self._witnesses[i], self._meets
         found, most = None, limit
         for cost, place in self.choices(i):
-            met, known = covered[place], cost
-            for j in met:
+            here, known, seen = covered[place], cost, None
+            for j in here:
                 known += row[j]
             if known < most and place in witnesses:
-                then, others = witnesses[place]
+                then, others = seen = witnesses[place]
                 for j in others:
-                    if moved[j] <= then and j not in met:
+                    if moved[j] <= then and j not in here:
                         known += row[j]
             if known >= limit:  # the choices come in two runs: cheaper ones may follow dear ones
                 if cost >= (limit if known < most else most):
                     break
                 continue
-            price, met = self.clashes(i, place, order, row, limit - cost)
+            price, met = meets(i, place, order, row, limit - cost, here, seen)
             if price + cost < limit:
                 limit, found = price + cost, (place, met)
-            elif met:
+            elif met and met[-1] != order[0]:
                 to_front(order, met[-1])
         return found
 
@@ -129,13 +134,14 @@ class RoundField:
         sight, ends, least = self.sight, self._ends, self._least[i]
         ax, ay = sight.places[i]
         away = list(map(math.dist, repeat((ax, ay)), ends))
-        low = min(away, default=0.0)
+        low, atan2 = min(away, default=0.0), math.atan2
         for least_mm, most_mm in ((0.0, low + NEAR_MM), (low + NEAR_MM, low + WINDOW_MM)):
             near = [k for k, d in enumerate(away) if least_mm <= d < most_mm]
-            angles = [math.atan2(ends[k][1] - ay, ends[k][0] - ax) for k in near]
+            angles = [atan2(y - ay, x - ax) for x, y in map(ends.__getitem__, near)]
             found = [(away[k] + price, k, angle) for k, angle, price in sight.open(i, near, angles)]
-            for d, k, angle in sorted(found):
-                if not sight.obstructed(i, angle, ends[k]):
+            found.sort()
+            for d, k, angle in found:
+                if not (sight.obstacles and sight.obstructed(i, angle, ends[k])):
                     yield cost_of(d, least), k
 
     def nearby(self, i: int) -> list[tuple[float, int]]:
@@ -202,25 +208,45 @@ class RoundField:
     def clashes(
         self, i: int, place: int, order: Sequence[int], row: Sequence[float], limit: float
     ) -> tuple[float, list[int]]:
-        total, moved = 0.0, self._moved
-        met = [j for j in self._covered[place] if j != i]
-        for j in met:
-            total += row[j]
-        then, others = self._witnesses[i].get(place, _NONE)
-        for j in others:  # most stand there still, and spoil the place
-            if moved[j] <= then and j not in met:
-                met.append(j)
+        seen = self._witnesses[i].get(place)
+        return self._meets(i, place, order, row, limit, self._covered[place], seen)
+
+    def _meets(
+        self,
+        i: int,
+        place: int,
+        order: Sequence[int],
+        row: Sequence[float],
+        limit: float,
+        here: list[int],
+        seen: tuple[int, list[int]] | None,
+    ) -> tuple[float, list[int]]:
+        """As `clashes`; here: whose badges stand too near. seen: whom it met when it was last asked."""
+        total = 0.0
+        if here:
+            met = [j for j in here if j != i]
+            for j in met:
                 total += row[j]
+        else:
+            met = []
+        if seen:
+            then, others = seen
+            moved = self._moved
+            for j in others:  # most stand there still, and spoil the place
+                if moved[j] <= then and j not in met:
+                    met.append(j)
+                    total += row[j]
         if total >= limit:
             return total, met
-        left, right, top, bottom, ax, ay, ex, ey, ux, uy, length = self._ray(i, place)
+        (left, right, top, bottom), (ax, ay, ex, ey, ux, uy, length) = self._ray(i, place)
         reach, share, mixed = self._reaches[i], self._shares[i], self._mixed
-        rays, reaches, shares = self._rays, self._reaches, self._shares
+        boxes, rays, reaches, shares = self._boxes, self._rays, self._reaches, self._shares
         known = tuple(met)
         for j in order:
-            l2, r2, t2, b2, sx, sy, bx, by, wx, wy, reached = rays[j]
+            l2, r2, t2, b2 = boxes[j]
             if l2 > right or r2 < left or t2 > bottom or b2 < top:
                 continue
+            sx, sy, bx, by, wx, wy, reached = rays[j]
             px, py, qx, qy = bx - ax, by - ay, ex - sx, ey - sy
             badge_off, end_off = ux * py - uy * px, wx * qy - wy * qx
             far = reaches[j]
@@ -256,7 +282,8 @@ class RoundField:
             dx, dy = x - ax, y - ay
             length = math.hypot(dx, dy)
             box = (min(ax, x) - by, max(ax, x) + by, min(ay, y) - by, max(ay, y) + by)
-            found = self._known_rays[i][place] = (*box, ax, ay, x, y, dx / length, dy / length, length)
+            found = (box, (ax, ay, x, y, dx / length, dy / length, length))
+            self._known_rays[i][place] = found
         return found
 
 

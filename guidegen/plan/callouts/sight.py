@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from itertools import accumulate
 
 from guidegen.drawing.primitives import Point
@@ -37,14 +37,14 @@ class Sight:
         angles, prices = self._prices[i]
         return prices[bisect_right(angles, angle)]
 
-    def open(
-        self, i: int, keys: Iterable[int], angles: Iterable[float]
-    ) -> Iterator[tuple[int, float, float]]:
+    def open(self, i: int, keys: Iterable[int], angles: Iterable[float]) -> list[tuple[int, float, float]]:
         """Those keys at whose angle a leader of site i passes no marker, with the angle and its price."""
         (starts, ends), (steps, prices) = self.ranges[i], self._prices[i]
-        for key, angle in zip(keys, angles, strict=True):
-            if angle > ends[bisect_right(starts, angle) - 1]:
-                yield key, angle, prices[bisect_right(steps, angle)]
+        return [
+            (key, angle, prices[bisect_right(steps, angle)])
+            for key, angle in zip(keys, angles, strict=True)
+            if angle > ends[bisect_right(starts, angle) - 1]
+        ]
 
     def length(self, i: int, end: Point) -> float:
         """Of the leader from site i to end in mm, its price added."""
