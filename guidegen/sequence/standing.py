@@ -27,6 +27,7 @@ FIXED = {
     "hot-taps": "Inside, at every hot tap",
     "windows": "Inside, at every window",
     "lockers": "Outside, at every locker",
+    "wheels": "Outside, at the wheels",
     "round": "Outside, all the way round",
     "inside": "Inside",
     "outside": "Outside",

@@ -105,7 +105,11 @@ class Terrain:
             found = [self._within(*opening_foot(self.layout, w)) for w in self.layout.windows if w.opens]
         elif stop == "lockers":
             found = [self._near(self._before(hatch)) for hatch in self.layout.hatches]
-        usual = self.outside if stop in ("outside", "lockers") else self.inside
+        elif stop == "wheels":
+            for wheel in self.layout.wheels:
+                side = "offside" if wheel.y > self.layout.width / 2 else "nearside"
+                found.append(self._near(Spot("outside", mark=self._mark(wheel.x, wheel.y, side))))
+        usual = self.outside if stop in ("outside", "lockers", "wheels") else self.inside
         return tuple(dict.fromkeys(found)) or (usual,)
 
     def _within(self, x: float, y: float, room: str = "") -> int:

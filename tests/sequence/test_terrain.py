@@ -182,7 +182,7 @@ def test_walking_is_a_metric(seed: int, vehicles_by_chance: ModuleType) -> None:
     terrain = Terrain(vehicle.layout)
     for point in vehicle.points:
         terrain.spot_of(point)
-    for stop in ("pitch-post", "taps", "round", "windows", "lockers"):
+    for stop in ("pitch-post", "taps", "round", "windows", "lockers", "wheels"):
         terrain.fixed(stop)
     spots = range(len(terrain.spots))
     cost = [[w + DOOR_MM * d for w, d in (terrain.distance(a, b) for b in spots)] for a in spots]
@@ -255,3 +255,12 @@ def _meet(own: Area, others: list[Area]) -> bool:
 
 def _box(area: Area) -> Polygon:
     return box(area.x, area.y, area.x + area.length, area.y + area.width)
+
+
+def test_chocks_are_set_at_the_wheels_of_both_sides() -> None:
+    layout = read_layout("caravan-end-washroom")
+    terrain = Terrain(layout)
+    spots = [terrain.place_of(spot) for spot in terrain.fixed("wheels")]
+    assert any(y < 0 for _, y in spots) and any(y > layout.width for _, y in spots)
+    axles = [wheel.x for wheel in layout.wheels]
+    assert all(min(axles) - 700 <= x <= max(axles) + 700 for x, _ in spots)

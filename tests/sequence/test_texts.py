@@ -104,6 +104,7 @@ def test_every_place_of_a_step_exists(step: Step) -> None:
         "hot-taps",
         "windows",
         "lockers",
+        "wheels",
         "round",
         "inside",
         "outside",
