@@ -51,16 +51,24 @@ def place_in_photo(
 
     share: of the upright picture's width from its left, of its height from its top. None where it is cut off.
     """
-    with opened(path) as image:
-        size = image.size
-        if _orientation(image) in _TURNED:
-            size = size[::-1]
+    size = _upright_size(path)
     scale = max(width_mm / size[0], height_mm / size[1])
     x, y = (
         (part - 0.5) * pixels * scale + length / 2
         for part, pixels, length in zip(share, size, (width_mm, height_mm), strict=True)
     )
     return (x, y) if 0 <= x <= width_mm and 0 <= y <= height_mm else None
+
+
+def photo_ratio(path: Path) -> float:
+    """Width to height of the upright picture. Raises GuidegenError when it cannot be read or is too large."""
+    width, height = _upright_size(path)
+    return width / height
+
+
+def _upright_size(path: Path) -> tuple[int, int]:
+    with opened(path) as image:
+        return image.size[::-1] if _orientation(image) in _TURNED else image.size
 
 
 @contextmanager

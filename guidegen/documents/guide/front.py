@@ -9,7 +9,7 @@ from guidegen.documents.guide.pages import Bound, Kit
 from guidegen.documents.guide.rows import address_lines, web_block
 from guidegen.documents.parts import INK, SOFT_INK
 from guidegen.drawing.logos import prepare_logo
-from guidegen.drawing.pictures import prepare_photo
+from guidegen.drawing.pictures import photo_ratio, prepare_photo
 from guidegen.drawing.primitives import Destination, Item, Line, Link, Picture, Style, Text, moved
 from guidegen.paper.blocks import Block, Paragraph
 from guidegen.paper.flow import Frame, draw_all, fill
@@ -143,8 +143,9 @@ def _picture(kit: Kit, y: float, room: float) -> Iterator[Item]:
     look, vehicle = kit.look, kit.context.vehicle
     if vehicle.photo:
         height = min(room, look.width * 0.62)
-        data = prepare_photo(vehicle.photo, look.width, height)
-        yield Picture(0.0, y, look.width, height, data, vehicle.name)
+        width = min(look.width, height * photo_ratio(vehicle.photo))  # whole, with its wheels
+        data = prepare_photo(vehicle.photo, width, height)
+        yield Picture((look.width - width) / 2, y, width, height, data, vehicle.name)
         return
     frame = fit_frame(vehicle.layout, (0.0, y, look.width, room), "landscape", vehicle.nearside, 1 / 30)
     yield from draw_body(vehicle.layout, frame)
