@@ -53,7 +53,8 @@ def _symbols() -> Iterator[Row]:
 
     users: dict[str, list[str]] = {}
     for kind in load_trade().kinds.values():
-        users.setdefault(kind.symbol, []).append(kind.id)
+        for symbol in (kind.symbol, *dict(kind.symbol_if).values()):
+            users.setdefault(symbol, []).append(kind.id)
     for name in symbol_names():
         yield name, ", ".join(users.get(name, ()))
 

@@ -57,9 +57,13 @@ def _blocks(trade: Trade, width: float) -> Iterator[Block]:
     yield Heading(text="Symbols", style=TextStyle(TITLE_PT, "bold"), destination="symbols", level=0)
     for system in trade.systems.values():
         kinds = [kind for kind in trade.kinds.values() if kind.system == system.id]
-        entries = [_Entry(k.symbol, k.name, k.id, k.colour or system.colour) for k in kinds]
+        entries = [
+            _Entry(name, symbol_title(name) or k.name, k.id, k.colour or system.colour)
+            for k in kinds
+            for name in (k.symbol, *dict(k.symbol_if).values())
+        ]
         yield from _group(system.name, system, entries, width)
-    used = {kind.symbol for kind in trade.kinds.values()}
+    used = {name for k in trade.kinds.values() for name in (k.symbol, *dict(k.symbol_if).values())}
     signs = [_Entry(name, symbol_title(name) or name, name) for name in symbol_names() if name not in used]
     yield from _group("safety signs", None, signs, width)
 

@@ -33,7 +33,7 @@ def numbered_row(
         number=point.number,
         name_text=point.name,
         place=point.place if place else "",
-        symbol_name=context.trade.kinds[point.kind].symbol,
+        symbol_name=context.trade.kinds[point.kind].symbol_on(context.vehicle.facts),
         colour=colour_of(point, context.trade),
         style=style,
     )

@@ -33,7 +33,7 @@ def key_blocks(
                 number=point.number,
                 name_text=point.name,
                 place=_place(point.place, point.note) if places else "",
-                symbol_name=trade.kinds[point.kind].symbol,
+                symbol_name=trade.kinds[point.kind].symbol_on(vehicle.facts),
                 colour=colour_of(point, trade),
                 style=style,
             )
@@ -61,7 +61,7 @@ def to_locate_blocks(context: Context, systems: Collection[str], style: TextStyl
             number="?",
             name_text=item.name,
             place=NOT_LOCATED,
-            symbol_name=kinds[item.kind].symbol,
+            symbol_name=kinds[item.kind].symbol_on(context.vehicle.facts),
             colour=INK,
             style=style,
         )

@@ -9,6 +9,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.documents.context import Context
 from guidegen.documents.parts import INK
@@ -75,7 +76,9 @@ def _points(context: Context) -> list[ServicePoint]:
 
 def _numbered(context: Context, point: ServicePoint) -> NumberSticker:
     trade = context.trade
-    return NumberSticker(point.number, point.name, trade.kinds[point.kind], trade.systems[point.system])
+    kind = trade.kinds[point.kind]
+    shown = replace(kind, symbol=kind.symbol_on(context.vehicle.facts))
+    return NumberSticker(point.number, point.name, shown, trade.systems[point.system])
 
 
 def _warnings(context: Context) -> Iterator[_Warning]:

@@ -144,7 +144,8 @@ def _handed_over(fields: dict[str, Any]) -> HandedOver:
 def _kind(fields: dict[str, Any]) -> Kind:
     form = {"form": _form(fields["form"], fields["id"])} if "form" in fields else {}
     told = _told("kinds.yaml", fields.get("told", ()))
-    plain: Kind = _record(Kind, "kinds.yaml", {**fields, **form, "told": told})
+    others = tuple(fields.get("symbol_if", {}).items())
+    plain: Kind = _record(Kind, "kinds.yaml", {**fields, **form, "told": told, "symbol_if": others})
     return plain
 
 

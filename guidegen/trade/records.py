@@ -75,6 +75,11 @@ class Kind(Struct, frozen=True):
     says: str = ""  # word for what `serves` means: "isolates", "feeds", "controls", "drains", "vents"
     colour: str = ""  # instead of the system's: ISO 3864 fire red, warning yellow (always edged in black)
     form: Form | None = None  # None: nothing is seen but the point itself
+    symbol_if: tuple[tuple[str, str], ...] = ()  # facts, each with the symbol that is then drawn instead
+
+    def symbol_on(self, facts: frozenset[str]) -> str:
+        """The symbol for a vehicle with these facts."""
+        return next((symbol for fact, symbol in self.symbol_if if fact in facts), self.symbol)
 
     def of(self, facts: frozenset[str]) -> Kind:
         """The kind with the sentence that is true of a vehicle with these facts."""

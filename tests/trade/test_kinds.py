@@ -199,6 +199,16 @@ def test_a_kind_has_a_symbol(kind: Kind) -> None:
     assert symbol_shapes(kind.symbol)
 
 
+def test_a_satellite_aerial_is_a_dish_and_any_other_a_rod() -> None:
+    aerial = TRADE.kinds["aerial"]
+    dish = aerial.symbol_on(frozenset({"aerial", "aerial.satellite"}))
+    assert (dish, aerial.symbol_on(frozenset({"aerial", "aerial.directional"}))) == (
+        "satellite-aerial",
+        "aerial",
+    )
+    assert symbol_shapes(dish)
+
+
 def test_names_and_symbols_are_not_used_twice() -> None:
     found = TRADE.kinds.values()
     assert len({kind.name for kind in found}) == len(found)

@@ -126,7 +126,7 @@ def key_rows(kit: Kit, points: Sequence[ServicePoint], *, anchors: bool = False)
         row = key_line(
             kit,
             linked_badges(kit, (point,), 1, {point.id: colour}),
-            trade.kinds[point.kind].symbol,
+            trade.kinds[point.kind].symbol_on(kit.context.vehicle.facts),
             colour,
             Paragraph(text=(Span(point.name, "bold", target=target),), style=style),
             Paragraph(text=place, style=style),
@@ -149,7 +149,7 @@ def missing_blocks(kit: Kit, systems: Collection[str] = ()) -> Iterator[Block]:
         key_line(
             kit,
             marked_badge(kit, "?"),
-            kinds[item.kind].symbol,
+            kinds[item.kind].symbol_on(kit.context.vehicle.facts),
             INK,
             Paragraph(text=item.name, style=style.bold),
             Paragraph(text=NOT_LOCATED, style=style),
