@@ -34,6 +34,8 @@ _SHEET = A4.landscape
 _WALL = A3.landscape
 _COLUMNS, _KEY_COLUMN_MM = 3, 62.0
 _WALL_COLUMNS = 6
+# On a wall chart of so few numbers there is room to enlarge them by pushing each so far, on A4.
+_WALL_FEW, _WALL_ASIDE_MM = 40, 9.0
 _ENLARGED = 2**0.5  # from A4 to A3
 _OVER_KEY_MM = 3.0
 _LOWER_MM = 2.0  # than on the plan alone: the head is higher, and the legend stands under it
@@ -255,7 +257,8 @@ def _wall(kit: _Kit, found: Arrangement) -> Iterator[Sheet]:
     frame = page.frames()[0]
     left = frame.x + (frame.width - width * _ENLARGED) / 2 - x * _ENLARGED
     top = frame.y + (frame.height - height * _ENLARGED) / 2 - y * _ENLARGED
-    large = Group(kit.plan(found), transform=(_ENLARGED, 0.0, 0.0, _ENLARGED, left, top))
+    shown = for_afar(found, _WALL_ASIDE_MM) if len(kit.points) <= _WALL_FEW else found
+    large = Group(kit.plan(shown), transform=(_ENLARGED, 0.0, 0.0, _ENLARGED, left, top))
     yield page.sheet((large, *_legend(kit, page, _ENLARGED)), 1, total)
     for number, key in enumerate(pages, 2):
         yield page.sheet((key,), number, total)
