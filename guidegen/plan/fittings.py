@@ -18,6 +18,10 @@ Box: TypeAlias = tuple[float, float, float, float]  # x, y of the top left corne
 
 LEAST_MM = 3.6  # on paper: so much shows of a small fitting round its marker
 _NARROWEST_MM, _LONGER_MM = 2.4, 3.0  # of what is left beside another: less would hide under the marker
+_SLIM, _SLIMMEST_MM = (
+    (0.8, 0.65, 0.5, 0.4),
+    1.7,
+)  # shares of a side in a narrow gap, and the least that is left
 _APART_MM = 0.4
 _JOINED = "cap"
 _PIPE = "spout"
@@ -67,7 +71,7 @@ def draw_fittings(fittings: Sequence[Fitting], taken: Sequence[Box], room: Box) 
     """The fittings, within the room, clear of what is drawn there already and of one another.
 
     Small ones keep their size and larger ones end beside them. One of which too little would be left stands
-    beside its place. What stands within a door, say, is not drawn.
+    beside its place, slimmer where there is less room. What stands within a door, say, is not drawn.
     """
     items: list[Item] = []
     drawn: list[Box] = []
@@ -79,6 +83,9 @@ def draw_fittings(fittings: Sequence[Fitting], taken: Sequence[Box], room: Box) 
         if not (box and _shows(box, one.box)):
             places = [place for other in joined if other is not one for place in other.places]
             box = _moved_aside(one.box, (*taken, *drawn), room, places)
+            if not (box or any(_inside(place, other) for place in one.places for other in taken)):
+                ways = (_moved_aside(slim, (*taken, *drawn), room, places) for slim in _slimmer(one.box))
+                box = next(filter(None, ways), None)
         if box:
             drawn.append(box)
             items += SHAPES[one.shape](box)
@@ -111,6 +118,21 @@ def _moved_aside(box: Box, others: Sequence[Box], room: Box, places: Sequence[Po
         and not any(_holds(way, place) for place in places)
     )
     return min(free, key=lambda way: (abs(way[0] - x) + abs(way[1] - y), way), default=None)
+
+
+def _inside(place: Point, box: Box) -> bool:
+    x, y, width, height = box
+    return x < place[0] < x + width and y < place[1] < y + height
+
+
+def _slimmer(box: Box) -> Iterator[Box]:
+    """The box narrower or lower about its middle, as long as its other side shows round its marker."""
+    x, y, width, height = box
+    for share in _SLIM:
+        if width * share > _SLIMMEST_MM and height > _LONGER_MM:
+            yield (x + width * (1 - share) / 2, y, width * share, height)
+        if height * share > _SLIMMEST_MM and width > _LONGER_MM:
+            yield (x, y + height * (1 - share) / 2, width, height * share)
 
 
 def _less(box: Box) -> Box:

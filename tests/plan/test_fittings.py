@@ -145,9 +145,18 @@ def test_from_above_one_looks_down_a_pipe() -> None:
 def test_a_flap_that_finds_no_room_is_not_drawn_where_a_vent_is_marked() -> None:
     """Else one would look for a flap at the vent."""
     wheel: Box = (56.5, 10.0, 14.0, 40.0)
-    vent, flap = fitting("louvres", (53.0, 30.0), 9.6, 4.8), fitting("flap", (56.4, 30.0), 4.0, 3.6)
+    vent, flap = fitting("louvres", (55.0, 30.0), 9.6, 4.8), fitting("flap", (56.4, 30.0), 4.0, 3.6)
     (box,) = outer(draw_fittings([vent, flap], [wheel], ROOM))
-    assert area(box).contains(ShapelyPoint(53.0, 30.0)) and box[3] == pytest.approx(4.8)
+    assert area(box).contains(ShapelyPoint(55.0, 30.0)) and box[3] == pytest.approx(4.8)
+
+
+def test_a_flap_in_a_narrow_gap_is_slimmer_and_still_shows_round_its_marker() -> None:
+    """On small paper a fuel filler stands between the cab door and the gas locker."""
+    door, locker = (20.0, 10.0, 15.2, 40.0), (38.6, 20.0, 9.0, 20.0)
+    (box,) = outer(draw_fittings([fitting("cap", (36.0, 30.0), 2.0, 2.0)], [door, locker], ROOM))
+    assert not any(area(box).intersects(area(other)) for other in (door, locker))
+    assert box[2] < LEAST_MM == box[3], "its height shows above and below the marker"
+    assert area(box).distance(ShapelyPoint(36.0, 30.0)) == 0.0
 
 
 @pytest.mark.parametrize("sample", ["bramble", "fern"])
