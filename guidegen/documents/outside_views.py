@@ -9,7 +9,8 @@ from msgspec import Struct
 
 from guidegen.documents.context import Context
 from guidegen.documents.parts import BADGE_MM, badge_width_mm, badges
-from guidegen.drawing.primitives import Circle, Item, Line, Path, Point, Rect, Style, moved
+from guidegen.drawing.fonts import cap_height_mm, text_width_mm
+from guidegen.drawing.primitives import Circle, Item, Line, Path, Point, Rect, Style, Text, moved
 from guidegen.plan.body import body_polygon
 from guidegen.plan.callouts import (
     Aside,
@@ -31,7 +32,8 @@ from guidegen.plan.elevation import (
 )
 from guidegen.plan.elevation_frame import ElevationFrame, fit_elevation
 from guidegen.plan.fittings import TANK, Fitting, draw_fittings, fitting, from_above, hung
-from guidegen.plan.frame import fit_frame
+from guidegen.plan.floor import WORD_PT
+from guidegen.plan.frame import Frame, Hand, fit_frame
 from guidegen.plan.markers import INK, LEADER_MM, colour_of, system_mark
 from guidegen.plan.pens import EDGE_MM, PLAIN
 from guidegen.plan.seen import CASE_MM, Case, awning_case, lockers_about, on_roof, on_side
@@ -52,6 +54,7 @@ _AWNING_KINDS = ("awning", "awning-winder")
 _ROOF_KINDS = ("roof-light", "heater-flue-roof", "solar-panel")
 _EDGE_MM = 150.0  # of the vehicle: nothing is fitted on the rounded edge of its roof
 _BETWEEN_MM = 0.6
+_OFF_MM = 1.1  # of a word from the body that it stands beside
 _ON_A_LINE = 4
 _LONGEST_MM = (
     45.0  # of a leader: from the middle of the roof and the sill to the badges beyond, with some over
@@ -174,9 +177,27 @@ def views_from_above(
             taken = [frame.box(area) for area in openings]
             fitted = draw_fittings(fittings, taken, frame.box(_roof(layout)))
             bar = frame.box(Area(-layout.drawbar, 0.0, layout.drawbar, layout.width))
-            space = _Space(body_polygon(layout, frame), (bar,), box, _run_over(fittings, at, taken))
+            words = tuple(_words(layout, frame, vehicle.nearside))
+            clear = (bar, *(taking for _, taking in words))
+            keep_off = (*_run_over(fittings, at, taken), *((taking, "") for _, taking in words))
+            space = _Space(body_polygon(layout, frame), clear, box, keep_off)
             marked = nudge({p.id: at[p.id] for p in points})
-            yield _view(context, title, points, (*draw(layout, frame), *fitted), marked, space, over)
+            drawn = (*draw(layout, frame), *fitted, *(word for word, _ in words))
+            yield _view(context, title, points, drawn, marked, space, over)
+
+
+def _words(layout: Layout, frame: Frame, nearside: Hand) -> Iterator[tuple[Text, Box]]:
+    """Front before the nose, Nearside and Offside at the rear corners, each with the box that it takes."""
+    x1, y1, wide, high = frame.box(Area(-layout.drawbar, 0.0, layout.length + layout.drawbar, layout.width))
+    cap, x2, y2 = cap_height_mm(WORD_PT), x1 + wide, y1 + high
+    long = text_width_mm("Front", WORD_PT, "bold")
+    middle = y1 + high / 2
+    word = Text(x1 - _OFF_MM, middle, "Front", WORD_PT, "bold", INK, "middle", turn_deg=-90)
+    yield word, (x1 - _OFF_MM - cap, middle - long / 2, cap, long)
+    below, above = ("Nearside", "Offside") if nearside == "left" else ("Offside", "Nearside")
+    for text, base in ((above, y1 - _OFF_MM), (below, y2 + _OFF_MM + cap)):
+        long = text_width_mm(text, WORD_PT, "bold")
+        yield Text(x2, base, text, WORD_PT, "bold", INK, "end"), (x2 - long, base - cap, long, cap)
 
 
 def _roof(layout: Layout) -> Area:

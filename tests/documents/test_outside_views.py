@@ -12,7 +12,8 @@ import shapely
 from guidegen.documents.context import Context
 from guidegen.documents.outside_views import LONG_SIDES, side_view, views_from_above
 from guidegen.documents.parts import BADGE_MM
-from guidegen.drawing.primitives import Circle, Group, Line, Rect
+from guidegen.drawing.fonts import cap_height_mm, text_width_mm
+from guidegen.drawing.primitives import Circle, Group, Line, Rect, Text
 from guidegen.drawing.primitives import Path as Drawn
 from guidegen.trade.load import load_trade
 from guidegen.vehicle.reading import read_vehicle
@@ -153,3 +154,26 @@ def test_no_leader_runs_over_the_flap_of_another_number(sample, side):
         own = [at for at in markers if flap.buffer(0.2).contains(at)]
         for leader in (line for line in leaders if line.intersects(flap)):
             assert min(leader.distance(at) for at in own) < 1.5
+
+
+@pytest.mark.parametrize("sample", ["larch", "rowan", "bramble"])
+@pytest.mark.parametrize("width", [A4_MM, A5_MM])
+def test_views_from_above_say_front_nearside_and_offside_as_the_plan_does(sample, width):
+    """Beside the body, the nearside below where it is on the left of who faces forward, clear of badges."""
+    context = context_of(sample)
+    views = list(views_from_above(context, width))
+    assert views
+    for view in views:
+        shapes = list(standing(view.items))
+        words = {i.text: (i, at) for i, at in shapes if isinstance(i, Text) and not i.text.isdigit()}
+        assert words.keys() == {"Front", "Nearside", "Offside"}
+        (near, (_, down)), (off, (_, shift)) = words["Nearside"], words["Offside"]
+        assert (near.y + down > off.y + shift) == (context.vehicle.nearside == "left")
+        discs = [(i, at) for i, at in shapes if isinstance(i, Circle) and abs(i.radius - BADGE_MM / 2) < 0.3]
+        for word, (dx, dy) in (words["Nearside"], words["Offside"]):
+            cap, long = cap_height_mm(word.size_pt), text_width_mm(word.text, word.size_pt, "bold")
+            x, y = word.x + dx, word.y + dy
+            box = shapely.box(x - long, y - cap, x, y)
+            assert all(
+                shapely.Point(d.x + a, d.y + b).buffer(d.radius).distance(box) > 0 for d, (a, b) in discs
+            )
