@@ -19,7 +19,7 @@ from guidegen.plan.spreading import APART_MM, nudge
 _TIMES = (1.6, 1.5, 1.4, 1.3, 1.2, 1.1)
 ASIDE_MM = 3.5  # the most that a badge is pushed, to pass its neighbour
 _ROUNDS, _BIT_MM = 4, 0.05  # of pushing badges off leaders, and by how much more than need be
-_GAP_MM, _CLEAR_MM = 1.0, 0.4  # between badges, and between a leader and what it passes
+_GAP_MM, _CLEAR_MM = 1.0, 0.45  # between badges, and between a leader and what it passes
 _APART_MM = 0.45  # of badges, corners of letters with them, at least
 _TAG = 0.75  # side of a letter's square, of the diameter of a ring: its corners hardly stand out of that
 _BEHIND_MM = 2.5  # further than they stood may badges reach behind the rear
