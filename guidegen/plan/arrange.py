@@ -46,6 +46,7 @@ class Spot(NamedTuple):
     where: str
     room: str
     furniture: str
+    opening: str = ""
 
 
 class Placed(Member, Protocol):
@@ -96,7 +97,7 @@ def arrange(subject: Subject, box: Box) -> Arrangement:
 
     Raises SheetTooSmallError when no scale fits.
     """
-    spots = tuple(Spot(p.id, p.x, p.y, p.where, p.room, p.furniture) for p in subject.points)
+    spots = tuple(Spot(p.id, p.x, p.y, p.where, p.room, p.furniture, p.opening) for p in subject.points)
     badges = tuple(sorted((subject.badges or {}).items()))
     found = _arranged(Subject(subject.layout, spots, subject.nearside, subject.orientation), badges, box)
     if found is None:

@@ -14,6 +14,8 @@ from guidegen.vehicle.places import opening_area
 _BESIDE_MM, _WITHIN_MM, _ROUND_MM = 150.0, 100.0, 250.0
 _LONG_SIDES = ("nearside", "offside")
 _SIDES = (*_LONG_SIDES, "front", "rear")
+_AT_FLAP = ", at the flap"  # of what is in a locker, right behind its flap
+_LEAVES = ("door", "flap", "hatch")  # names of openings that are flaps by themselves
 _ABOVE_AND_BELOW = {"roof": "roof", "under": "under the floor"}
 
 
@@ -30,24 +32,31 @@ class Member(Protocol):
     def room(self) -> str: ...
     @property
     def furniture(self) -> str: ...
+    @property
+    def opening(self) -> str: ...
 
 
 def crowd_title(layout: Layout, points: Sequence[Member]) -> str:
     """Where most of the points are; of a crowd that is partly inside and partly outside, both places.
 
-    A door names all that is round it, on either side; a locker what is in it, else what is by it; the
-    vehicle's parts what is above and below them.
+    A door names all that is round it, on either side; a locker what is in it, else what is by it, what is
+    both at it; the vehicle's parts what is above and below them. What is on the roof over others is told too.
     """
     inside = _most(_inside(layout, p) for p in points if p.where == "inside")
     outer = [_opening(layout, p) or f"outside, {p.where}" for p in points if p.where in _SIDES]
     outside = _most(outer)
-    if outside.startswith("by the ") and (own := outside.removeprefix("by the ")) in (*outer, inside):
+    own = outside.removeprefix("by the ").removesuffix(_AT_FLAP)
+    if own in (*outer, inside):
         outside = own
+    elif own + _AT_FLAP in outer and len(set(outer)) > 1:
+        outside = f"at the {own}"
     if inside and outside and inside != outside:
         second = "outside" if outside.startswith("outside") else outside.removeprefix(f"{inside} ")
         name = f"{inside} and {second}"
     else:
         name = inside or outside or _most(_ABOVE_AND_BELOW[p.where] for p in points)
+    if name != "roof" and any(p.where == "roof" for p in points):
+        name += " and roof"
     return name[:1].upper() + name[1:]
 
 
@@ -71,6 +80,14 @@ def _inside(layout: Layout, point: Member) -> str:
 
 def _opening(layout: Layout, point: Member) -> str:
     """The door at a point of a side, or the locker that it is in or beside; "" if none."""
+    deep = {
+        "nearside": point.y, "offside": layout.width - point.y,
+        "front": point.x, "rear": layout.length - point.x,
+    }[point.where]  # fmt: skip
+    for hatch in layout.hatches:
+        if hatch.id == point.opening:
+            plain = deep > _WITHIN_MM or hatch.name.endswith(_LEAVES)
+            return hatch.name if plain else hatch.name + _AT_FLAP
     along = point.x if point.where in _LONG_SIDES else point.y
     openings: list[Hatch | Door] = [h for h in layout.hatches if h.side == point.where]
     openings += [d for d in layout.doors if d.side == point.where]
@@ -81,9 +98,4 @@ def _opening(layout: Layout, point: Member) -> str:
     if apart > _BESIDE_MM:
         return ""
     found = openings[number]
-    deep = {
-        "nearside": point.y, "offside": layout.width - point.y,
-        "front": point.x, "rear": layout.length - point.x,
-    }[point.where]  # fmt: skip
-    within = isinstance(found, Door) or (apart <= 0 and deep > _WITHIN_MM)
-    return found.name if within else f"by the {found.name}"
+    return found.name if isinstance(found, Door) else f"by the {found.name}"

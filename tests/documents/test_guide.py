@@ -282,9 +282,7 @@ def test_ways_out_are_all_doors_and_escapes_of_the_layout(context, document, lar
     escapes = [w for w in (*layout.windows, *layout.roof) if w.escape]
     lit = [o.area for o in layout.roof if o.escape]
     numbered = [p for p in larch.points if p.kind in ("habitation-door", "escape-window")]
-    numbered += [
-        p for p in larch.points if p.kind == "roof-light" and any(a.contains(p.x, p.y) for a in lit)
-    ]
+    numbered += [p for p in larch.points if p.kind == "roof-light" and any(a.contains(p.x, p.y) for a in lit)]
     assert len(ways_out_of(context)) + len(numbered) >= len(people) + len(escapes)
     doors = {w.name for w in ways_out_of(context)}
     assert {d.name for d in people if d.kind == "cab"} <= doors

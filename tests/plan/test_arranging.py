@@ -14,6 +14,7 @@ from guidegen.drawing.svg import write_svg
 from guidegen.pipeline import prepare
 from guidegen.plan import arrange as arranging
 from guidegen.plan.arrange import arrange
+from guidegen.plan.crowd_titles import crowd_title
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.insets import least_size
 from guidegen.plan.numbering import NUMBERING_BOX, numbered, smallest_sheet, subject_of
@@ -178,7 +179,8 @@ class TestStrips:
 
 def titles_of(sample):
     vehicle = prepare(SAMPLES[0].with_name(f"{sample}.yaml")).vehicle
-    return vehicle, {d.title: d.keys for d in arrange(subject_of(vehicle), NUMBERING_BOX).details}
+    details = arrange(subject_of(vehicle), NUMBERING_BOX).details
+    return vehicle, {d.title.replace("\n", " "): d.keys for d in details}
 
 
 @pytest.mark.parametrize("sample", ["fern", "juniper", "larch", "rowan"])
@@ -188,23 +190,40 @@ def test_an_inset_of_what_is_round_a_door_is_named_after_the_door(sample):
     assert "habitation-door" in kinds
 
 
+def title_of(vehicle, *kinds):
+    return crowd_title(vehicle.layout, [p for p in vehicle.points if p.kind in kinds])
+
+
 @pytest.mark.parametrize("sample", ["alder", "rowan"])
 def test_an_inset_of_what_is_inside_and_outside_is_named_by_both(sample):
+    vehicle, _ = titles_of(sample)
+    assert title_of(vehicle, "toilet-flush", "cassette-hatch") == "Toilet and cassette hatch"
+
+
+def test_an_inset_with_a_point_of_the_roof_over_others_names_the_roof_too():
+    """A solar panel is not in the cupboard that it lies over."""
+    vehicle, titles = titles_of("rowan")
+    wheres = {vehicle.point(key).where for key in titles["Tall kitchen cupboard and roof"]}
+    assert wheres == {"inside", "roof"}
+    assert title_of(vehicle, "solar-panel") == "Roof"
+
+
+@pytest.mark.parametrize("sample", ["alder", "juniper", "larch"])
+def test_an_inset_outside_is_named_after_the_locker_as_the_places_of_its_points_are(sample):
     vehicle, titles = titles_of(sample)
-    wheres = {vehicle.point(key).where for key in titles["Toilet and cassette hatch"]}
-    assert wheres == {"inside", "nearside"}
+    points = [vehicle.point(key) for key in titles["Gas locker, at the flap"]]
+    gas = next(h for h in vehicle.layout.hatches if h.id == "gas-locker")
+    assert all(p.opening == "gas-locker" and "in the gas locker" in p.place for p in points)
+    assert max(p.y for p in points) < 100.0
+    assert all(gas.start <= p.x <= gas.start + gas.width for p in points)
 
 
-def test_an_inset_outside_is_named_after_the_locker_or_the_door(alder):
-    titles = {d.title: d.keys for d in smallest_sheet(subject_of(alder))[1].details}
+def test_an_inset_beside_a_locker_says_so(alder):
     gas = alder.layout.hatches[0]
-    assert gas.name == "gas locker"
-    depths = {
-        title: [alder.point(key).y for key in titles[title]] for title in ("Gas locker", "By the gas locker")
-    }
-    assert min(depths["Gas locker"]) > 100.0 >= max(depths["By the gas locker"])
-    for key in (*titles["Gas locker"], *titles["By the gas locker"]):
-        assert gas.start - 150.0 <= alder.point(key).x <= gas.start + gas.width + 150.0
+    beside = [replace(p, opening="", x=gas.start - 100.0) for p in alder.points if p.opening == gas.id]
+    assert crowd_title(alder.layout, beside) == "By the gas locker"
+    inside = [replace(p, y=0.0) for p in alder.points if p.opening == gas.id]
+    assert crowd_title(alder.layout, [*inside, *beside]) == "At the gas locker"
 
 
 def test_an_inset_outside_far_from_every_opening_is_named_after_its_side(alder):
