@@ -15,6 +15,7 @@ from guidegen.documents.number_bars import Bar, BarRows, HookUpBars, Ladder
 from guidegen.documents.number_look import BOOKLET, LARGE_PRINT, Look
 from guidegen.documents.number_panels import WIDE_MM, Panels
 from guidegen.documents.number_pictures import Battery, ColdScale, Cylinders, LeadPicture, Tank, Tanks
+from guidegen.documents.number_words import held, outside_brackets, sentence, tenths, upper
 from guidegen.documents.parts import footer
 from guidegen.drawing.primitives import Colour, Document, Sheet
 from guidegen.numbers.battery import usable_ah
@@ -41,7 +42,6 @@ _MASSES = (
 _BATTERY_MM, _VOLTS_LINES = 30.0, 6.1  # of a battery, and in lines of its voltages, which stand clear then
 _TANK_MM, _LABEL_PT = 26.0, 8.5  # of a tank with labels of that size
 _AMID_A_TERM = re.compile(r"(?<=[=+−·/]) | (?=[·/] )|(?<=\d) (?=[a-z])|(?<=\bat) (?=\d)")  # where none breaks
-_BEFORE_TERMS = re.compile(r" (?=[=+−] )")  # where a formula breaks, best outside brackets
 _WORKINGS = "How it was worked out"
 _MOST_KEPT = 24  # so many workings stand on one page, rather than a few of them on the next
 
@@ -87,7 +87,7 @@ class _Maker(Struct, frozen=True):
         """The sentences of these numbers, where they are known."""
         found = [number for id in ids if (number := self.sheet.number(id))]
         return tuple(
-            Paragraph(text=_sentence(number.text), style=self.look.body, space_after_mm=1.2)
+            Paragraph(text=sentence(number.text), style=self.look.body, space_after_mm=1.2)
             for number in found
         )
 
@@ -120,7 +120,7 @@ class _Maker(Struct, frozen=True):
         if not numbers or not heater or not heater.water:
             return None
         rows = tuple(
-            Bar(_upper(n.title.removeprefix("Warm-up on ")), n.value, warm_up_said(n.value)) for n in numbers
+            Bar(upper(n.title.removeprefix("Warm-up on ")), n.value, warm_up_said(n.value)) for n in numbers
         )
         said = f"{precise(heater.water)} litres from {COLD_C:.0f} to {HOT_C:.0f} °C take about:"
         return self.panel(
@@ -180,12 +180,12 @@ class _Maker(Struct, frozen=True):
         if not loads or not self.sheet.number("battery.daily"):
             return None
         rows = tuple(
-            Bar(f"{_upper(d.name)} {precise(d.hours)} h", d.amp_hours, f"{_tenths(d.amp_hours)} Ah")
+            Bar(f"{upper(d.name)} {precise(d.hours)} h", d.amp_hours, f"{tenths(d.amp_hours)} Ah")
             for d in loads
         )
         bars = BarRows(rows=rows, colour=self.colour("D"), look=self.look)
         notes = self.known("battery.daily")
-        title = f"A day on the battery: {_tenths(sum(load.amp_hours for load in loads))} Ah"
+        title = f"A day on the battery: {tenths(sum(load.amp_hours for load in loads))} Ah"
         return self.panel(title, bars, notes=notes)
 
     def gas(self) -> Block | None:
@@ -203,7 +203,7 @@ class _Maker(Struct, frozen=True):
         row = Row(cells=(Cell(picture, picture.width_mm), Cell(words)), gap=4.0, space_after_mm=1.6)
         blocks: list[Block] = [row] if beside else [picture, words]
         if uses:
-            alone = ", ".join(_held(f"{u.appliance} {lasts_said(u)}") for u in uses)
+            alone = ", ".join(held(f"{u.appliance} {lasts_said(u)}") for u in uses)
             text = (Span("All of it for one alone, at full power: ", "bold"), Span(f"{alone}."))
             blocks.append(Paragraph(text=text, style=self.look.label, space_before_mm=0.8))
         notes = [n for n in self.sheet.of("gas") if n.id.startswith("gas.hours.")]
@@ -215,7 +215,7 @@ class _Maker(Struct, frozen=True):
             return None
         amounts = [use.kilowatts * (use.hours_per_day or 0) for use in daily]
         rows = tuple(
-            Bar(f"{_upper(use.appliance)} {precise(use.hours_per_day or 0)} h", kwh, f"{_tenths(kwh)} kWh")
+            Bar(f"{upper(use.appliance)} {precise(use.hours_per_day or 0)} h", kwh, f"{tenths(kwh)} kWh")
             for use, kwh in zip(daily, amounts, strict=True)
         )
         bars = BarRows(rows=rows, colour=self.colour("G"), look=self.look)
@@ -286,9 +286,9 @@ class _Maker(Struct, frozen=True):
         room, style = self.panel_mm, self.look.small
         if style.bold.width_mm(title.text) + style.width_mm(formula) <= room:
             return title, Span(formula)
-        terms = _outside_brackets(formula)
+        terms = outside_brackets(formula)
         within = _AMID_A_TERM.sub("\N{NO-BREAK SPACE}", formula)
-        whole = " ".join(map(_held, terms)) if len(terms) > 1 else within
+        whole = " ".join(map(held, terms)) if len(terms) > 1 else within
         best, least = within, len(wrap((title, Span(within)), room, style))
         if max(map(style.width_mm, terms)) <= room and len(wrap((title, Span(whole)), room, style)) <= least:
             best = whole
@@ -381,32 +381,3 @@ def compose_numbers(context: Context) -> Document:
 
 
 compose = compose_numbers
-
-
-def _sentence(text: str) -> str:
-    return f"{_upper(text)}."
-
-
-def _upper(text: str) -> str:
-    return text[:1].upper() + text[1:]
-
-
-def _tenths(value: float) -> str:
-    """Figures one below the other are alike: all to one place, but for those that it would make nothing."""
-    return f"{value:.1f}" if value >= 0.05 else precise(value)
-
-
-def _outside_brackets(formula: str) -> list[str]:
-    """The formula in parts that begin with = + or −, none within brackets."""
-    parts: list[str] = []
-    for part in _BEFORE_TERMS.split(formula):
-        if parts and parts[-1].count("(") > parts[-1].count(")"):
-            parts[-1] += f" {part}"
-        else:
-            parts.append(part)
-    return parts
-
-
-def _held(text: str) -> str:
-    """The text with spaces at which no line breaks."""
-    return text.replace(" ", "\N{NO-BREAK SPACE}")

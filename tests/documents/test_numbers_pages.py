@@ -15,7 +15,8 @@ from guidegen.documents.guide.look import A5_LOOK
 from guidegen.documents.number_bars import Bar, BarRows, HookUpBars, Ladder
 from guidegen.documents.number_look import LARGE_PRINT
 from guidegen.documents.number_pictures import Battery, ColdScale, Cylinders, Tank, Tanks
-from guidegen.documents.numbers_pages import _outside_brackets, compose_numbers, compose_numbers_blocks
+from guidegen.documents.number_words import outside_brackets
+from guidegen.documents.numbers_pages import compose_numbers, compose_numbers_blocks
 from guidegen.drawing.pdf import write_pdf
 from guidegen.drawing.primitives import Circle, Destination, Group, Item, Line, Rect, Text
 from guidegen.drawing.primitives import Path as Outline
@@ -328,7 +329,7 @@ def test_a_working_breaks_before_its_terms_and_never_within_a_product():
     ],
 )
 def test_a_formula_breaks_outside_its_brackets_first(formula, parts):
-    assert _outside_brackets(formula) == parts
+    assert outside_brackets(formula) == parts
 
 
 @pytest.mark.parametrize(("large_print", "columns", "size_pt"), [(False, 2, 12.0), (True, 1, 16.8)])
