@@ -250,16 +250,13 @@ def _warning(
     left = x + pad + (sign_mm + 1.6 if sign_mm else 0.0)
     right = x + width - max(pad, _CLEAR_MM)
     word = signal_word(sticker.signal, max(7.0, size - 1))
-    title = balance(sticker.title, right - left, TextStyle(size * setting.title_times, "bold", leading=1.12))
-    head_mm = word.height + height_mm(title) + 0.3
+    style = TextStyle(size * setting.title_times, "bold", leading=1.12)
+    # As many lines as when they are balanced, which takes longer and most sizes are too large for.
+    head_mm = word.height + height_mm(wrap(sticker.title, right - left, style)) + 0.3
     if not setting.hanging:  # the lines pass below the sign
         sign_mm, least = min(sign_mm, head_mm + 0.5), _LEAST_SIGN * sign_mm
         if sign_mm < least:
             raise DoesNotFit(sticker.title, least - sign_mm, place="the room beside its sign")
-    items: list[Item] = [panel, moved(word.items, left, y + pad)]
-    if sign_mm:
-        items.append(symbol(sticker.sign, x + pad, y + pad, sign_mm))
-    items += draw_lines(title, left, y + pad + word.height, right - left)
     at = y + pad + head_mm
     room = y + height - pad - at
     body = (left, right - left) if setting.hanging else (x + pad, right - x - pad)
@@ -267,7 +264,11 @@ def _warning(
     used += WRITE_LINE_MM if sticker.write else 0.0
     if used > room + 1e-6:
         raise DoesNotFit(sticker.title, used - room, place="its sticker")
-    items += drawn
+    items: list[Item] = [panel, moved(word.items, left, y + pad)]
+    if sign_mm:
+        items.append(symbol(sticker.sign, x + pad, y + pad, sign_mm))
+    title = balance(sticker.title, right - left, style)
+    items += (*draw_lines(title, left, y + pad + word.height, right - left), *drawn)
     if sticker.write:
         items += _writing(sticker.write, x + pad, y + height - pad - 0.8, width - 2 * pad)
     return tuple(items)

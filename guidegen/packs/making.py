@@ -12,7 +12,7 @@ from guidegen.errors import NothingToPrint
 from guidegen.packs.rendering import render
 
 # Those that take longest are begun first, so that two processes end at about the same time.
-_LONGEST = ("guide", "booklet", "plan", "training")
+_LONGEST = ("guide", "booklet", "plan", "training", "stickers", "card", "check-sheet")
 
 
 class Files(Struct, frozen=True):
