@@ -26,6 +26,8 @@ LETTER_MM = 9.5  # before and after a title
 _PAD_MM = 2.6
 _TOP_MM = 0.8  # between title and badges
 SIDE_MM, FOOT_MM = 1.6, 2.0  # between badges and frame
+_OFFSET_MM, _APART_MM = 2.2, 0.8  # from the window to badges, and between these
+_NARROW_MM = 1.5  # of room beyond the sides at which there are to be no badges
 _ZOOMS = (2.0, 2.5, 3.0, 3.5, 4.0)
 _LEAST_MM = 2.6  # distance of two markers in the detail
 
@@ -103,7 +105,7 @@ def detail(
                 frame,
                 shape == "narrow",
             )
-            for placed in _placements(sites, half)
+            for placed in _placements(sites, half, most)
         ]
         fitting = [d for d in laid if d.width <= most[0] and d.height <= most[1]]
         if fitting:
@@ -141,21 +143,53 @@ def least_size(places: Mapping[str, Point], zoom: float = _ZOOMS[0]) -> Point:
     return (window[0] + 2 * SIDE_MM, window[1] + _TOP_MM + FOOT_MM + TITLE_MM)
 
 
-@lru_cache(maxsize=512)  # a crowd looks the same on every sheet of one scale
-def _placements(sites: tuple[Site, ...], half: Point) -> tuple[Placement, ...]:
-    """Badges at the sides only, above and below only, and all round: whatever is clean."""
-    return tuple(_clean_placements(sites, half))
+def _placements(sites: tuple[Site, ...], half: Point, most: Point) -> Iterator[Placement]:
+    """Badges at the sides only, above and below only, and all round: whatever is clean.
 
-
-def _clean_placements(sites: tuple[Site, ...], half: Point) -> Iterator[Placement]:
-    body = ((-half[0], -half[1]), (half[0], -half[1]), (half[0], half[1]), (-half[0], half[1]))
+    Without those of which it is plain that the inset would be larger than most.
+    """
     reach = 9.0 + 1.2 * len(sites)
-    for rx, ry in ((reach, 1.5), (1.5, reach), (reach, reach)):
-        room = (-half[0] - rx, -half[1] - ry, 2 * (half[0] + rx), 2 * (half[1] + ry))
-        try:
-            yield place(Task(sites, (body,), room, offset_mm=2.2, tries=1))
-        except CannotPlace:
-            continue
+    wide = 2 * (half[0] + SIDE_MM) + least_beyond(sites, 2 * half[1])
+    high = 2 * half[1] + TITLE_MM + _TOP_MM + FOOT_MM + least_beyond(sites, 2 * half[0])
+    for rx, ry, possible in (
+        (reach, _NARROW_MM, wide <= most[0]),
+        (_NARROW_MM, reach, high <= most[1]),
+        (reach, reach, True),
+    ):
+        placed = _placed(sites, half, rx, ry) if possible else None
+        if placed:
+            yield placed
+
+
+@lru_cache(maxsize=1536)  # a crowd looks the same on every sheet of one scale
+def _placed(sites: tuple[Site, ...], half: Point, rx: float, ry: float) -> Placement | None:
+    """A clean placement in so much room beyond the window."""
+    body = ((-half[0], -half[1]), (half[0], -half[1]), (half[0], half[1]), (-half[0], half[1]))
+    room = (-half[0] - rx, -half[1] - ry, 2 * (half[0] + rx), 2 * (half[1] + ry))
+    try:
+        return place(Task(sites, (body,), room, gap_mm=_APART_MM, offset_mm=_OFFSET_MM, tries=1))
+    except CannotPlace:
+        return None
+
+
+def least_beyond(sites: Sequence[Site], along: float) -> float:
+    """How far at least, in mm, round badges stand out from two opposite sides of a window, both together.
+
+    along: the length of these sides, beyond which badges reach by no more than the narrow room. They stand
+    in rows, as many in each as keep apart there; 0 where badges differ.
+    """
+    badges = {site.badge for site in sites}
+    size = max(badge.width_mm for badge in badges)
+    if len(badges) > 1 or not all(badge.round for badge in badges) or size <= 2 * _NARROW_MM:
+        return 0.0
+    in_row = 1 + max(0, math.floor((along + 2 * _NARROW_MM - size) / (size + _APART_MM) + 1e-6))
+
+    def deep(count: int) -> float:
+        rows = math.ceil(count / in_row)
+        return _OFFSET_MM + rows * size + (rows - 1) * _APART_MM if count else 0.0
+
+    count = len(sites)
+    return min(deep(one) + deep(count - one) for one in range(count // 2 + 1)) - 1e-6
 
 
 def _least(points: list[Point]) -> float:
