@@ -56,7 +56,7 @@ def crowd_title(layout: Layout, points: Sequence[Member]) -> str:
     else:
         name = inside or outside or _most(_ABOVE_AND_BELOW[p.where] for p in points)
     if name != "roof" and any(p.where == "roof" for p in points):
-        name += " and roof"
+        name = name.replace(" and ", ", ") + " and roof"
     return name[:1].upper() + name[1:]
 
 

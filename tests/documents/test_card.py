@@ -185,7 +185,7 @@ class TestRoom:
         with pytest.raises(CardTooFullError, match="--fold"):
             compose(context)
 
-    @pytest.mark.parametrize(("sample", "scheme"), [("fern", "quarter"), ("hazel", "slit-booklet")])
+    @pytest.mark.parametrize(("sample", "scheme"), [("bramble", "quarter"), ("hazel", "slit-booklet")])
     def test_a_panel_that_begins_amid_a_sequence_says_which(self, sample: str, scheme: str) -> None:
         _, (front, _) = card_of(SAMPLES[0].with_stem(sample), scheme)
         assert "Arrive, continued" in front and "Leave, continued" in front

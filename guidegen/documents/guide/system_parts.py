@@ -313,7 +313,8 @@ class Part(Struct, frozen=True, dict=True):
         return (label_block(self.kit, _WHERE), *self.text.where)
 
     def _where_next(self, below: Sequence[Frame]) -> Laid | None:
-        where = self.in_order[len(self.text.how) :]
+        in_order = self.in_order
+        where = in_order[len(self.text.how) : len(in_order) - len(self.text.pictures)]  # these stand above
         for white in (1.0, *CLOSER[:2]):
             how = self._how(white)
             if how.height > below[0].height:

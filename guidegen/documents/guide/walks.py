@@ -191,8 +191,11 @@ def _step_rows(kit: Kit, step: PlannedStep, points: tuple[ServicePoint, ...], he
     above: list[Block] = [Paragraph(text=step.text, style=style.bold)]
     below: list[Block] = []
     place = points[0].place if points else step.place
+    note = points[0].note if len(points) == 1 else ""
     if not several and place not in (header, _INSIDE, _OUTSIDE, ""):
-        above.append(_said(kit, place, header))
+        above.append(_said(kit, place, header, note=note))
+    elif not several and note:
+        above.append(Paragraph(text=note, style=style))
     if step.check:
         below.append(checked(step.check, style))
     if step.minutes >= 1:
@@ -201,7 +204,7 @@ def _step_rows(kit: Kit, step: PlannedStep, points: tuple[ServicePoint, ...], he
     if not several:
         texts = Stack(blocks=(*above, *below))
         return KeepTogether(blocks=(_row(kit, True, points, texts, unknown=step.unlocated),))
-    places = [_row(kit, False, (p,), _said(kit, p.place, header, _served(p))) for p in points]
+    places = [_row(kit, False, (p,), _said(kit, p.place, header, _served(p), p.note)) for p in points]
     foot = [_row(kit, False, (), Stack(blocks=tuple(below)))] if below else []
     return KeepTogether(blocks=(_row(kit, True, (), Stack(blocks=tuple(above))), *places, *foot))
 
@@ -228,9 +231,10 @@ def _served(point: ServicePoint) -> str:
     return point.name.partition(", ")[2] if point.serves else ""
 
 
-def _said(kit: Kit, place: str, header: str, served: str = "") -> Paragraph:
-    """The place without the words that stand over it; what it serves first."""
+def _said(kit: Kit, place: str, header: str, served: str = "", note: str = "") -> Paragraph:
+    """The place without the words that stand over it; what it serves first, the point's own note last."""
     parts, over = place.split(_COMMA), header.split(_COMMA)
     short = _COMMA.join(parts[len(commonprefix([parts[:-1], over])) :])
     text = f"{served}: {short}" if served else short
-    return Paragraph(text=text[:1].upper() + text[1:], style=kit.look.body)
+    said = f"{text}. {note}" if note else text
+    return Paragraph(text=said[:1].upper() + said[1:], style=kit.look.body)
