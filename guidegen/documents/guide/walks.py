@@ -34,6 +34,7 @@ _INSIDE, _OUTSIDE, _ON_THE_ROOF = "Inside", "Outside", "On the roof"
 _WITHOUT = (_OUTSIDE, _ON_THE_ROOF, "Under the floor")
 _SIDES = ("nearside", "offside", "front", "rear")
 _BOTH, _COMMA = "Inside and outside", ", "
+_NOTED = ("fresh-drain", "water-heater-drain", "low-point-drain", "isolation-valve")
 _AT_HAND_MINUTES = 0.5  # a step that says no minutes of its own (common practice, no source)
 
 
@@ -191,7 +192,7 @@ def _step_rows(kit: Kit, step: PlannedStep, points: tuple[ServicePoint, ...], he
     above: list[Block] = [Paragraph(text=step.text, style=style.bold)]
     below: list[Block] = []
     place = points[0].place if points else step.place
-    note = points[0].note if len(points) == 1 else ""
+    note = _how(points[0]) if len(points) == 1 else ""
     if not several and place not in (header, _INSIDE, _OUTSIDE, ""):
         above.append(_said(kit, place, header, note=note))
     elif not several and note:
@@ -204,7 +205,7 @@ def _step_rows(kit: Kit, step: PlannedStep, points: tuple[ServicePoint, ...], he
     if not several:
         texts = Stack(blocks=(*above, *below))
         return KeepTogether(blocks=(_row(kit, True, points, texts, unknown=step.unlocated),))
-    places = [_row(kit, False, (p,), _said(kit, p.place, header, _served(p), p.note)) for p in points]
+    places = [_row(kit, False, (p,), _said(kit, p.place, header, _served(p), _how(p))) for p in points]
     foot = [_row(kit, False, (), Stack(blocks=tuple(below)))] if below else []
     return KeepTogether(blocks=(_row(kit, True, (), Stack(blocks=tuple(above))), *places, *foot))
 
@@ -226,13 +227,18 @@ def _row(kit: Kit, tick: bool, points: tuple[ServicePoint, ...], text: Block, un
     return Row(cells=cells, gap=1.8, space_before_mm=0.3 if points and not tick else 0.0)
 
 
+def _how(point: ServicePoint) -> str:
+    """The note on a drain or valve, which says where the hand goes; other notes do not suit every step."""
+    return point.note if point.kind in _NOTED else ""
+
+
 def _served(point: ServicePoint) -> str:
     """Which of its kind it is: "fridge" of "Gas isolation valve, fridge"."""
     return point.name.partition(", ")[2] if point.serves else ""
 
 
 def _said(kit: Kit, place: str, header: str, served: str = "", note: str = "") -> Paragraph:
-    """The place without the words that stand over it; what it serves first, the point's own note last."""
+    """The place without the words that stand over it; what it serves first, how it is worked last."""
     parts, over = place.split(_COMMA), header.split(_COMMA)
     short = _COMMA.join(parts[len(commonprefix([parts[:-1], over])) :])
     text = f"{served}: {short}" if served else short

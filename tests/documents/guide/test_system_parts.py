@@ -15,10 +15,14 @@ from guidegen.documents.guide.system_parts import Part
 from guidegen.documents.guide.system_ways import WAYS, Text
 from guidegen.documents.guide.systems import system_chapters
 from guidegen.documents.guide.whole import key_rows
+from guidegen.drawing.primitives import Picture, Sheet
 from guidegen.drawing.primitives import Text as DrawnText
 from guidegen.paper.blocks import Paragraph
 from guidegen.paper.flow import stack_height_mm
+from guidegen.plan.numbering import numbered
 from guidegen.vehicle.reading import read_vehicle
+
+SAMPLES = Path(__file__).parents[3] / "sample_vehicles"
 
 TALL = WAYS[0]
 NO_BREAK_SPACE = "\N{NO-BREAK SPACE}"
@@ -112,3 +116,14 @@ def test_large_print_lets_text_begin_below_a_lying_plan_where_that_saves_a_page(
     )
     pages = [sum(len(one.pages) - one.runs_on for one in chapters) for chapters in (lying, upright)]
     assert pages[0] < pages[1]
+
+
+@pytest.mark.parametrize("sample", ["juniper", "larch"])
+@pytest.mark.parametrize("look", [A4_LOOK, A5_LOOK, LARGE_LOOK], ids=["A4", "A5", "large"])
+def test_a_photograph_stands_once(sample, look, context_of, seen):
+    context = context_of(numbered(read_vehicle(SAMPLES / f"{sample}.yaml")))
+    pages = [page for chapter in system_chapters(Kit(context, look), 20) for page in chapter.pages]
+    sheets = [Sheet(look.paper.width_mm, look.paper.height_mm, page, "page") for page in pages]
+    shown = [s.item for sheet in sheets for s in seen(sheet) if isinstance(s.item, Picture)]
+    files = {p.photo for p in context.vehicle.points if p.photo}
+    assert len(shown) == len(files)

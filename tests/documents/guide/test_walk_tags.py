@@ -15,7 +15,9 @@ from guidegen.documents.guide.look import A4_LOOK, A5_LOOK, LARGE_LOOK
 from guidegen.documents.guide.pages import Kit
 from guidegen.documents.guide.walk_map import WalkMap
 from guidegen.documents.guide.walk_tags import beside_way
-from guidegen.documents.guide.walks import _begun, stops_of
+from guidegen.documents.guide.walks import _begun, stops_of, walk_chapter
+from guidegen.drawing.primitives import Sheet
+from guidegen.plan.numbering import numbered
 from guidegen.trade.load import load_trade
 from guidegen.vehicle.reading import read_vehicle
 
@@ -126,3 +128,34 @@ def test_the_heading_of_a_stop_that_leads_through_rooms_says_which_is_first():
                 if first := next((one[0] for one in placed if one and not steps[0].stops), None):
                     assert first.place.startswith(f"Inside{said.removesuffix(' first')}")
     assert seen > 5
+
+
+def test_the_way_from_the_drivers_seat_to_the_fridge_is_on_the_map():
+    """Leave: the engine runs by then, and the fridge goes to 12 V; one comes back to the seat."""
+    context = Context(read_vehicle(SAMPLES / "sorrel.yaml"), load_trade())
+    sequence = context.sequences.sequences["leave"]
+    last = sequence.steps[-1]
+    assert last.stop == "seat" and last.points and len(last.spots) == 2
+    walk = WalkMap(Kit(context, A4_LOOK), sequence, A4_LOOK.width, 70.0)
+    assert math.dist(walk._legs()[-1][-1], last.spots[1]) < 1.0
+    steps = stops_of(sequence)[-1]
+    points = {p.id: p for p in context.vehicle.points}
+    placed = [tuple(points[id] for id in step.points) for step in steps]
+    assert _begun(context.vehicle.layout, steps, placed) == ", then kitchen"
+
+
+def test_how_a_hidden_drain_is_worked_stands_at_its_step_and_no_other_note_does(texts_of):
+    """A note on use, "plug the pump in", would be wrong where it is unplugged."""
+    for sample, said, unsaid in (
+        ("willow", "Push its button in to close it.", ""),
+        ("hazel", "", "Stand the container beside it"),
+    ):
+        vehicle = read_vehicle(SAMPLES / f"{sample}.yaml")
+        assert any(said in p.note for p in vehicle.points) and any(unsaid in p.note for p in vehicle.points)
+        context = Context(numbered(vehicle), load_trade())
+        for sequence in context.sequences.sequences.values():
+            pages = walk_chapter(Kit(context, A4_LOOK), sequence).pages
+            texts = [s.item.text for page in pages for s in texts_of(Sheet(210.0, 297.0, page, "page"))]
+            words = " ".join(texts).replace("\N{NO-BREAK SPACE}", " ")
+            assert said in words or sequence.name == "leave"
+            assert not unsaid or unsaid not in words
