@@ -118,7 +118,7 @@ class _Around(Struct, frozen=True):
             return cost + _MISTAKEN * sum(_holds(grown, dot) for dot in self.dots)
         if cost > most:
             return cost
-        cost += _POOR * sum(point_to_segment(dot, *line) < self.dot_mm + near for dot in self.dots)
+        cost += _NEVER * sum(point_to_segment(dot, *line) < self.dot_mm + near for dot in self.dots)
         cost += _NEVER * sum(_runs_into(_grown(one.box, near), line) for one in others)
         cost += _POOR * sum(_cut(line, other) for other in leaders)
         return cost + _CROSSED * sum(_cut(line, piece) for piece in self.pieces)
