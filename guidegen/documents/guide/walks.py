@@ -34,7 +34,6 @@ _INSIDE, _OUTSIDE, _ON_THE_ROOF = "Inside", "Outside", "On the roof"
 _WITHOUT = (_OUTSIDE, _ON_THE_ROOF, "Under the floor")
 _SIDES = ("nearside", "offside", "front", "rear")
 _BOTH, _COMMA = "Inside and outside", ", "
-_NOTED = ("fresh-drain", "water-heater-drain", "low-point-drain", "isolation-valve")
 _AT_HAND_MINUTES = 0.5  # a step that says no minutes of its own (common practice, no source)
 
 
@@ -192,7 +191,7 @@ def _step_rows(kit: Kit, step: PlannedStep, points: tuple[ServicePoint, ...], he
     above: list[Block] = [Paragraph(text=step.text, style=style.bold)]
     below: list[Block] = []
     place = points[0].place if points else step.place
-    note = _how(points[0], step) if len(points) == 1 else ""
+    note = _hidden(points[0]) if len(points) == 1 else ""
     if not several and place not in (header, _INSIDE, _OUTSIDE, ""):
         above.append(_said(kit, place, header, note=note))
     elif not several and note:
@@ -205,7 +204,7 @@ def _step_rows(kit: Kit, step: PlannedStep, points: tuple[ServicePoint, ...], he
     if not several:
         texts = Stack(blocks=(*above, *below))
         return KeepTogether(blocks=(_row(kit, True, points, texts, unknown=step.unlocated),))
-    places = [_row(kit, False, (p,), _said(kit, p.place, header, _served(p), _how(p, step))) for p in points]
+    places = [_row(kit, False, (p,), _said(kit, p.place, header, _served(p), _hidden(p))) for p in points]
     foot = [_row(kit, False, (), Stack(blocks=tuple(below)))] if below else []
     return KeepTogether(blocks=(_row(kit, True, (), Stack(blocks=tuple(above))), *places, *foot))
 
@@ -227,9 +226,9 @@ def _row(kit: Kit, tick: bool, points: tuple[ServicePoint, ...], text: Block, un
     return Row(cells=cells, gap=1.8, space_before_mm=0.3 if points and not tick else 0.0)
 
 
-def _how(point: ServicePoint, step: PlannedStep) -> str:
-    """The note on a valve, and on a drain where it is opened; others do not suit every step."""
-    return point.note if point.kind in _NOTED and (step.sequence == "lay-up" or point.serves) else ""
+def _hidden(point: ServicePoint) -> str:
+    """The note on a valve, "behind the plinth board"; one that says how to work a thing fits only one way."""
+    return point.note if point.serves else ""
 
 
 def _served(point: ServicePoint) -> str:
@@ -238,7 +237,7 @@ def _served(point: ServicePoint) -> str:
 
 
 def _said(kit: Kit, place: str, header: str, served: str = "", note: str = "") -> Paragraph:
-    """The place without the words that stand over it; what it serves first, how it is worked last."""
+    """The place without the words that stand over it; what it serves first, what hides it last."""
     parts, over = place.split(_COMMA), header.split(_COMMA)
     short = _COMMA.join(parts[len(commonprefix([parts[:-1], over])) :])
     text = f"{served}: {short}" if served else short
