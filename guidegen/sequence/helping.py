@@ -96,12 +96,12 @@ def _changing(vehicle: Vehicle, trade: Trade) -> set[str]:
 
 
 def points_named(vehicle: Vehicle, kinds: Iterable[str]) -> tuple[ServicePoint, ...]:
-    """Of each entry "a|b?fact" that applies the points of the first kind that is placed, by number."""
+    """Of each entry "a|b?fact" that applies the points of the first kind that is placed, these by number."""
     found: list[ServicePoint] = []
     for entry in applying(kinds, vehicle.facts):
         placed = next((p for p in map(vehicle.of_kind, entry.split("|")) if p), ())
-        found.extend(placed)
-    return tuple(sorted(dict.fromkeys(found), key=lambda p: p.number))
+        found.extend(sorted(placed, key=lambda p: p.number))
+    return tuple(dict.fromkeys(found))
 
 
 def _points(words: Condition, goal: str, vehicle: Vehicle) -> tuple[ServicePoint, ...]:

@@ -33,7 +33,7 @@ _CLOSER_TOO = 3.0  # rows that stand closer save about twice as much again as a 
 _INSIDE, _OUTSIDE, _ON_THE_ROOF = "Inside", "Outside", "On the roof"
 _WITHOUT = (_OUTSIDE, _ON_THE_ROOF, "Under the floor")
 _SIDES = ("nearside", "offside", "front", "rear")
-_BOTH, _COMMA = "Inside and outside", ", "
+_BOTH, _BOTH_WAYS, _COMMA = "Inside and outside", "Outside and inside", ", "
 _AT_HAND_MINUTES = 0.5  # a step that says no minutes of its own (common practice, no source)
 
 
@@ -145,7 +145,7 @@ def _header(steps: Sequence[PlannedStep], points: Sequence[tuple[ServicePoint, .
     if parts:
         return _COMMA.join(parts)
     both = any(place.startswith(_INSIDE) for place in places) and any(p.startswith(_WITHOUT) for p in places)
-    return _BOTH if both else where
+    return (_BOTH if where == _INSIDE else _BOTH_WAYS) if both else where
 
 
 def _begun(layout: Layout, steps: Sequence[PlannedStep], points: Sequence[tuple[ServicePoint, ...]]) -> str:
