@@ -12,6 +12,7 @@ from msgspec.structs import replace
 from guidegen.documents.context import Options
 from guidegen.documents.registry import DOCUMENTS
 from guidegen.errors import GuidegenError
+from guidegen.packs.ahead import SEQUENCED, planned_ahead
 from guidegen.packs.freshness import (
     STATE_FILE,
     Made,
@@ -23,7 +24,7 @@ from guidegen.packs.freshness import (
     read_state,
     settled_hash,
 )
-from guidegen.packs.helper import Helper
+from guidegen.packs.making import make_all
 from guidegen.packs.report import EXIT_FAULT, EXIT_FINDINGS, EXIT_UNREADABLE, Report
 from guidegen.packs.writing import Writing
 from guidegen.pipeline import Review, context_of, inspect, located
@@ -51,10 +52,7 @@ def build(
     source = Path(vehicle)
     names = document_names(only)
     try:
-        with Helper(names, processes) as helper:
-            if force or not _seems_fresh(source, Path(folder)):
-                helper.start()
-            report = _build(source, Path(folder), names, force, options or Options(), helper)
+        report = _build(source, Path(folder), names, force, options or Options(), processes)
     except GuidegenError as error:
         findings = getattr(error, "findings", ())
         report = Report(source, "failed", "", error.exit_code, "" if findings else str(error), findings)
@@ -71,14 +69,6 @@ def build(
     return replace(report, seconds=time.perf_counter() - started)
 
 
-def _seems_fresh(source: Path, folder: Path) -> bool:
-    """Whether a pack named as the description is later than it: most likely there is nothing to make."""
-    try:
-        return (folder / source.stem / STATE_FILE).stat().st_mtime >= source.stat().st_mtime
-    except OSError:
-        return False
-
-
 def document_names(only: Iterable[str]) -> tuple[str, ...]:
     """The wanted documents in the registry's order; all of them when none is named."""
     wanted = set(only)
@@ -90,7 +80,7 @@ def document_names(only: Iterable[str]) -> tuple[str, ...]:
 
 
 def _build(
-    source: Path, folder: Path, names: tuple[str, ...], force: bool, options: Options, helper: Helper
+    source: Path, folder: Path, names: tuple[str, ...], force: bool, options: Options, processes: int
 ) -> Report:
     review = inspect(source)
     vehicle = review.vehicle
@@ -107,7 +97,7 @@ def _build(
     if not stale:
         return done
     try:
-        written, notes = _write(pack, stale, source, inputs.inputs, state, review, options, helper)
+        written, notes = _write(pack, stale, source, inputs.inputs, state, review, options, processes)
     except GuidegenError as refusal:
         error = located(refusal, source)
         findings = review.findings + getattr(error, "findings", ())
@@ -123,26 +113,27 @@ def _write(
     state: State,
     review: Review,
     options: Options,
-    helper: Helper,
+    processes: int,
 ) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """The names of the files written, and notes about what could not be."""
+    sequenced = processes > 1 and SEQUENCED.intersection(names)
     documents: dict[str, Made] = {**state.documents}
     notes: list[str] = []
-    helper.begin(names, review, options)
-    if review.vehicle and "training" in names:
-        _refuse_crowd(review.vehicle)
-    context = context_of(review, options, helper.ahead)
-    settled = printed_with(settled_hash(context.vehicle, source), options)
-    with Writing(pack) as writing:
-        for made in helper.make_all(names, context):
-            for file, data in made.files.items():
-                writing.add(file, data)
-            notes += made.notes
-            hashes = {file: data_hash(data) for file, data in made.files.items()}
-            documents[made.document] = Made(inputs, hashes, settled)
-        numbers = {point.id: point.number for point in context.vehicle.points}
-        numbered = numbering_hash(review.vehicle) if review.vehicle else ""
-        writing.add(STATE_FILE, state.printed(documents, numbers, numbered).to_bytes())
+    with planned_ahead(review.vehicle if sequenced else None) as ahead:
+        if review.vehicle and "training" in names:
+            _refuse_crowd(review.vehicle)
+        context = context_of(review, options, ahead)
+        settled = printed_with(settled_hash(context.vehicle, source), options)
+        with Writing(pack) as writing:
+            for made in make_all(names, context, processes):
+                for file, data in made.files.items():
+                    writing.add(file, data)
+                notes += made.notes
+                hashes = {file: data_hash(data) for file, data in made.files.items()}
+                documents[made.document] = Made(inputs, hashes, settled)
+            numbers = {point.id: point.number for point in context.vehicle.points}
+            numbered = numbering_hash(review.vehicle) if review.vehicle else ""
+            writing.add(STATE_FILE, state.printed(documents, numbers, numbered).to_bytes())
     return writing.names, (*notes, *_renumbering(context.vehicle, state, pack))
 
 

@@ -1,14 +1,18 @@
-"""Makes the files of a pack's documents."""
+"""Makes the files of a pack's documents, by this process alone or shared with a helper, a fork of it."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import os
+from collections.abc import Iterator, Mapping, Sequence
+from functools import partial
 
 from msgspec import Struct
 
 from guidegen.documents.context import Context
 from guidegen.documents.registry import DOCUMENTS, compose
 from guidegen.errors import NothingToPrint
+from guidegen.packs.ahead import SEQUENCED
+from guidegen.packs.forks import forked, may_fork
 from guidegen.packs.rendering import render
 
 # Those that take longest are begun first, so that two processes end at about the same time.
@@ -21,6 +25,21 @@ class Files(Struct, frozen=True):
     document: str
     files: Mapping[str, bytes]
     notes: tuple[str, ...] = ()
+
+
+def make_all(names: Sequence[str], context: Context, processes: int = 1) -> Iterator[Files]:
+    """The documents in the order of their names; two processes make them between them, where they can.
+
+    Raises GuidegenError as the documents do.
+    """
+    made: dict[str, Files] = {}
+    if processes > 1 and len(names) > 1 and may_fork():
+        load(names)
+        if SEQUENCED.intersection(names):
+            _ = context.sequences  # which both print
+        made = _made_by_two(by_turns(names), context)
+    for name in names:  # what could not be made is made here, and its fault is met here
+        yield made[name] if name in made else make(name, context)
 
 
 def make(name: str, context: Context) -> Files:
@@ -39,20 +58,55 @@ def by_turns(names: Sequence[str]) -> tuple[str, ...]:
 
 
 def load(names: Sequence[str]) -> None:
-    """Loads what takes time once, modules, typefaces and the trade, before it is known what is to be made."""
+    """Loads what takes time once, modules and typefaces, so that forks of this process have it too."""
     import importlib
 
     from guidegen.drawing.pdf_fonts import first_font
-    from guidegen.packs import rendering
     from guidegen.trade.load import load_trade
 
+    load_trade()
     first_font()
     for name in names:
         importlib.import_module(DOCUMENTS[name].module)
-    for suffix in sorted({suffix for name in names for suffix in DOCUMENTS[name].formats}):
-        rendering.load(suffix)
-    load_trade().read_all()
 
 
 def _turn(name: str) -> int:
     return _LONGEST.index(name) if name in _LONGEST else len(_LONGEST)
+
+
+def _made_by_two(turns: Sequence[str], context: Context) -> dict[str, Files]:
+    """The documents that this process and a helper made, without those of a helper that ended early.
+
+    They take them from one heap: a pipe of bytes, each the number of a document. Raises as `make`.
+    """
+    heap, end = os.pipe()
+    try:
+        os.write(end, bytes(range(len(turns))))
+    finally:
+        os.close(end)  # so that the heap has an end
+    try:
+        with forked(partial(_work, heap, turns, context)) as theirs:
+            made = {name: make(name, context) for name in _taken(heap, turns)}
+            return made | (theirs() or {})
+    finally:
+        os.close(heap)
+
+
+def _taken(heap: int, turns: Sequence[str]) -> Iterator[str]:
+    """Documents until none is left."""
+    while number := os.read(heap, 1):
+        yield turns[number[0]]
+
+
+def _work(heap: int, turns: Sequence[str], context: Context) -> dict[str, Files]:
+    """What the helper makes, which works off the heap; a fault is left to be met by the first process."""
+    first = os.getppid()
+    made: dict[str, Files] = {}
+    for name in _taken(heap, turns):
+        if os.getppid() != first:  # it was killed
+            break
+        try:
+            made[name] = make(name, context)
+        except Exception:
+            break
+    return made

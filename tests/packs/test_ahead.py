@@ -14,6 +14,7 @@ from guidegen.documents.context import Context, Options
 from guidegen.documents.registry import DOCUMENTS, compose
 from guidegen.packs import ahead
 from guidegen.packs.ahead import SEQUENCED, planned, planned_ahead
+from guidegen.packs.making import make_all
 from guidegen.pipeline import context_of, inspect, prepare
 from guidegen.vehicle.model import Vehicle
 
@@ -82,3 +83,20 @@ def test_only_the_documents_named_ask_for_sequences(name: str) -> None:
     )
     compose(name, spying)
     assert bool(asked) == (name in SEQUENCED)
+
+
+def test_sequences_planned_ahead_are_those_of_both_processes(monkeypatch: pytest.MonkeyPatch) -> None:
+    review = inspect(SAMPLES / "alder.yaml")
+    names = ("card", "booklet")
+    alone = list(make_all(names, context_of(review)))
+    with planned_ahead(review.vehicle) as found:
+        context = context_of(review, ahead=found)
+        monkeypatch.setattr("guidegen.sequence.plan_sequences", _known_alone)
+        assert list(make_all(names, context, 2)) == alone
+
+
+def _known_alone(*args: object, known: object = None, **_: object) -> object:
+    from guidegen.sequence.planning import plan_sequences
+
+    assert known, "planned twice"
+    return plan_sequences(*args, known=known)  # type: ignore[arg-type]

@@ -12,7 +12,6 @@ from guidegen import build
 from guidegen.documents import training
 from guidegen.documents.registry import compose
 from guidegen.packs import building
-from guidegen.packs.helper import Helper
 from guidegen.pipeline import prepare
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.vehicle.layout_reading import read_layout
@@ -41,7 +40,7 @@ def crowded(folder: Path, count: int, pinned: bool = False) -> Path:
 def test_a_crowd_is_refused_before_anything_is_made(
     pinned: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(Helper, "make_all", lambda *_: pytest.fail("documents were made"))
+    monkeypatch.setattr(building, "make_all", lambda *_: pytest.fail("documents were made"))
     monkeypatch.setattr(building, "context_of", lambda *_: pytest.fail("larger sheets were tried"))
     report = build(crowded(tmp_path, 150, pinned), tmp_path / "out")
     assert (report.outcome, report.exit_code) == ("failed", 1)
