@@ -154,14 +154,14 @@ def _begun(layout: Layout, steps: Sequence[PlannedStep], points: Sequence[tuple[
     From the driver's seat one only goes on to the rest: ", then kitchen".
     """
     known = {*(room.name for room in layout.rooms), *_SIDES}
-    begins = [_part(layout, step, one) for step, one in zip(steps, points, strict=True)]
+    begins = [_room_or_side(layout, step, one) for step, one in zip(steps, points, strict=True)]
     if steps[0].stop == "seat":
         return next((f"{_COMMA}then {where}" for where in begins if where in known), "")
     first = next(filter(None, begins), "")
     return f"{_COMMA}{first} first" if first in known else ""
 
 
-def _part(layout: Layout, step: PlannedStep, points: tuple[ServicePoint, ...]) -> str:
+def _room_or_side(layout: Layout, step: PlannedStep, points: tuple[ServicePoint, ...]) -> str:
     """The room or side of a step, or what it is by; "" where it is done wherever one is."""
     if points:
         return points[0].place.partition(_COMMA)[2].split(_COMMA)[0]
@@ -191,7 +191,7 @@ def _step_rows(kit: Kit, step: PlannedStep, points: tuple[ServicePoint, ...], he
     above: list[Block] = [Paragraph(text=step.text, style=style.bold)]
     below: list[Block] = []
     place = points[0].place if points else step.place
-    note = _hidden(points[0]) if len(points) == 1 else ""
+    note = _valve_note(points[0]) if len(points) == 1 else ""
     if not several and place not in (header, _INSIDE, _OUTSIDE, ""):
         above.append(_said(kit, place, header, note=note))
     elif not several and note:
@@ -204,7 +204,7 @@ def _step_rows(kit: Kit, step: PlannedStep, points: tuple[ServicePoint, ...], he
     if not several:
         texts = Stack(blocks=(*above, *below))
         return KeepTogether(blocks=(_row(kit, True, points, texts, unknown=step.unlocated),))
-    places = [_row(kit, False, (p,), _said(kit, p.place, header, _served(p), _hidden(p))) for p in points]
+    places = [_row(kit, False, (p,), _said(kit, p.place, header, _served(p), _valve_note(p))) for p in points]
     foot = [_row(kit, False, (), Stack(blocks=tuple(below)))] if below else []
     return KeepTogether(blocks=(_row(kit, True, (), Stack(blocks=tuple(above))), *places, *foot))
 
@@ -226,7 +226,7 @@ def _row(kit: Kit, tick: bool, points: tuple[ServicePoint, ...], text: Block, un
     return Row(cells=cells, gap=1.8, space_before_mm=0.3 if points and not tick else 0.0)
 
 
-def _hidden(point: ServicePoint) -> str:
+def _valve_note(point: ServicePoint) -> str:
     """The note on a valve, "behind the plinth board"; one that says how to work a thing fits only one way."""
     return point.note if point.serves else ""
 
