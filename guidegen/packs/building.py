@@ -26,6 +26,7 @@ from guidegen.packs.freshness import (
 )
 from guidegen.packs.making import make_all
 from guidegen.packs.report import EXIT_FAULT, EXIT_FINDINGS, EXIT_UNREADABLE, Report
+from guidegen.packs.workers import collecting_seldom
 from guidegen.packs.writing import Writing
 from guidegen.pipeline import Review, context_of, inspect, located
 from guidegen.vehicle.model import Vehicle
@@ -52,7 +53,8 @@ def build(
     source = Path(vehicle)
     names = document_names(only)
     try:
-        report = _build(source, Path(folder), names, force, options or Options(), processes)
+        with collecting_seldom():
+            report = _build(source, Path(folder), names, force, options or Options(), processes)
     except GuidegenError as error:
         findings = getattr(error, "findings", ())
         report = Report(source, "failed", "", error.exit_code, "" if findings else str(error), findings)

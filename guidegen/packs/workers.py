@@ -5,6 +5,8 @@ from __future__ import annotations
 import gc
 import os
 import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 # Objects more than at the last search before cycles among the youngest are searched for; then each tenth
 # time older ones, each tenth of those times all. A large pack holds half a million records and few cycles:
@@ -16,6 +18,20 @@ _FOR_A_WORKER = (50_000, 10, 10)  # which makes many packs, in as little memory 
 def collect_seldom() -> None:
     """Makes this process look for rubbish less often; for commands, which make much and end."""
     gc.set_threshold(*_FOR_A_COMMAND)
+
+
+@contextmanager
+def collecting_seldom() -> Iterator[None]:
+    """As a worker does while a pack is built, whatever program asked for it; then as that program had it."""
+    before = gc.get_threshold()
+    if not 0 < before[0] < _FOR_A_WORKER[0]:  # it looks as seldom already, or never
+        yield
+        return
+    gc.set_threshold(*_FOR_A_WORKER)
+    try:
+        yield
+    finally:
+        gc.set_threshold(*before)
 
 
 def processors() -> int:

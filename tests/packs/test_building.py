@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import json
 import sys
 from pathlib import Path
@@ -147,6 +148,28 @@ def test_failure_of_a_first_build_leaves_no_folder(
     tiny_documents.compose = fail
     assert build(alder, tmp_path / "out").failed
     assert not (tmp_path / "out").exists()
+
+
+@pytest.mark.parametrize(("usual", "fails"), [(700, False), (700, True), (0, False), (10**6, False)])
+def test_rubbish_is_looked_for_seldom_while_a_pack_is_built_and_then_as_before(
+    usual: int, fails: bool, alder: Path, tmp_path: Path, tiny_documents: ModuleType
+) -> None:
+    compose, before, within = tiny_documents.compose, gc.get_threshold(), []
+
+    def watched(context: object) -> object:
+        within.append(gc.get_threshold()[0])
+        if fails:
+            raise ZeroDivisionError
+        return compose(context)
+
+    tiny_documents.compose = watched
+    try:
+        gc.set_threshold(usual, 10, 10)
+        assert build(alder, tmp_path).failed is fails
+        assert gc.get_threshold() == (usual, 10, 10)
+    finally:
+        gc.set_threshold(*before)
+    assert within and all(seen == 0 if usual == 0 else seen >= 50_000 for seen in within)
 
 
 def test_errors_of_the_description_stop_its_printing(alder: Path, tmp_path: Path) -> None:
