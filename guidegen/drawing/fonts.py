@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from functools import cache, cached_property, lru_cache
 from io import BytesIO
 from pathlib import Path
@@ -80,6 +80,11 @@ class Face:
     def glyphs(self) -> Any:
         """By name, for pens that follow components; few documents draw any."""
         return self._font.getGlyphSet(location=self.variation or {})
+
+    @property
+    def characters(self) -> Collection[int]:
+        """The code points that it has glyphs for."""
+        return self._names.keys()
 
     def has(self, character: str) -> bool:
         return ord(character) in self._names

@@ -7,13 +7,13 @@ from collections.abc import Iterator
 from functools import cache
 from io import BytesIO
 from itertools import groupby
-from typing import Any
+from typing import Any, get_args
 
 from reportlab.lib.rl_accel import escapePDF
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont, TTFontFace
 
-from guidegen.drawing.fonts import Face, primary_face, runs
+from guidegen.drawing.fonts import Face, fallback_face, primary_face, runs
 from guidegen.drawing.primitives import Weight
 
 FIGURES = "0123456789"
@@ -23,8 +23,9 @@ _FONT_DATE = 3_660_681_600  # 2020-01-01 in seconds since 1904: any fixed day, f
 def _embeddable(face: Face) -> TTFont:
     """The face as reportlab embeds it: only the glyphs used, with tabular figures."""
     if face.variation:
-        font = _VariableFont(face.name, str(face.path), asciiReadable=0)
+        font = _VariableFont(face.name, BytesIO(_static_font(face, [ord(" ")])), asciiReadable=0)
         font.drawn = face
+        font.face.charToGlyph = dict.fromkeys(face.characters, 0)  # to read how they look takes long
         return font
     font = TTFont(face.name, str(face.path), asciiReadable=0)
     for figure in filter(face.has, FIGURES):
@@ -46,7 +47,7 @@ class _VariableFont(TTFont):  # type: ignore[misc]
         try:
             super().addObjects(doc)
         finally:
-            self.face = whole  # from which the next document chooses its glyphs
+            self.face = whole  # which knows what characters there are for the next document
 
 
 def _static_font(face: Face, codes: list[int]) -> bytes:
@@ -110,6 +111,14 @@ def _name_table(names: dict[int, str]) -> bytes:
 @cache
 def _shared(face: Face) -> TTFont:
     return _embeddable(face)
+
+
+def load_fonts(second: bool) -> None:
+    """Reads the first typeface, and the second where wanted, as every PDF file takes them."""
+    for weight in get_args(Weight):
+        _shared(primary_face(weight))
+        if second:
+            _shared(fallback_face(weight))
 
 
 @cache
