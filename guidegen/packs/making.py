@@ -15,6 +15,9 @@ from guidegen.packs.ahead import SEQUENCED
 from guidegen.packs.forks import forked, may_fork
 from guidegen.packs.rendering import render
 
+# What drawing and writing load when they first need it, and nearly every pack does.
+_LATE = ("fontTools.svgLib.path", "guidegen.drawing.pdf_content", "reportlab.pdfgen.canvas")
+_GUIDES = frozenset({"guide", "booklet"})  # which print what the first typeface has no signs for
 # Those that take longest are begun first, so that two processes end at about the same time.
 _LONGEST = ("guide", "booklet", "plan", "training", "stickers", "card", "check-sheet")
 
@@ -35,6 +38,7 @@ def make_all(names: Sequence[str], context: Context, processes: int = 1) -> Iter
     made: dict[str, Files] = {}
     if processes > 1 and len(names) > 1 and may_fork():
         load(names)
+        _load_symbols(context)
         if SEQUENCED.intersection(names):
             _ = context.sequences  # which both print
         made = _made_by_two(by_turns(names), context)
@@ -58,16 +62,29 @@ def by_turns(names: Sequence[str]) -> tuple[str, ...]:
 
 
 def load(names: Sequence[str]) -> None:
-    """Loads what takes time once, modules and typefaces, so that forks of this process have it too."""
+    """Loads what takes time once, modules, typefaces and the trade: forks of this process have it too."""
     import importlib
 
-    from guidegen.drawing.pdf_fonts import first_font
+    from guidegen.drawing.pdf_fonts import load_fonts
     from guidegen.trade.load import load_trade
+    from guidegen.trade.uses import load_uses
 
-    load_trade()
-    first_font()
-    for name in names:
-        importlib.import_module(DOCUMENTS[name].module)
+    guides = bool(_GUIDES.intersection(names))
+    load_fonts(second=guides)
+    if guides:
+        load_trade().read_all()
+        load_uses()
+    for module in (*_LATE, *(DOCUMENTS[name].module for name in names)):
+        importlib.import_module(module)
+
+
+def _load_symbols(context: Context) -> None:
+    """Reads the symbols of the vehicle's points, which most documents draw."""
+    from guidegen.drawing.symbols import symbol_shapes
+
+    facts, kinds = context.vehicle.facts, context.trade.kinds
+    for kind in {point.kind for point in context.vehicle.points}:
+        symbol_shapes(kinds[kind].symbol_on(facts))
 
 
 def _turn(name: str) -> int:

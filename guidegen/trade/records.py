@@ -268,6 +268,12 @@ class Trade(Struct, frozen=True, dict=True):
     readings = _Part[tuple[Reading, ...]]()
     handed_over = _Part[tuple[HandedOver, ...]]()
 
+    def read_all(self) -> None:
+        """Reads every part now."""
+        for name, part in vars(Trade).items():
+            if isinstance(part, _Part):
+                getattr(self, name)
+
     def of(self, facts: frozenset[str]) -> Trade:
         """The same trade, its words as they are true of a vehicle with these facts."""
 

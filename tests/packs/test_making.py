@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import subprocess
 import sys
 import threading
 from collections.abc import Callable
@@ -118,3 +119,25 @@ def test_no_file_stays_open(context: Context) -> None:
     for _ in range(3):
         made_by_two(context)
     assert opened() == before
+
+
+def test_what_a_guide_takes_of_libraries_is_loaded_before_the_fork(alder: Path) -> None:
+    """Or both processes would load it."""
+    command = [sys.executable, "-c", LOADED_LATE, str(alder)]
+    late = subprocess.run(command, capture_output=True, text=True, check=True).stdout.split()
+    assert len(late) < 3, late
+
+
+LOADED_LATE = """
+import subprocess
+import sys
+from guidegen.documents.registry import compose
+from guidegen.packs.making import load
+from guidegen.packs.rendering import render
+from guidegen.pipeline import prepare
+context = prepare(sys.argv[1])
+load(["guide", "booklet"])
+loaded = set(sys.modules)
+render(compose("guide", context), "pdf")
+print(*[name for name in set(sys.modules) - loaded if not name.startswith("guidegen.")])
+"""
