@@ -28,7 +28,7 @@ from guidegen.paper.containers import Cell, KeepTogether, Row, Stack
 from guidegen.paper.flow import Frame, draw_all, flow, stack_height_mm
 from guidegen.paper.groups import grouped
 from guidegen.paper.sheets import A4, margins_for
-from guidegen.paper.text import SMALL_PT, TITLE_PT, Span, TextStyle, wrap
+from guidegen.paper.text import SMALL_PT, TITLE_PT, Span, TextStyle, line_count
 from guidegen.vehicle.facts import fuels
 
 BATTERY_TITLE = "The leisure battery"
@@ -289,8 +289,8 @@ class _Maker(Struct, frozen=True):
         terms = outside_brackets(formula)
         within = _AMID_A_TERM.sub("\N{NO-BREAK SPACE}", formula)
         whole = " ".join(map(held, terms)) if len(terms) > 1 else within
-        best, least = within, len(wrap((title, Span(within)), room, style))
-        if max(map(style.width_mm, terms)) <= room and len(wrap((title, Span(whole)), room, style)) <= least:
+        best, least = within, line_count((title, Span(within)), room, style)
+        if max(map(style.width_mm, terms)) <= room and line_count((title, Span(whole)), room, style) <= least:
             best = whole
         return title, Span(best)
 

@@ -20,7 +20,7 @@ from guidegen.drawing.shapes import marker
 from guidegen.drawing.symbols import symbol
 from guidegen.paper.blocks import draw_lines
 from guidegen.paper.breaking import bind_numbers
-from guidegen.paper.text import DoesNotFit, TextLine, TextStyle, balance, height_mm, wrap
+from guidegen.paper.text import DoesNotFit, TextLine, TextStyle, balance, height_mm, line_count, wrap
 from guidegen.trade.records import Kind, Signal, System, WarningSticker
 
 Box: TypeAlias = tuple[float, float, float, float]  # x, y, width, height
@@ -150,7 +150,7 @@ def _fits(name: str, width: float, style: TextStyle, most: int) -> bool:
     if style.width_mm(name) <= width or most < 2:
         return style.width_mm(name) <= width
     try:
-        return len(wrap(name, width, style)) <= most
+        return line_count(name, width, style) <= most
     except DoesNotFit:
         return False
 

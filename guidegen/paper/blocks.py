@@ -18,6 +18,7 @@ from guidegen.paper.text import (
     Words,
     balance,
     height_mm,
+    line_count,
     plain,
     unwrap,
     wrap,
@@ -150,13 +151,20 @@ class Paragraph(Block, frozen=True, kw_only=True, dict=True):
         """By width: a flow asks for the height of a block again and again."""
         return {}
 
+    @cached_property
+    def _counted(self) -> dict[float, int]:
+        """How many lines there are, by width."""
+        return {}
+
     def lines(self, width_mm: float) -> tuple[TextLine, ...]:
         if width_mm not in self._wrapped:
             self._wrapped[width_mm] = wrap(self.text, round(width_mm, 4), self.style)
         return self._wrapped[width_mm]
 
     def height_mm(self, width_mm: float) -> float:
-        return len(self.lines(width_mm)) * self.style.line_mm
+        if width_mm not in self._counted:
+            self._counted[width_mm] = line_count(self.text, round(width_mm, 4), self.style)
+        return self._counted[width_mm] * self.style.line_mm
 
     def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
         return draw_lines(self.lines(width_mm), x, y, width_mm, self.anchor)
@@ -211,7 +219,8 @@ class Heading(Block, frozen=True, kw_only=True):
         return balance(self.text, round(width_mm, 4), self.style)
 
     def height_mm(self, width_mm: float) -> float:
-        return height_mm(self.lines(width_mm))
+        count = line_count(self.text, round(width_mm, 4), self.style)  # balanced they are no more
+        return sum([self.style.line_mm] * count)
 
     def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
         items = draw_lines(self.lines(width_mm), x, y, width_mm, self.anchor)

@@ -7,6 +7,7 @@ paragraph are weighed together. For ragged setting the cost of a line is the squ
 from __future__ import annotations
 
 import re
+from bisect import bisect_right
 from collections.abc import Callable, Sequence
 from functools import lru_cache
 from typing import Any
@@ -27,6 +28,7 @@ _AT_SIGNS = re.compile(f"[-‐/{SOFT_HYPHEN}]")  # within words, where lines may
 AT_HYPHEN, HYPHENATED, WIDOW, LONE_WORD, SHORT_WORD_AT_END = 0.02, 0.15, 0.5, 0.15, 0.004
 WIDOW_LETTERS = 8
 LONG_WORD_LETTERS = 12
+_SLACK_MM = 1e-6
 
 Measure = Callable[[str, int], float]
 
@@ -77,13 +79,63 @@ def atoms_of(texts: Sequence[str], measure: Measure, language: str = "", width_m
     return atoms
 
 
+class Measured(Struct, frozen=True):
+    """The atoms of a paragraph with what is asked of them for one width after another.
+
+    starts: where each atom begins in one endless line, and where that ends. feet: where each ends, its glue
+    left out. letters and width: of the longest and of the widest word, whole.
+    """
+
+    atoms: tuple[Atom, ...]
+    starts: tuple[float, ...]
+    feet: tuple[float, ...]
+    letters: int
+    width: float
+
+
+def measured(atoms: Sequence[Atom]) -> Measured:
+    """The atoms, measured."""
+    starts, feet = [0.0], []
+    letters, width, most, widest = 0, 0.0, 0, 0.0
+    for atom in atoms:
+        starts.append(starts[-1] + atom.width + atom.glue)
+        feet.append(starts[-1] - atom.glue)
+        letters, width = letters + atom.letters, width + atom.width
+        most, widest = max(most, letters), max(widest, width)
+        if atom.glue:
+            letters, width = 0, 0.0
+    return Measured(tuple(atoms), tuple(starts), tuple(feet), most, widest)
+
+
+def fewest_lines(paragraph: Measured, width_mm: float) -> int | None:
+    """How many lines best_breaks gives, told in a fraction of its time: each as full as can be.
+
+    None when an atom is wider than the line.
+    """
+    atoms, starts, feet = paragraph.atoms, paragraph.starts, paragraph.feet
+    limit, count = width_mm + _SLACK_MM, len(atoms)
+    lines = start = 0
+    while start < count:
+        left = starts[start]
+        end = min(bisect_right(feet, left + limit) + 1, count)  # one more: sums are rounded
+        while end > start:
+            hyphen = atoms[end - 1].hyphen_width if end < count else 0.0
+            if starts[end] - left - atoms[end - 1].glue + hyphen <= limit:
+                break
+            end -= 1
+        if end == start:
+            return None
+        lines, start = lines + 1, end
+    return lines
+
+
 def best_breaks(atoms: Sequence[Atom], width_mm: float) -> list[int] | None:
     """The ends of lines, each one past its last atom: fewest lines, then least ragged.
 
     None when an atom is wider than the line.
     """
     count = len(atoms)
-    limit = width_mm + 1e-6
+    limit = width_mm + _SLACK_MM
     starts = [0.0]
     for atom in atoms:
         starts.append(starts[-1] + atom.width + atom.glue)

@@ -13,7 +13,15 @@ from msgspec.structs import replace
 from guidegen.drawing.fonts import ascent_mm, descent_mm, text_width_mm
 from guidegen.drawing.primitives import BLACK, Anchor, Colour, Item, Link, Text, Weight
 from guidegen.errors import GuidegenError
-from guidegen.paper.breaking import Atom, atoms_of, best_breaks
+from guidegen.paper.breaking import (
+    LONG_WORD_LETTERS,
+    Atom,
+    Measured,
+    atoms_of,
+    best_breaks,
+    fewest_lines,
+    measured,
+)
 
 MM_PER_PT = 25.4 / 72
 SMALLEST_PT = 7.0
@@ -159,6 +167,15 @@ def wrap(words: Words, width_mm: float, style: TextStyle) -> tuple[TextLine, ...
     return tuple(lines)
 
 
+def line_count(words: Words, width_mm: float, style: TextStyle) -> int:
+    """How many lines wrap gives, told sooner: most texts are only measured, to see which way is best.
+
+    Raises DoesNotFit as wrap does.
+    """
+    found = _line_count(words, width_mm, style.size_pt, style.weight, style.language)
+    return len(wrap(words, width_mm, style)) if found is None else found
+
+
 def unwrap(lines: Sequence[TextLine]) -> tuple[Span, ...]:
     """The text of set lines as it was before it was broken."""
     spans: list[Span] = []
@@ -185,7 +202,7 @@ def balance(words: Words, width_mm: float, style: TextStyle) -> tuple[TextLine, 
     for _ in range(8):
         middle = (narrow + wide) / 2
         try:
-            fewer = len(wrap(words, middle, style)) <= len(lines)
+            fewer = line_count(words, middle, style) <= len(lines)
         except DoesNotFit:
             fewer = False
         narrow, wide = (narrow, middle) if fewer else (middle, wide)
@@ -224,11 +241,16 @@ def _baseline_mm(size_pt: float, leading: float) -> float:
 
 def _one_line(text: str, width_mm: float, style: TextStyle) -> TextLine | None:
     """Plain text that fits as it is, by far the most of it; None for any other."""
-    if not text.isprintable() or not text.isascii() or "  " in text or text != text.strip() or not text:
+    if not _is_plain(text):
         return None
     width = text_width_mm(text, style.size_pt, style.weight)
     run = Run(0.0, width, text, style.weight, style.colour)
     return TextLine((run,), width, style) if width <= width_mm else None
+
+
+def _is_plain(text: str) -> bool:
+    """Whether it is printed letter by letter where it stands on one line."""
+    return bool(text) and text.isprintable() and text.isascii() and "  " not in text and text == text.strip()
 
 
 def _paragraphs(spans: tuple[Span, ...]) -> list[tuple[Span, ...]]:
@@ -242,13 +264,32 @@ def _paragraphs(spans: tuple[Span, ...]) -> list[tuple[Span, ...]]:
     return [tuple(paragraph) for paragraph in found if any(span.text.strip() for span in paragraph)]
 
 
+@lru_cache(maxsize=8192)
+def _line_count(words: Words, width_mm: float, size_pt: float, weight: Weight, language: str) -> int | None:
+    """None where only breaking the text tells: a word is too wide, or may be hyphenated."""
+    if isinstance(words, str) and _is_plain(words) and text_width_mm(words, size_pt, weight) <= width_mm:
+        return 1
+    count = 0
+    for spans in _paragraphs(spans_of(words)):
+        paragraph = _measured(*_texts(spans, weight), size_pt)
+        lines = fewest_lines(paragraph, width_mm)
+        may_part = paragraph.letters >= LONG_WORD_LETTERS or paragraph.width > width_mm - 1e-6
+        if lines is None or (lines > 1 and language and may_part):
+            return None
+        count += lines
+    return count
+
+
+def _texts(spans: tuple[Span, ...], weight: Weight) -> tuple[tuple[str, ...], tuple[Weight, ...]]:
+    return tuple([span.text for span in spans]), tuple([span.weight or weight for span in spans])
+
+
 def _wrap_paragraph(spans: tuple[Span, ...], width_mm: float, style: TextStyle) -> list[TextLine]:
     def measure(text: str, span: int) -> float:
-        return text_width_mm(text, style.size_pt, spans[span].weight or style.weight)
+        return text_width_mm(text, style.size_pt, weights[span])
 
-    texts = tuple(span.text for span in spans)
-    weights = tuple(span.weight or style.weight for span in spans)
-    atoms: Sequence[Atom] = _atoms(texts, weights, style.size_pt)
+    texts, weights = _texts(spans, style.weight)
+    atoms: Sequence[Atom] = _measured(texts, weights, style.size_pt).atoms
     ends = best_breaks(atoms, width_mm)
     if ends is None or (style.language and _loose(atoms, ends, width_mm)):
         hyphenated = atoms_of(texts, measure, style.language, width_mm)
@@ -266,9 +307,9 @@ def _wrap_paragraph(spans: tuple[Span, ...], width_mm: float, style: TextStyle) 
 
 
 @lru_cache(maxsize=4096)
-def _atoms(texts: tuple[str, ...], weights: tuple[Weight, ...], size_pt: float) -> tuple[Atom, ...]:
-    """Without hyphenation they are the same for every width that a text is tried in."""
-    return tuple(atoms_of(texts, lambda text, span: text_width_mm(text, size_pt, weights[span])))
+def _measured(texts: tuple[str, ...], weights: tuple[Weight, ...], size_pt: float) -> Measured:
+    """Without hyphenation atoms are the same for every width that a text is tried in."""
+    return measured(atoms_of(texts, lambda text, span: text_width_mm(text, size_pt, weights[span])))
 
 
 def _loose(atoms: Sequence[Atom], ends: Sequence[int], width_mm: float) -> bool:

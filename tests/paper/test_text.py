@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
@@ -15,6 +17,7 @@ from guidegen.paper.text import (
     balance,
     fit_size,
     height_mm,
+    line_count,
     plain,
     unwrap,
     wrap,
@@ -52,6 +55,22 @@ def test_no_line_is_wider_than_the_width_and_the_text_is_whole(words, width, lan
     lines = wrap(words, width, TextStyle(8.5, language=language))
     assert all(drawn_width(line) <= width + 1e-6 for line in lines)
     assert plain(unwrap(lines)).split() == plain(words).split()
+
+
+@settings(deadline=None, max_examples=150)
+@given(st.one_of(TEXTS, SPANS), st.floats(min_value=12, max_value=180), st.sampled_from(["", "de-DE"]))
+@example("Frischwassertankentleerungsventil und mehr", 30.0, "de-DE")
+@example("one\ntwo three", 12.0, "")
+@example("mains-hook-up-cable of the awning", text_width_mm("mains-hook", 8.5), "")
+def test_lines_are_counted_as_they_are_set(words, width, language):
+    style = TextStyle(8.5, language=language)
+    try:
+        lines = wrap(words, width, style)
+    except DoesNotFit as error:
+        with pytest.raises(DoesNotFit, match=re.escape(str(error))):
+            line_count(words, width, style)
+    else:
+        assert line_count(words, width, style) == len(lines)
 
 
 PLAIN_WORDS = st.lists(st.text(alphabet="abcdefghijklmnop", min_size=3, max_size=9), min_size=1, max_size=9)
