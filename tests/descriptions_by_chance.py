@@ -18,11 +18,15 @@ import yaml
 from pydantic import BaseModel, TypeAdapter, ValidationError
 
 from guidegen.trade.load import load_trade
-from guidegen.vehicle.description import Description, Equipment, PointEntry
+from guidegen.vehicle import description
 from guidegen.vehicle.layout_reading import layout_ids, read_layout
 from guidegen.vehicle.model import HEIGHTS
+from guidegen.vehicle.schema import schema_of
 from guidegen.vehicle.source import read_source
 
+Description, Equipment, PointEntry = map(
+    schema_of, (description.Description, description.Equipment, description.PointEntry)
+)
 SAMPLES = Path(__file__).parents[1] / "sample_vehicles"
 
 _AMOUNTS = ("0", "0.001", "1", "2,5", "7.35", "16", "100", "999", "4000", "99999")

@@ -80,7 +80,7 @@ def random_equipment(rng: random.Random, kind: str = "motorhome") -> Equipment:
             "vent_fan": chance(0.2),
         }
     _body(rng, found, kind)
-    return Equipment.model_validate(found)
+    return Equipment.read(found)
 
 
 def _gas(rng: random.Random) -> dict[str, Any]:

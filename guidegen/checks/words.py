@@ -12,7 +12,7 @@ from guidegen.vehicle.description import Equipment
 @rule("serves-unknown")
 def serves_unknown(scene: Scene) -> Iterator[Fault]:
     """A point serves something that is neither a kind, nor a point, nor equipment."""
-    equipment = {name.replace("_", "-") for name in Equipment.model_fields}
+    equipment = {name.replace("_", "-") for name in Equipment.__struct_fields__}
     known = equipment | set(scene.trade.kinds) | {p.id for p in scene.points}
     for point in scene.points:
         for word in point.serves:

@@ -34,8 +34,9 @@ def _kinds() -> Iterator[Row]:
 
 def _equipment() -> Iterator[Row]:
     from guidegen.vehicle.description import Equipment
+    from guidegen.vehicle.schema import schema_of
 
-    for name, field in Equipment.model_fields.items():
+    for name, field in schema_of(Equipment).model_fields.items():
         block = next((t for t in _types(field.annotation) if hasattr(t, "model_fields")), None)
         yield name, ", ".join(block.model_fields) if block else (field.description or "")
 

@@ -37,8 +37,9 @@ def description_schema() -> dict[str, Any]:
     from guidegen.trade.records import counted
     from guidegen.vehicle.description import Description
     from guidegen.vehicle.layout_reading import layout_ids
+    from guidegen.vehicle.schema import schema_of
 
-    schema = Description.model_json_schema(by_alias=True)
+    schema = schema_of(Description).model_json_schema(by_alias=True)
     schema["properties"]["layout"]["enum"] = list(layout_ids())
     kinds = sorted(load_trade().kinds.values(), key=lambda kind: kind.id)
     # A choice each with its name, which editors show beside the word.

@@ -7,7 +7,6 @@ from pathlib import Path
 from typing import Any
 
 from msgspec import Struct
-from pydantic import BaseModel
 
 from guidegen.desk.cells import plain
 from guidegen.desk.fields import Block, Field, Part, Table, parts_of
@@ -40,7 +39,7 @@ class _Side(Struct, frozen=True):
 def compare(a: Path, b: Path) -> tuple[Difference, ...]:
     """All differences, in the order of a description. Raises as pipeline.prepare for either file."""
     sides = _side(a), _side(b)
-    parts = sorted(parts_of(Description), key=lambda part: part.path[0] in Figures.model_fields)
+    parts = sorted(parts_of(Description), key=lambda part: part.path[0] in Figures.__struct_fields__)
     return (*_fields(tuple(parts), *sides), *_points(*sides))
 
 
@@ -49,7 +48,7 @@ def _side(path: Path) -> _Side:
 
     vehicle = prepare(path).vehicle
     data = read_source(path).data
-    return _Side(data, Description.model_validate(data), vehicle)
+    return _Side(data, Description.read(data), vehicle)
 
 
 def _fields(parts: tuple[Part, ...], a: _Side, b: _Side) -> Iterator[Difference]:
@@ -69,7 +68,7 @@ def _fields(parts: tuple[Part, ...], a: _Side, b: _Side) -> Iterator[Difference]
 def _read(model: Any, path: tuple[str, ...]) -> Any:
     """The value as the schema reads it, so that 0.9 m and 90 cm are the same."""
     for key in path:
-        model = getattr(model, key, None) if isinstance(model, BaseModel) else None
+        model = getattr(model, key, None) if isinstance(model, Struct) else None
     return model
 
 

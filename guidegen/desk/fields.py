@@ -9,10 +9,11 @@ from types import NoneType
 from typing import Any, Literal, TypeAlias, get_args, get_origin
 
 from msgspec import Struct
-from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
-from guidegen.vehicle import units
+from guidegen.vehicle import written
+from guidegen.vehicle.description import Part as Described
+from guidegen.vehicle.schema import Twin, schema_of, type_of
 
 Form: TypeAlias = Literal[
     "text", "choice", "yes-no", "number", "quantity", "quantities", "words", "date", "height", "data"
@@ -20,16 +21,16 @@ Form: TypeAlias = Literal[
 Path: TypeAlias = tuple[str, ...]
 
 _EXAMPLES: dict[Any, str] = {
-    units.Length: "7.35 m",
-    units.SignedLength: "1.20 m",
-    units.Power: "850 W",
-    units.Mass: "11 kg",
-    units.Volume: "100 l",
-    units.Charge: "100 Ah",
-    units.Current: "16 A",
-    units.Time: "3 h",
-    units.CrossSection: "2.5 mm²",
-    units.GasRate: "160 g/h",
+    type_of(written.Length): "7.35 m",
+    type_of(written.SignedLength): "1.20 m",
+    type_of(written.Power): "850 W",
+    type_of(written.Mass): "11 kg",
+    type_of(written.Volume): "100 l",
+    type_of(written.Charge): "100 Ah",
+    type_of(written.Current): "16 A",
+    type_of(written.Time): "3 h",
+    type_of(written.CrossSection): "2.5 mm²",
+    type_of(written.GasRate): "160 g/h",
 }
 _SHOWN: dict[Form, str] = {
     "number": "a whole number",
@@ -133,15 +134,14 @@ Part: TypeAlias = Field | Block | Table
 
 
 @cache
-def parts_of(model: type[BaseModel], path: Path = ()) -> tuple[Part, ...]:
-    """All that the model can hold, in its order."""
-    return tuple(_part(field, (*path, field.alias or name)) for name, field in model.model_fields.items())
+def parts_of(described: type[Described]) -> tuple[Part, ...]:
+    """All that such a part of the description can hold, in its order."""
+    return _parts(schema_of(described), ())
 
 
-@cache
-def fields_of(model: type[BaseModel], path: Path = ()) -> tuple[Field, ...]:
-    """The plain values of the model."""
-    return tuple(part for part in parts_of(model, path) if isinstance(part, Field))
+def fields_of(described: type[Described]) -> tuple[Field, ...]:
+    """Its plain values."""
+    return _fields(parts_of(described))
 
 
 def all_fields(parts: tuple[Part, ...]) -> Iterator[Field]:
@@ -153,14 +153,22 @@ def all_fields(parts: tuple[Part, ...]) -> Iterator[Field]:
             yield part
 
 
+def _parts(twin: type[Twin], path: Path) -> tuple[Part, ...]:
+    return tuple(_part(field, (*path, field.alias or name)) for name, field in twin.model_fields.items())
+
+
+def _fields(parts: tuple[Part, ...]) -> tuple[Field, ...]:
+    return tuple(part for part in parts if isinstance(part, Field))
+
+
 def _part(field: FieldInfo, path: Path) -> Part:
     optional = NoneType in get_args(field.annotation)
     annotation = _without_none(field.annotation)
-    if _is_model(annotation):
-        return Block(path, optional, parts_of(annotation, path))
+    if _is_twin(annotation):
+        return Block(path, optional, _parts(annotation, path))
     item = get_args(annotation)[0] if get_origin(annotation) is tuple else None
-    if item is not None and _is_model(item):
-        return Table(path, fields_of(item))
+    if item is not None and _is_twin(item):
+        return Table(path, _fields(_parts(item, ())))
     if get_origin(annotation) is dict:
         if get_args(annotation)[1] is object:
             return Field(path, "data", field.is_required())
@@ -231,5 +239,5 @@ def _bare(annotation: Any) -> Any:
     return get_args(annotation)[0] if hasattr(annotation, "__metadata__") else annotation
 
 
-def _is_model(annotation: Any) -> bool:
-    return isinstance(annotation, type) and issubclass(annotation, BaseModel)
+def _is_twin(annotation: Any) -> bool:
+    return isinstance(annotation, type) and issubclass(annotation, Twin)

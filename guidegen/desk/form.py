@@ -47,8 +47,8 @@ class Line(Struct, frozen=True):
 
 def vehicle_parts() -> tuple[Part, ...]:
     """What the Vehicle sheet holds: identity first, then figures, then what is seldom needed."""
-    own = [p for p in parts_of(Description) if p.path[0] not in {*Figures.model_fields, *_ELSEWHERE}]
-    figures = [p for p in parts_of(Description) if p.path[0] in Figures.model_fields]
+    own = [p for p in parts_of(Description) if p.path[0] not in {*Figures.__struct_fields__, *_ELSEWHERE}]
+    figures = [p for p in parts_of(Description) if p.path[0] in Figures.__struct_fields__]
     last = [p for p in own if p.path[0] in _LAST]
     orders = Block(("orders",), False, tuple(Field(("orders", name), "words", False) for name in SEQUENCES))
     return (*(p for p in own if p not in last), *figures, orders, *last)

@@ -8,6 +8,7 @@ from typing import Any
 
 import yaml
 from msgspec import Struct
+from msgspec.structs import replace
 from pydantic import ValidationError
 
 from guidegen.checks.unchecked import MARK, marked_lines
@@ -51,11 +52,10 @@ def kept(raw: bytes, said: Said, vehicles: Vehicles) -> bytes | None:
 
 def _agree(a: Mapping[str, Any], b: Mapping[str, Any]) -> bool:
     """Whether the schema reads both as the same; points may stand in another order."""
-    one, two = (Description.model_validate(dict(data)) for data in (a, b))
-    bare = {"points": ()}
-    return one.model_copy(update=bare) == two.model_copy(update=bare) and sorted(
-        map(repr, one.points)
-    ) == sorted(map(repr, two.points))
+    one, two = (Description.read(dict(data)) for data in (a, b))
+    return replace(one, points=()) == replace(two, points=()) and sorted(map(repr, one.points)) == sorted(
+        map(repr, two.points)
+    )
 
 
 def _edits(text: str, old: Mapping[str, Any], new: Mapping[str, Any], vehicles: Vehicles) -> Iterator[Edit]:

@@ -81,7 +81,7 @@ def equipment_data(text: str, kind: str) -> dict[str, Any]:
             found.pop(key, None)
         else:
             found[key] = block
-    return {key: found[key] for key in Equipment.model_fields if key in found}
+    return {key: found[key] for key in Equipment.__struct_fields__ if key in found}
 
 
 def _blocks(text: str, kind: str) -> Iterator[tuple[str, Any]]:
@@ -116,7 +116,7 @@ def _block(word: Word, options: tuple[str, ...]) -> Any:
     for option in options:
         block |= word.options[option]
     model = _model(word.key)
-    return {key: block[key] for key in model.model_fields if key in block}
+    return {key: block[key] for key in model.__struct_fields__ if key in block}
 
 
 def _count(word: Word, options: tuple[str, ...]) -> Any:
@@ -133,5 +133,4 @@ def _model(key: str) -> Any:
     """The block's schema."""
     from typing import get_args
 
-    annotation = Equipment.model_fields[key].annotation
-    return next(a for a in get_args(annotation) if hasattr(a, "model_fields"))
+    return next(a for a in get_args(Equipment.__annotations__[key]) if issubclass(a, Struct))

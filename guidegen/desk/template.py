@@ -54,7 +54,7 @@ def required_points(kind: str, equipment: Equipment) -> tuple[ToLocate, ...]:
 def new_text(start: Start) -> str:
     """The whole file, ready to fill in. It reads at once: the points are then to be located."""
     layout = read_layout(start.layout)
-    equipment = Equipment.model_validate(start.equipment)
+    equipment = Equipment.read(start.equipment)
     parts = (_head(start), _identity(start), _dealer(), _figures(start, layout), _equipment(start.equipment))
     lines = [line for part in parts for line in (*part, "")]
     return "\n".join([*lines, *_points(start, equipment, layout), "", *_rest()]) + "\n"

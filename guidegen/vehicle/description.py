@@ -3,107 +3,65 @@
 Strict: an unknown key is an error. Quantities carry their unit in the file (see units). Values
 are kept in mm, W, kg, l, Ah, A and h. Reading with line and column is in `reading`.
 
-Read on every cold start: annotations are not put off as text, which pydantic would have to evaluate
-one by one, and the validators are built once, for the whole description, when the first one is read.
+What is sound is read by msgspec, within milliseconds of a cold start; all else is read by pydantic's
+twins of these classes, in `schema`, which find every fault. The annotations are not put off as text,
+which would have to be evaluated one by one.
 """
 
-import re
 from datetime import date
-from typing import Annotated, Literal
-from urllib.parse import urlsplit
+from typing import Annotated, Any, Literal, Self
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
+from msgspec import Meta, Struct, ValidationError, convert, field
 
-from guidegen.vehicle import units
-from guidegen.vehicle.model import HEIGHTS, Height
+from guidegen.vehicle.written import (
+    Charge,
+    Colour,
+    CrossSection,
+    Current,
+    FileName,
+    GasRate,
+    GridSquare,
+    HeightOrLength,
+    Id,
+    Ids,
+    Length,
+    Mass,
+    Note,
+    Plain,
+    Power,
+    ReadingValue,
+    SignedLength,
+    Time,
+    Volume,
+    WebAddress,
+    Words,
+    read_written,
+)
 
-Id = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=60)]
-
-
-def _one_line(value: object) -> object:
-    """Line ends and tabs of a text over several lines become blanks."""
-    return re.sub(r"[ \t\r\n]+", " ", value) if isinstance(value, str) else value
-
-
-Words = Annotated[
-    str, BeforeValidator(_one_line), StringConstraints(min_length=1, max_length=200, strip_whitespace=True)
-]
-Note = Annotated[
-    str, BeforeValidator(_one_line), StringConstraints(min_length=1, max_length=600, strip_whitespace=True)
-]
-
-
-_LONGEST_ADDRESS = 150  # bytes in a QR code of version 8-M (ISO/IEC 18004, table 7), 20 mm wide as printed
-
-
-def _web_address(value: str) -> str:
-    try:
-        parts = urlsplit(value)
-        sound = bool(parts.hostname) and parts.port != 0 and value.isprintable()
-    except ValueError:  # of a port or a bracket
-        sound = False
-    if not sound:
-        raise ValueError(f"“{value}” is not a web address: write it like “https://example.com/page”")
-    if len(value.encode()) > _LONGEST_ADDRESS:
-        raise ValueError(f"is longer than {_LONGEST_ADDRESS} characters, the most that a code holds")
-    return value
+Count = Annotated[int, Meta(ge=1, le=20)]
 
 
-WebAddress = Annotated[
-    str, StringConstraints(pattern=r"^https?://[^\s<>\"]{3,500}$"), AfterValidator(_web_address)
-]
-Colour = Annotated[str, StringConstraints(pattern=r"^#[0-9a-fA-F]{6}$")]
-FileName = Annotated[str, StringConstraints(min_length=1, max_length=200)]
-Count = Annotated[int, Field(ge=1, le=20, strict=True)]
-GridSquare = Annotated[str, StringConstraints(pattern=r"^[A-Z][1-9][0-9]?$")]
-
-
-def _height(value: object) -> object:
-    if value in HEIGHTS:
-        return value
-    try:
-        return units.parse_quantity(value, "length", signed=True)
-    except ValueError:
-        raise ValueError(
-            f"“{value}” is not a height: use {', '.join(HEIGHTS)}, or a length such as “0.9 m”"
-        ) from None
-
-
-def _as_list(value: object) -> object:
-    return (value,) if isinstance(value, str) else value
-
-
-def _blank_as_empty(value: object) -> object:
-    return () if value is None else value
-
-
-def _answer(value: object) -> object:
-    """The file's yes and no stay words here: they are printed as answers."""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return value.strip() if isinstance(value, str) else value
-
-
-ReadingValue = Annotated[
-    str | int | float, BeforeValidator(_answer, json_schema_input_type=str | int | float | bool)
-]
-HeightOrLength = Annotated[
-    Height | float,
-    BeforeValidator(_height, json_schema_input_type=Height | units.written("length", signed=True)),
-]
-Ids = Annotated[tuple[Id, ...], BeforeValidator(_as_list, json_schema_input_type=Id | list[Id])]
-
-
-class Part(BaseModel):
+class Part(Struct, frozen=True, forbid_unknown_fields=True):
     """What every block of the description shares."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, coerce_numbers_to_str=True, defer_build=True)
+    @classmethod
+    def read(cls, data: object) -> Self:
+        """The block that plain data, as a file holds them, describe.
+
+        Raises pydantic.ValidationError, which tells every fault.
+        """
+        try:
+            return convert(data, cls, dec_hook=read_written)
+        except ValidationError:
+            from guidegen.vehicle.schema import read
+
+            return read(cls, data)
 
 
 # Identity
 
 
-class Dealer(Part):
+class Dealer(Part, frozen=True):
     """The firm that hands over; printed on the card and the guide."""
 
     name: Words
@@ -112,36 +70,36 @@ class Dealer(Part):
     web: WebAddress | None = None
     logo: FileName | None = None
     colour: Colour | None = None
-    emergency: dict[Words, Words] = Field(default={}, max_length=12, description="label → number")
+    emergency: Annotated[dict[Words, Words], Meta(max_length=12, description="label → number")] = {}
 
 
 # Figures
 
 
-class Sizes(Part):
-    length: units.Length | None = None
-    width: units.Length | None = None
-    height: units.Length | None = None
+class Sizes(Part, frozen=True):
+    length: Length | None = None
+    width: Length | None = None
+    height: Length | None = None
 
 
-class Masses(Part):
-    mtplm: units.Mass | None = None
-    miro: units.Mass | None = None
-    options: units.Mass | None = None
-    seats: Annotated[int, Field(ge=0, le=9, strict=True)] | None = None
-    berths: Annotated[int, Field(ge=1, le=10, strict=True)] | None = None
-    luggage: units.Mass | None = None
+class Masses(Part, frozen=True):
+    mtplm: Mass | None = None
+    miro: Mass | None = None
+    options: Mass | None = None
+    seats: Annotated[int, Meta(ge=0, le=9)] | None = None
+    berths: Annotated[int, Meta(ge=1, le=10)] | None = None
+    luggage: Mass | None = None
 
 
-class Figures(Part):
+class Figures(Part, frozen=True):
     """Sizes, masses and habits that the numbers are computed from."""
 
-    sizes: Sizes = Field(default_factory=Sizes)
-    masses: Masses = Field(default_factory=Masses)
-    persons: Annotated[int, Field(ge=1, le=10, strict=True)] | None = None
-    water_per_person_day: units.Volume | None = None
-    lead_length: units.Length | None = None
-    lead_section: units.CrossSection | None = None
+    sizes: Sizes = Sizes()
+    masses: Masses = Masses()
+    persons: Annotated[int, Meta(ge=1, le=10)] | None = None
+    water_per_person_day: Volume | None = None
+    lead_length: Length | None = None
+    lead_section: CrossSection | None = None
 
 
 # Equipment, trade.md §6 in short: each block says what is fitted, with its figures.
@@ -149,136 +107,138 @@ class Figures(Part):
 Fuel = Literal["propane", "butane"]
 
 
-class Cylinder(Part):
-    size: units.Mass
+class Cylinder(Part, frozen=True):
+    size: Mass
     gas: Fuel = "propane"
 
 
-class Gas(Part):
+class Gas(Part, frozen=True):
     supply: Literal["cylinders", "underslung-tank"] = "cylinders"
-    cylinders: tuple[Cylinder, ...] = Field(default=(), max_length=6)
-    tank: units.Mass | None = None
+    cylinders: Annotated[tuple[Cylinder, ...], Meta(max_length=6)] = ()
+    tank: Mass | None = None
     tank_gas: Fuel = "propane"
     crash_protected: bool = False
-    open_on_the_road: bool = Field(default=False, description="may stay open while driving")
+    open_on_the_road: Annotated[bool, Meta(description="may stay open while driving")] = False
     changeover: Literal["none", "manual", "automatic"] = "none"
     barbecue_outlet: bool = False
     alarm: bool = False
 
 
-class Hob(Part):
-    burners: Annotated[int, Field(ge=1, le=6, strict=True)] = 2
-    gas: units.Power | None = None
-    mains: units.Power | None = None
-    hours_per_day: units.Time | None = None
+class Hob(Part, frozen=True):
+    burners: Annotated[int, Meta(ge=1, le=6)] = 2
+    gas: Power | None = None
+    mains: Power | None = None
+    hours_per_day: Time | None = None
 
 
-class Oven(Part):
-    gas: units.Power | None = None
-    mains: units.Power | None = None
-    hours_per_day: units.Time | None = None
+class Oven(Part, frozen=True):
+    gas: Power | None = None
+    mains: Power | None = None
+    hours_per_day: Time | None = None
 
 
-class WaterHeater(Part):
+class WaterHeater(Part, frozen=True):
     type: Literal["storage", "combined"] = "storage"
-    water: units.Volume | None = None
-    gas: units.Power | None = None
-    mains: tuple[units.Power, ...] = Field(default=(), max_length=6)
-    diesel: units.Power | None = Field(default=None, description="of a combined heater")
-    hours_per_day: units.Time | None = None
+    water: Volume | None = None
+    gas: Power | None = None
+    mains: Annotated[tuple[Power, ...], Meta(max_length=6)] = ()
+    diesel: Annotated[Power | None, Meta(description="of a combined heater")] = None
+    hours_per_day: Time | None = None
 
 
-class Heating(Part):
+class Heating(Part, frozen=True):
     type: Literal["gas-convector", "combined-air", "wet", "diesel-air"]
-    gas: units.Power | None = None
-    mains: tuple[units.Power, ...] = Field(default=(), max_length=6)
-    diesel: units.Power | None = None
+    gas: Power | None = None
+    mains: Annotated[tuple[Power, ...], Meta(max_length=6)] = ()
+    diesel: Power | None = None
     approved_on_road: bool = False
-    hours_per_day: units.Time | None = None
+    hours_per_day: Time | None = None
 
 
-class Fridge(Part):
+class Fridge(Part, frozen=True):
     type: Literal["absorption", "compressor"]
-    capacity: units.Volume | None = None
-    gas: units.GasRate | None = None
-    mains: units.Power | None = None
-    dc: units.Power | None = None
+    capacity: Volume | None = None
+    gas: GasRate | None = None
+    mains: Power | None = None
+    dc: Power | None = None
     choice: Literal["automatic", "manual"] = "manual"
-    hours_per_day: units.Time | None = Field(default=None, description="running time per day")
+    hours_per_day: Annotated[Time | None, Meta(description="running time per day")] = None
 
 
-class FreshWater(Part):
-    tank: units.Volume | None = None
+class FreshWater(Part, frozen=True):
+    tank: Volume | None = None
     pump: Literal["submersible", "pressure"] = "submersible"
-    external_container: bool = Field(default=False, description="no tank on board: water comes from outside")
+    external_container: Annotated[bool, Meta(description="no tank on board: water comes from outside")] = (
+        False
+    )
     filter: bool = False
     outside_shower: bool = False
 
 
-class WasteWater(Part):
-    tank: units.Volume | None = None
+class WasteWater(Part, frozen=True):
+    tank: Volume | None = None
     external_container: bool = False
 
 
-class Toilet(Part):
-    cassette: units.Volume | None = None
+class Toilet(Part, frozen=True):
+    cassette: Volume | None = None
     flush: Literal["fresh-system", "own-tank"] = "fresh-system"
     vent_fan: bool = False
 
 
-class HookUp(Part):
-    inlet: units.Current
-    charger: units.Power | None = None
+class HookUp(Part, frozen=True):
+    inlet: Current
+    charger: Power | None = None
     charger_switch: bool = False
 
 
-class LeisureBattery(Part):
+class LeisureBattery(Part, frozen=True, kw_only=True):
     count: Count = 1
-    capacity: units.Charge = Field(description="of each battery")
+    capacity: Annotated[Charge, Meta(description="of each battery")]
     type: Literal["lead", "agm", "lithium"]
     isolator: bool = False
 
 
-class Solar(Part):
-    power: units.Power | None = None
+class Solar(Part, frozen=True):
+    power: Power | None = None
 
 
-class Inverter(Part):
-    power: units.Power
+class Inverter(Part, frozen=True):
+    power: Power
 
 
-class EntryStep(Part):
+class EntryStep(Part, frozen=True):
     type: Literal["electric", "manual"] = "manual"
 
 
-class Awning(Part):
+class Awning(Part, frozen=True):
     type: Literal["wind-out", "electric", "bag"] = "wind-out"
 
 
-class Aerial(Part):
+class Aerial(Part, frozen=True):
     type: Literal["directional", "dome", "satellite", "fixed"] = "directional"
 
 
-class AirConditioner(Part):
-    mains: units.Power
+class AirConditioner(Part, frozen=True):
+    mains: Power
 
 
-class Microwave(Part):
-    mains: units.Power
+class Microwave(Part, frozen=True):
+    mains: Power
 
 
-class MainsLoad(Part):
+class MainsLoad(Part, frozen=True):
     name: Words
-    power: units.Power
+    power: Power
 
 
-class DcLoad(Part):
+class DcLoad(Part, frozen=True):
     name: Words
-    power: units.Power
-    hours_per_day: units.Time
+    power: Power
+    hours_per_day: Time
 
 
-class Equipment(Part):
+class Equipment(Part, frozen=True):
     gas: Gas | None = None
     hob: Hob | None = None
     grill: Oven | None = None
@@ -301,51 +261,51 @@ class Equipment(Part):
     steadies: Count | None = None
     roof_lights: Count | None = None
     drop_down_bed: bool = False
-    mains_loads: tuple[MainsLoad, ...] = Field(default=(), max_length=40)
-    dc_loads: tuple[DcLoad, ...] = Field(default=(), max_length=40)
+    mains_loads: Annotated[tuple[MainsLoad, ...], Meta(max_length=40)] = ()
+    dc_loads: Annotated[tuple[DcLoad, ...], Meta(max_length=40)] = ()
 
 
 # Points
 
 
-Percent = Annotated[int, Field(ge=0, le=100, strict=True)]
+Percent = Annotated[int, Meta(ge=0, le=100)]
 
 
-class PointEntry(Part):
+class PointEntry(Part, frozen=True, kw_only=True):
     """One service point. Its place is said in one of four ways."""
 
-    id: Id | None = Field(default=None, description="default: the kind, with a number when used twice")
-    kind: str
+    id: Annotated[Id | None, Meta(description="default: the kind, with a number when used twice")] = None
+    kind: Plain
     name: Words | None = None
     note: Note | None = None
     serves: Ids = ()
-    number: Annotated[int, Field(ge=1, le=999, strict=True)] | None = None
+    number: Annotated[int, Meta(ge=1, le=999)] | None = None
     photo: FileName | None = None
-    photo_x: Percent | None = Field(default=None, description="percent of the photo's width, from its left")
-    photo_y: Percent | None = Field(default=None, description="percent of the photo's height, from its top")
+    photo_x: Annotated[Percent | None, Meta(description="percent of the photo's width, from its left")] = None
+    photo_y: Annotated[Percent | None, Meta(description="percent of the photo's height, from its top")] = None
     web: WebAddress | None = None
     # 1 in or at a room or a piece of furniture
-    in_: Id | None = Field(default=None, alias="in")
-    spot: Words | None = Field(default=None, description="such as “front end”, “nearside rear corner”")
+    in_: Id | None = field(name="in", default=None)
+    spot: Annotated[Words | None, Meta(description="such as “front end”, “nearside rear corner”")] = None
     # 2 outside
     on: Literal["front", "rear", "nearside", "offside", "roof", "under-floor"] | None = None
-    from_front: units.SignedLength | None = None
-    from_nearside: units.SignedLength | None = None
+    from_front: SignedLength | None = None
+    from_nearside: SignedLength | None = None
     # 3 the printed grid
     grid: GridSquare | None = None
     # 4 coordinates
-    x: units.SignedLength | None = None
-    y: units.SignedLength | None = None
+    x: SignedLength | None = None
+    y: SignedLength | None = None
     height: HeightOrLength | None = None
 
 
-class ExtraStep(Part):
+class ExtraStep(Part, frozen=True):
     """A step of the dealer's own."""
 
     id: Id
     sequence: Literal["arrive", "leave", "lay-up", "recommission"]
     text: Words
-    at: Id | None = Field(default=None, description="a point's id")
+    at: Annotated[Id | None, Meta(description="a point's id")] = None
     before: Ids = ()
     after: Ids = ()
     check: Words | None = None
@@ -355,20 +315,20 @@ class ExtraStep(Part):
 # The three checks
 
 
-class Check(Part):
+class Check(Part, frozen=True):
     by: Words
     on: date
-    readings: dict[Words, ReadingValue] = Field(default={}, max_length=100)
+    readings: Annotated[dict[Words, ReadingValue], Meta(max_length=100)] = {}
     remarks: Note | None = None
 
 
-class Checks(Part):
+class Checks(Part, frozen=True):
     first: Check | None = None
     sale: Check | None = None
     handover: Check | None = None
 
 
-class Description(Figures):
+class Description(Figures, frozen=True, kw_only=True):
     """The whole file."""
 
     guidegen: Literal[1] = 1
@@ -376,23 +336,22 @@ class Description(Figures):
     name: Words
     kind: Literal["motorhome", "campervan", "caravan"]
     steering: Literal["left", "right"] | None = None
-    rule_of_the_road: Literal["left", "right"] | None = Field(
-        default=None, description="caravans: side one drives on"
-    )
+    rule_of_the_road: Annotated[
+        Literal["left", "right"] | None, Meta(description="caravans: side one drives on")
+    ] = None
     stock_number: Words | None = None
     owner: Words | None = None
     printed: date | None = None
     web: WebAddress | None = None
     photo: FileName | None = None
     dealer: Dealer | None = None
-    layout: str
-    layout_changes: dict[str, object] = Field(default={}, description="see the layout guide in DEVELOPERS.md")
-    equipment: Equipment = Field(default_factory=Equipment)
+    layout: Plain
+    layout_changes: Annotated[
+        dict[Plain, Any], Meta(description="see the layout guide in DEVELOPERS.md")
+    ] = {}
+    equipment: Equipment = Equipment()
     # A heading with nothing below it, as in a file that is only begun, is an empty list.
-    points: Annotated[
-        tuple[PointEntry, ...],
-        BeforeValidator(_blank_as_empty, json_schema_input_type=tuple[PointEntry, ...] | None),
-    ] = Field(default=(), max_length=400)
-    extra_steps: tuple[ExtraStep, ...] = Field(default=(), max_length=100)
-    orders: dict[Literal["arrive", "leave", "lay-up", "recommission"], tuple[str, ...]] = {}
+    points: Annotated[tuple[PointEntry, ...], Meta(max_length=400, extra={"blank": ()})] = ()
+    extra_steps: Annotated[tuple[ExtraStep, ...], Meta(max_length=100)] = ()
+    orders: dict[Literal["arrive", "leave", "lay-up", "recommission"], tuple[Plain, ...]] = {}
     checks: Checks | None = None

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from difflib import get_close_matches
-from typing import Any, get_args
-
-from pydantic import BaseModel, ValidationError
+from typing import TYPE_CHECKING, Any, get_args
 
 from guidegen.errors import Finding
 from guidegen.vehicle.description import Description
 from guidegen.vehicle.source import KeyPath, Source
+
+if TYPE_CHECKING:
+    from pydantic import BaseModel
 
 _TYPES = {
     "string_type": ("text is needed here", "put it in quotes if it looks like a number or a list"),
@@ -42,8 +43,14 @@ _PATTERNS = {
 }
 
 
-def findings_of(error: ValidationError, source: Source) -> tuple[Finding, ...]:
-    """One finding for each refusal, in the order of the file; of very many the first alone."""
+def findings_of(error: ValueError, source: Source) -> tuple[Finding, ...]:
+    """One finding for each refusal, a pydantic.ValidationError's, in the order of the file.
+
+    Of very many the first alone.
+    """
+    from pydantic import ValidationError
+
+    assert isinstance(error, ValidationError)
     errors = error.errors(include_url=False)
     found = [_finding(e, source) for e in errors[:_MOST]]
     if len(errors) > _MOST:
@@ -135,7 +142,9 @@ def closest(word: str, choices: tuple[str, ...]) -> str:
 
 def keys_at(path: tuple[str | int, ...]) -> Iterator[str]:
     """The keys allowed in the block at a path of the description."""
-    model: Any = Description
+    from guidegen.vehicle.schema import schema_of
+
+    model: Any = schema_of(Description)
     for part in path:
         if isinstance(part, int) or model is None:
             continue
@@ -146,6 +155,6 @@ def keys_at(path: tuple[str | int, ...]) -> Iterator[str]:
 
 
 def _model_in(annotation: Any) -> type[BaseModel] | None:
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
-        return annotation
+    if hasattr(annotation, "model_fields"):
+        return annotation  # type: ignore[no-any-return]
     return next((m for m in map(_model_in, get_args(annotation)) if m), None)

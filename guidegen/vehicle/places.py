@@ -13,6 +13,7 @@ from difflib import get_close_matches
 from typing import cast
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.trade.records import Kind
 from guidegen.vehicle.description import PointEntry
@@ -222,9 +223,7 @@ def _along_side(entry: PointEntry, layout: Layout) -> PointEntry:
     """The entry with the middle of its square as its distances along the side, roof or floor."""
     x, y = _square(entry, layout).centre
     ends, both = entry.on in ("front", "rear"), entry.on in ("roof", "under-floor")
-    return entry.model_copy(
-        update={"from_front": None if ends else x, "from_nearside": y if ends or both else None}
-    )
+    return replace(entry, from_front=None if ends else x, from_nearside=y if ends or both else None)
 
 
 def _in_grid(entry: PointEntry, kind: Kind, layout: Layout, nearside: str) -> Place:

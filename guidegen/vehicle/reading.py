@@ -10,7 +10,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 from msgspec.structs import replace
-from pydantic import ValidationError
 
 from guidegen.errors import DescriptionError, Finding, Mark
 from guidegen.trade.load import load_trade
@@ -48,8 +47,8 @@ def vehicle_from_text(text: str, folder: Path, file: str = "description") -> Veh
 def vehicle_from_source(source: Source, folder: Path) -> Vehicle:
     """As read_vehicle, from data that was read before."""
     try:
-        description = Description.model_validate(source.data)
-    except ValidationError as error:
+        description = Description.read(source.data)
+    except ValueError as error:  # pydantic's, which is not loaded for a sound file
         raise DescriptionError(findings_of(error, source)) from None
     trade = load_trade()
     layout = _layout(description, source)
@@ -76,9 +75,7 @@ def vehicle_from_source(source: Source, folder: Path) -> Vehicle:
         dealer=description.dealer,
         layout=layout,
         equipment=description.equipment,
-        figures=Figures.model_construct(
-            **{name: getattr(description, name) for name in Figures.model_fields}
-        ),
+        figures=Figures(**{name: getattr(description, name) for name in Figures.__struct_fields__}),
         facts=facts,
         points=points,
         to_locate=to_locate(facts, description.equipment, points, trade),

@@ -6,9 +6,6 @@ A plain number is refused, because its unit would be a guess. A decimal comma is
 from __future__ import annotations
 
 import re
-from typing import Annotated, Any
-
-from pydantic import BeforeValidator, Field
 
 _QUANTITY = re.compile(r"\s*([-+]?\d+(?:[.,]\d+)?)\s*([^\d\s.,+-].*?)?\s*")
 
@@ -28,7 +25,7 @@ _UNITS: dict[str, dict[str, float]] = {
     "temperature": {"°C": 1, "C": 1},
 }
 _LARGEST = 1e6  # of each of these: no leisure vehicle has a thousandth of it
-_EXAMPLE = {
+EXAMPLES = {
     "length": "7.35 m",
     "power": "850 W",
     "mass": "11 kg",
@@ -49,7 +46,7 @@ def parse_quantity(value: object, dimension: str, *, signed: bool = False) -> fl
 
     Raises ValueError with a message for the writer of the file.
     """
-    units, example = _UNITS[dimension], _EXAMPLE[dimension]
+    units, example = _UNITS[dimension], EXAMPLES[dimension]
     if isinstance(value, bool) or not isinstance(value, (str, int, float)):
         raise ValueError(f"a {dimension} is needed, such as “{example}”")
     if not isinstance(value, str):
@@ -71,31 +68,8 @@ def parse_quantity(value: object, dimension: str, *, signed: bool = False) -> fl
     return result
 
 
-def written(dimension: str, *, signed: bool = False) -> Any:
-    """The type of such a quantity as the file holds it: a text of a figure with its unit."""
+def pattern_of(dimension: str, *, signed: bool = False) -> str:
+    """A regular expression for such a quantity as the file holds it."""
     units = "|".join(re.escape(unit) for unit in _UNITS[dimension])
     sign = "[-+]?" if signed else "[+]?"
-    pattern = rf"^\s*{sign}\d+([.,]\d+)?\s*({units})\s*$"
-    return Annotated[str, Field(pattern=pattern, examples=[_EXAMPLE[dimension]])]
-
-
-def _reader(dimension: str, *, signed: bool = False) -> BeforeValidator:
-    return BeforeValidator(
-        lambda value: parse_quantity(value, dimension, signed=signed),
-        json_schema_input_type=written(dimension, signed=signed),
-    )
-
-
-Length = Annotated[float, _reader("length")]  # mm
-SignedLength = Annotated[float, _reader("length", signed=True)]  # mm
-Power = Annotated[float, _reader("power")]  # W
-Mass = Annotated[float, _reader("mass")]  # kg
-Volume = Annotated[float, _reader("volume")]  # l
-Charge = Annotated[float, _reader("charge")]  # Ah
-Current = Annotated[float, _reader("current")]  # A
-Voltage = Annotated[float, _reader("voltage")]  # V
-Time = Annotated[float, _reader("time")]  # h
-CrossSection = Annotated[float, _reader("area")]  # mm²
-GasRate = Annotated[float, _reader("gas rate")]  # g/h
-Pressure = Annotated[float, _reader("pressure")]  # mbar
-Temperature = Annotated[float, _reader("temperature", signed=True)]  # °C
+    return rf"^\s*{sign}\d+([.,]\d+)?\s*({units})\s*$"

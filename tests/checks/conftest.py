@@ -92,7 +92,7 @@ class Workshop:
         checks: Mapping[str, Any] | None = None,
         **other: Any,
     ) -> Vehicle:
-        fitted = Equipment.model_validate(equipment or {})
+        fitted = Equipment.read(equipment or {})
         facts = facts_of(kind, fitted, frozenset(p.kind for p in points))
         fields: dict[str, Any] = {
             "id": "box",
@@ -108,13 +108,13 @@ class Workshop:
             "dealer": None,
             "layout": replace(BOX, **(layout or {})),
             "equipment": fitted,
-            "figures": Figures.model_validate(figures or {}),
+            "figures": Figures.read(figures or {}),
             "facts": facts,
             "points": points,
             "to_locate": to_locate(facts, fitted, points, load_trade()),
-            "extra_steps": tuple(ExtraStep.model_validate(s) for s in extra_steps),
+            "extra_steps": tuple(ExtraStep.read(s) for s in extra_steps),
             "orders": {},
-            "checks": Checks.model_validate(checks) if checks else None,
+            "checks": Checks.read(checks) if checks else None,
             "mark": Mark("box.yaml", 1, 1),
             "folder": Path(),
         }

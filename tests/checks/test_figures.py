@@ -196,10 +196,11 @@ def test_a_caravan_may_be_measured_with_its_drawbar(workshop):
 def test_every_range_names_a_figure_of_the_description(workshop):
     """A path that nothing answers to would be a rule that cannot fail."""
     from guidegen.vehicle.description import Equipment, Figures
+    from guidegen.vehicle.schema import schema_of
 
     for path in thresholds.RANGES:
         root, _, rest = path.partition(".")
-        model = Equipment if root == "equipment" else Figures
+        model = schema_of(Equipment if root == "equipment" else Figures)
         names = rest.split(".") if root == "equipment" else path.split(".")
         for name in names:
             field = model.model_fields[name.removesuffix("[]")]

@@ -10,9 +10,8 @@ from typing import Any
 
 import pytest
 
-from guidegen.desk.fields import Block, Field, Part, Table, fields_of, parts_of
+from guidegen.desk.fields import Block, Field, Part, Table, fields_of
 from guidegen.trade.load import load_trade
-from guidegen.vehicle.description import Equipment
 from guidegen.vehicle.layout_reading import layout_ids, read_layout
 
 Data = dict[str, Any]
@@ -106,7 +105,7 @@ class Chance:
         return {key: value for key, value in found.items() if key in ("by", "on") or self.often()}
 
     def description(self) -> Data:
-        from guidegen.desk.form import vehicle_parts
+        from guidegen.desk.form import equipment_parts, vehicle_parts
 
         kind = {"panel-van": "campervan", "caravan": "caravan"}.get(self.layout.body, "motorhome")
         parts = tuple(p for p in vehicle_parts() if p.path[0] not in ("layout_changes", "orders", "dealer"))
@@ -114,7 +113,7 @@ class Chance:
         for key in ("web", "photo"):
             data.pop(key, None)
         data |= {"id": "by-chance", "kind": kind, "layout": self.layout.id, "guidegen": 1}
-        data["equipment"] = self.block(parts_of(Equipment, ("equipment",)))
+        data["equipment"] = self.block(equipment_parts())
         data["points"] = self.points()
         if self.often():
             emergency = {self.rng.choice(NASTY[:20]): self.text() for _ in range(self.rng.randint(0, 7))}

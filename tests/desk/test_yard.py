@@ -186,7 +186,7 @@ class TestStatus:
 
     def test_checks_in_a_phrase(self) -> None:
         readings = {"RCD trips": "no", "damp, highest reading": "12 %"}
-        done = Check.model_validate(
+        done = Check.read(
             {"by": "A. Sample", "on": "2026-05-01", "readings": readings, "remarks": "wipers worn"}
         )
         assert told(done) == "2026-05-01, A. Sample, 2 readings, of which 1 “no”, wipers worn"

@@ -102,7 +102,7 @@ def test_readings_of_the_file_are_filled_in(sheet, fields_of):
 
 
 def test_the_longest_date_fits_its_field(larch, context_of, fields_of):
-    checks = Checks.model_validate({"sale": {"by": "X", "on": "2026-09-30"}})
+    checks = Checks.read({"sale": {"by": "X", "on": "2026-09-30"}})
     values = {s.item.name: s.item.value for s in fields_of(compose(context_of(_with_checks(larch, checks))))}
     assert values["sale-date"] == "30 September 2026"
 
@@ -170,7 +170,7 @@ def test_lines_for_remarks_in_a_column_of_their_own_have_a_head(context_of, text
 
 def test_readings_nobody_asked_for_are_not_lost(larch, context_of, texts_of, fields_of):
     reading = {"speed of the wind": "4 m/s", "polarity right": "no, swapped at socket 3"}
-    checks = Checks.model_validate({"sale": {"by": "X", "on": "2026-01-02", "readings": reading}})
+    checks = Checks.read({"sale": {"by": "X", "on": "2026-01-02", "readings": reading}})
     document = compose(context_of(_with_checks(larch, checks)))
     words = " ".join(s.item.text for s in texts_of(document))
     assert "Speed of the wind" in words
@@ -181,7 +181,7 @@ def test_readings_nobody_asked_for_are_not_lost(larch, context_of, texts_of, fie
 
 def test_a_reading_of_ones_own_is_one_row_however_it_is_written(larch, context_of, fields_of):
     """Capitals, hyphens and commas do not count; nothing written is lost."""
-    checks = Checks.model_validate(
+    checks = Checks.read(
         {
             "first": {"by": "X", "on": "2026-01-02", "readings": {"Speed of wind": "3 m/s"}},
             "sale": {
@@ -208,7 +208,7 @@ def test_a_tyre_has_its_date_once_and_its_pressure_at_each_check(larch, context_
     """Two figures have no room in a cell; the week and year of a tyre change with the tyre alone."""
     first = {"tyre, front nearside": "4.5 bar made 2223", "tyre, rear offside": "5 bar made 0121"}
     sale = {"tyre, front nearside": "4.6 bar", "tyre, rear offside": "5 bar made 1025"}
-    checks = Checks.model_validate(
+    checks = Checks.read(
         {
             "first": {"by": "X", "on": "2026-01-02", "readings": first},
             "sale": {"by": "X", "on": "2026-01-03", "readings": sale},
@@ -229,7 +229,7 @@ def test_a_date_to_replace_by_has_one_line_with_room_for_it(larch, context_of, f
         {"carbon monoxide alarm replace by": "2030-03-31"},
         {"carbon monoxide alarm replace by": "2031"},
     )
-    checks = Checks.model_validate(
+    checks = Checks.read(
         {
             "first": {"by": "X", "on": "2026-01-02", "readings": readings[0]},
             "sale": {"by": "X", "on": "2026-01-03", "readings": readings[1]},
@@ -246,7 +246,7 @@ def test_a_value_too_long_for_its_line_stands_below_the_name(larch, context_of, 
         "carbon monoxide alarm replace by": "label has come off, a new alarm is on its way from the maker",
         "fridge at start": "cold, set at 3",
     }
-    checks = Checks.model_validate({"sale": {"by": "X", "on": "2026-01-03", "readings": readings}})
+    checks = Checks.read({"sale": {"by": "X", "on": "2026-01-03", "readings": readings}})
     words = " ".join(s.item.text for s in texts_of(compose(context_of(_with_checks(larch, checks)))))
     assert "label has come off, a new alarm is on its way from the maker" in words
     assert "2: cold, set at 3" in words
@@ -362,6 +362,6 @@ def test_long_names_and_many_points_fit(wordy, many, context_of, texts_of):
 
 
 def test_a_name_too_long_for_its_line_is_an_error(larch, context_of):
-    checks = Checks.model_validate({"first": {"by": "N" * 150, "on": "2026-01-02"}})
+    checks = Checks.read({"first": {"by": "N" * 150, "on": "2026-01-02"}})
     with pytest.raises(DoesNotFit, match="shorten it"):
         compose(context_of(_with_checks(larch, checks)))

@@ -416,10 +416,10 @@ def test_uses_are_written_as_procedures_are():
 def test_the_driver_is_told_height_width_length_and_mass(pages, document, larch):
     text = " ".join(pages[n] for n in chapter(document, "Body and chassis"))
     assert "The vehicle: 3.12 m high, 2.31 m wide, 7.45 m long, at most 4250 kg." in text
-    nothing = larch.figures.model_copy(update={"sizes": Sizes(), "masses": Masses()})
+    nothing = replace(larch.figures, sizes=Sizes(), masses=Masses())
     assert size_words(replace(larch, figures=nothing)) == ""
-    low = Sizes.model_construct(height=2600.0, width=None, length=None)
-    only_height = larch.figures.model_copy(update={"sizes": low, "masses": Masses()})
+    low = Sizes(height=2600.0)
+    only_height = replace(larch.figures, sizes=low, masses=Masses())
     assert plain(size_words(replace(larch, figures=only_height))) == "The vehicle: 2.60 m high."
 
 

@@ -113,7 +113,7 @@ def destinations(items) -> set[str]:
 
 def test_without_any_number_nobody_is_sent_for_one():
     context = context_of(SAMPLES[0])
-    dealer = context.vehicle.dealer.model_copy(update={"emergency": {}, "phone": None})
+    dealer = replace(context.vehicle.dealer, emergency={}, phone=None)
     bare = replace(context, vehicle=replace(context.vehicle, dealer=dealer))
     pdf = pypdfium2.PdfDocument(write_pdf(guide.compose(bare)))
     assert not any("Numbers to call" in page.get_textpage().get_text_range() for page in pdf)

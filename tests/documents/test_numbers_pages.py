@@ -188,7 +188,7 @@ def test_what_stays_on_is_told_by_watts_and_darkness():
     """In grey print the bars that stay on are still darker than the others (relative luminance of WCAG 2)."""
     text = words(compose_numbers(context()))
     assert "Thegreypartstayson:fridge(135W)andcharger(300W)." in text
-    equipment = Equipment.model_validate(yaml.safe_load(BASE)["equipment"])
+    equipment = Equipment.read(yaml.safe_load(BASE)["equipment"])
     items = HookUpBars(supply=supplies(equipment)[-1], full_w=3680, colour="#d4601a").draw(0, 0, 200)
     bars = filled(items)
     base, other = luminance(bars[0].style.fill), luminance(bars[1].style.fill)
@@ -242,7 +242,7 @@ def test_a_battery_is_judged_by_its_voltage_but_one_of_lithium_by_its_display(ty
 
 
 def test_hook_up_bars_are_as_long_as_their_power():
-    equipment = Equipment.model_validate(yaml.safe_load(BASE)["equipment"])
+    equipment = Equipment.read(yaml.safe_load(BASE)["equipment"])
     for supply in supplies(equipment):
         block = HookUpBars(supply=supply, full_w=3680, colour="#d4601a")
         bars = filled(block.draw(0, 0, 200))

@@ -137,7 +137,7 @@ def test_the_examples_can_be_typed_as_they_stand(id, texts_of):
     words = [s.item.text for s in texts_of(compose_survey(layout)) if s.item.text.startswith("- {kind")]
     places = []
     for text in words:
-        entry = PointEntry.model_validate(yaml.load(text, yaml.BaseLoader)[0])
+        entry = PointEntry.read(yaml.load(text, yaml.BaseLoader)[0])
         places.append(resolve(entry, load_trade().kinds[entry.kind], layout, "left"))
     assert [place.where for place in places] == ["inside", "offside"]
 
@@ -190,7 +190,7 @@ def test_a_known_point_is_printed_with_words_that_lead_back_to_its_square(larch,
         typed = {"kind": point.kind, "grid": square, "height": point.height}
         if point.where in SIDES[1:]:
             typed["on"] = point.where
-        entry = PointEntry.model_validate(typed)
+        entry = PointEntry.read(typed)
         place = resolve(entry, trade.kinds[point.kind], larch.layout, larch.nearside)
         assert place.height == point.height
         assert grid.name_at(place.x, place.y) == square, point.id
@@ -207,7 +207,7 @@ def test_boxes_for_height_and_side_stand_in_every_line_to_fill_in(few, context_o
 
 def test_a_bare_layout_asks_for_what_the_equipment_requires_and_no_more(texts_of):
     layout = read_layout("van-short")
-    equipment = Equipment.model_validate({"fresh_water": {"tank": "60 l"}})
+    equipment = Equipment.read({"fresh_water": {"tank": "60 l"}})
     words = {s.item.text for s in texts_of(compose_survey(layout, equipment))}
     assert {"Fresh water filler", "Fresh water drain", "Water pump", "Water pump switch"} <= words
     assert {"Fire extinguisher", "Smoke alarm"} <= words

@@ -97,13 +97,13 @@ FIGURES = some(
 @settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(EQUIPMENT, FIGURES, st.sampled_from(["motorhome", "campervan", "caravan"]))
 def test_any_figures(equipment, figures, kind):
-    fitted, trade = Equipment.model_validate(equipment), load_trade()
+    fitted, trade = Equipment.read(equipment), load_trade()
     bare = vehicle_from_text(BARE, Path())
     vehicle = replace(
         bare,
         kind=kind,
         equipment=fitted,
-        figures=Figures.model_validate(figures),
+        figures=Figures.read(figures),
         facts=facts_of(kind, fitted),
     )
     sheet = compute_numbers(vehicle)

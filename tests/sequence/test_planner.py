@@ -30,7 +30,7 @@ GAS = {"gas": {"cylinders": [{"size": "11 kg"}]}}
 def plan(
     sequence: Any, equipment: Mapping[str, Any], variant: Any = "no-hook-up", trade: Trade = TRADE
 ) -> Plan:
-    facts = facts_of("motorhome", Equipment.model_validate(equipment))
+    facts = facts_of("motorhome", Equipment.read(equipment))
     return make_plan(trade, sequence, variant, facts)
 
 
@@ -176,7 +176,7 @@ def test_a_circle_in_the_data_is_named() -> None:
 
 
 def vehicle(chance: ModuleType, *extras: ExtraStep, orders: Mapping[str, Sequence[str]] = {}) -> Any:
-    equipment = Equipment.model_validate({**WATER, **MAINS})
+    equipment = Equipment.read({**WATER, **MAINS})
     layout = read_layout("coachbuilt-rear-lounge")
     return chance.vehicle_of(layout, "motorhome", equipment, extra_steps=extras, orders=orders)
 
@@ -258,7 +258,7 @@ def test_an_order_by_hand_must_be_whole(change: Any, message: str, vehicles_by_c
 
 
 def test_optional_steps_may_be_left_out_by_hand(vehicles_by_chance: ModuleType) -> None:
-    equipment = Equipment.model_validate({**WATER, "awning": {"type": "wind-out"}})
+    equipment = Equipment.read({**WATER, "awning": {"type": "wind-out"}})
     layout = read_layout("coachbuilt-rear-lounge")
     whole = vehicles_by_chance.vehicle_of(layout, "motorhome", equipment)
     order = [s for s in order_of(plan_sequences(whole, TRADE)) if s != "awning-out"]

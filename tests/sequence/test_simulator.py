@@ -17,7 +17,7 @@ from guidegen.trade.records import SequenceName
 from guidegen.vehicle.description import Equipment
 from guidegen.vehicle.facts import facts_of
 
-FULL = Equipment.model_validate(
+FULL = Equipment.read(
     {
         "gas": {"cylinders": [{"size": "11 kg"}], "crash_protected": True},
         "hob": {"gas": "5 kW"},
@@ -278,7 +278,7 @@ def test_it_shares_no_code_with_the_planner() -> None:
 
 
 def caravan_order(sequence: SequenceName, variant: str) -> tuple[frozenset[str], list[str]]:
-    equipment = Equipment.model_validate(
+    equipment = Equipment.read(
         {
             "steadies": 4,
             "leisure_battery": {"capacity": "100 Ah", "type": "lead"},

@@ -26,7 +26,7 @@ def vehicle(vehicles_by_chance: ModuleType) -> Any:
     """A full vehicle, with all points placed."""
     import random
 
-    equipment = Equipment.model_validate(
+    equipment = Equipment.read(
         {
             "gas": {"cylinders": [{"size": "11 kg"}], "crash_protected": True},
             "hob": {"gas": "5 kW"},
@@ -263,7 +263,7 @@ def test_short_help_reads_as_one_line_with_numbers(vehicle: Any) -> None:
 def test_no_help_with_what_the_vehicle_cannot_lack(vehicles_by_chance: ModuleType) -> None:
     """Without a crash sensor there is no gas reset to press."""
     for crash in (True, False):
-        equipment = Equipment.model_validate(
+        equipment = Equipment.read(
             {
                 "gas": {"cylinders": [{"size": "11 kg"}], "crash_protected": crash},
                 "heating": {"type": "gas-convector", "gas": "3 kW"},
@@ -346,7 +346,7 @@ def test_places_stand_in_the_order_of_their_numbers(vehicle: Any) -> None:
 
 
 def test_what_is_not_placed_is_said(vehicles_by_chance: ModuleType) -> None:
-    equipment = Equipment.model_validate({"hook_up": {"inlet": "16 A"}})
+    equipment = Equipment.read({"hook_up": {"inlet": "16 A"}})
     empty = vehicles_by_chance.vehicle_of(read_layout("van-short"), "campervan", equipment)
     arrive = plan_sequences(empty, TRADE).sequences["arrive"]
     lead, post = arrive.step("lead-vehicle"), arrive.step("lead-post")

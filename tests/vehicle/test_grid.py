@@ -49,7 +49,7 @@ def test_squares_are_about_half_a_metre(layout: Layout) -> None:
 def test_a_points_square_is_where_the_point_is_put(layout: Layout) -> None:
     kind = load_trade().kinds["smoke-alarm"]
     for name in squares(layout):
-        entry = PointEntry.model_validate({"kind": kind.id, "grid": name, "height": "ceiling"})
+        entry = PointEntry.read({"kind": kind.id, "grid": name, "height": "ceiling"})
         for nearside in ("left", "right"):
             place = resolve(entry, kind, layout, nearside)
             assert (place.x, place.y) == grid_of(layout).square(name).centre
@@ -62,7 +62,7 @@ def test_no_such_square(name: str) -> None:
 
 def test_a_square_beyond_the_grid_is_an_error_that_tells_the_range() -> None:
     kind = load_trade().kinds["smoke-alarm"]
-    entry = PointEntry.model_validate({"kind": kind.id, "grid": "Z9"})
+    entry = PointEntry.read({"kind": kind.id, "grid": "Z9"})
     with pytest.raises(PlaceError) as caught:
         resolve(entry, kind, LAYOUTS["van-short"], "left")
     assert "columns A to K" in caught.value.hint and "rows 1 to 5" in caught.value.hint
@@ -82,7 +82,7 @@ def test_every_centre_has_the_name_of_its_square_and_points_outside_that_of_the_
 def test_a_square_and_a_side_together_put_a_point_on_that_side(layout: Layout, side: str) -> None:
     kind = load_trade().kinds["hookup-inlet"]
     middle = f"{grid_of(layout).columns[len(grid_of(layout).columns) // 2]}2"
-    entry = PointEntry.model_validate({"kind": kind.id, "grid": middle, "on": side, "height": "low"})
+    entry = PointEntry.read({"kind": kind.id, "grid": middle, "on": side, "height": "low"})
     place = resolve(entry, kind, layout, "left")
     x, y = grid_of(layout).square(middle).centre
     assert place.where == side
@@ -94,6 +94,6 @@ def test_a_square_and_a_side_together_put_a_point_on_that_side(layout: Layout, s
 
 def test_a_square_a_side_and_a_distance_are_one_too_many() -> None:
     kind = load_trade().kinds["hookup-inlet"]
-    entry = PointEntry.model_validate({"kind": kind.id, "grid": "D2", "on": "offside", "from_front": "2 m"})
+    entry = PointEntry.read({"kind": kind.id, "grid": "D2", "on": "offside", "from_front": "2 m"})
     with pytest.raises(PlaceError, match="2 ways"):
         resolve(entry, kind, LAYOUTS["van-short"], "left")

@@ -28,7 +28,7 @@ def shape_of(layout: str) -> Layout:
 
 
 def place_of(layout: str, kind: str, nearside: str = "left", **entry: Any) -> Place:
-    said = PointEntry.model_validate({"kind": kind, **{k.rstrip("_"): v for k, v in entry.items()}})
+    said = PointEntry.read({"kind": kind, **{k.rstrip("_"): v for k, v in entry.items()}})
     return resolve(said, load_trade().kinds[kind], shape_of(layout), nearside)
 
 

@@ -21,7 +21,7 @@ class At:
 
 
 def missing(equipment, *points):
-    fitted = Equipment.model_validate(equipment)
+    fitted = Equipment.read(equipment)
     facts = facts_of("motorhome", fitted, frozenset(p.kind for p in points))
     return to_locate(facts, fitted, points, load_trade())
 
