@@ -38,7 +38,7 @@ class Floor(Struct, frozen=True, dict=True):
 
     def nearest(self, x: float, y: float, room: Area | None = None) -> Cell:
         """The cell from which one reaches the place: in its room, if any is, as walls stand between."""
-        if room and (cells := [c for c in self.links if room.contains(*middle(c))]):
+        if room and (cells := self._inside(room)):
             return min(cells, key=lambda c: (_off(c, x, y), c))
         i, j = int(x // CELL_MM), int(y // CELL_MM)
         for r in range(_NEAR_CELLS):
@@ -49,6 +49,17 @@ class Floor(Struct, frozen=True, dict=True):
             if off <= ((r + 0.5) * CELL_MM) ** 2:  # all cells outside the square are farther
                 return cell
         return min(self.links, key=lambda c: (_off(c, x, y), c))
+
+    def _inside(self, room: Area) -> list[Cell]:
+        found = self._rooms.get(room)
+        if found is None:
+            found = self._rooms[room] = [c for c in self.links if room.contains(*middle(c))]
+        return found
+
+    @cached_property
+    def _rooms(self) -> dict[Area, list[Cell]]:
+        """The cells of each room that was asked for."""
+        return {}
 
     def ways_from(self, start: Cell) -> tuple[dict[Cell, int], dict[Cell, Cell]]:
         """Distances in mm to every cell, and the cell before each on the way."""

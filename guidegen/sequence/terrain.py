@@ -50,6 +50,7 @@ class Terrain:
         self.cab = _driver_door(layout)
         self._apart: dict[tuple[int, int], tuple[int, int]] = {}
         self._ways: dict[Cell, tuple[dict[Cell, int], dict[Cell, Cell]]] = {}
+        self._stands: dict[str, Spot] = {}
         self.spots: list[Spot] = []
         self.seat = self._add(self._seat_spot())
         self.inside = self._add(Spot("inside", cell=self.floor.door))
@@ -58,13 +59,20 @@ class Terrain:
     # Spots
 
     def spot_of(self, point: ServicePoint) -> int:
-        return self._near(self._stand(point))
+        return self._near(self._stand_of(point))
 
     def seen_at(self, k: int, point: ServicePoint) -> Spot:
         """Where one is drawn for a point that is done from a spot: outside before the point itself."""
-        spot, own = self.spots[k], self._stand(point)
+        spot, own = self.spots[k], self._stand_of(point)
         apart = spot.ground == own.ground == "outside" and self._walk(spot, own) > _SEEN_MM
         return own if apart else spot
+
+    def _stand_of(self, point: ServicePoint) -> Spot:
+        """Where one stands for a point: all sequences ask for it, and more than once."""
+        stand = self._stands.get(point.id)
+        if stand is None:
+            stand = self._stands[point.id] = self._stand(point)
+        return stand
 
     def _stand(self, point: ServicePoint) -> Spot:
         piece = self.layout.piece(point.furniture) if point.furniture else None
