@@ -211,21 +211,27 @@ def undrawable(text: str) -> str:
     return "".join(dict.fromkeys(c for c in normalise(text) if _face_for(c, "regular") is None))
 
 
+@cache
+def _metric(table: str, name: str) -> float:
+    """Of the first typeface; both weights have the same."""
+    return primary_face("regular").metric(table, name)
+
+
 def ascent_mm(size_pt: float) -> float:
     """From the baseline to the top of the line box (hhea.ascender)."""
-    return primary_face("regular").metric("hhea", "ascent") * size_pt * MM_PER_PT / 1000
+    return _metric("hhea", "ascent") * size_pt * MM_PER_PT / 1000
 
 
 def descent_mm(size_pt: float) -> float:
     """From the baseline down to the foot of the line box, positive (hhea.descender)."""
-    return -primary_face("regular").metric("hhea", "descent") * size_pt * MM_PER_PT / 1000
+    return -_metric("hhea", "descent") * size_pt * MM_PER_PT / 1000
 
 
 def cap_height_mm(size_pt: float) -> float:
     """Height of a flat capital (OS/2.sCapHeight)."""
-    return primary_face("regular").metric("OS/2", "sCapHeight") * size_pt * MM_PER_PT / 1000
+    return _metric("OS/2", "sCapHeight") * size_pt * MM_PER_PT / 1000
 
 
 def x_height_mm(size_pt: float) -> float:
     """Height of a flat small letter (OS/2.sxHeight)."""
-    return primary_face("regular").metric("OS/2", "sxHeight") * size_pt * MM_PER_PT / 1000
+    return _metric("OS/2", "sxHeight") * size_pt * MM_PER_PT / 1000
