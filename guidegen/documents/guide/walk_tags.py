@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 from msgspec import Struct
 
@@ -180,10 +180,13 @@ def _rows(pieces: Sequence[Line]) -> dict[int, int]:
     for (x1, y1), (x2, y2) in pieces:
         steps = math.ceil(1.5 * math.dist((x1, y1), (x2, y2)) / _CELL_MM) or 1
         dx, dy = x2 - x1, y2 - y1
-        for n in range(steps + 1):
-            row, column = int((y1 + dy * n / steps) / _CELL_MM), int((x1 + dx * n / steps) / _CELL_MM)
-            row = row if row > 0 else 0  # as _cell, which takes three times as long
-            found[row] = found.get(row, 0) | 1 << (column if column > 0 else 0)
+        first = 0
+        for row, same in groupby([int((y1 + dy * n / steps) / _CELL_MM) for n in range(steps + 1)]):
+            last = first + len(list(same)) - 1
+            ends = [_cell(x1 + dx * n / steps) for n in (first, last)]  # no step passes a cell
+            on_map = max(0, row)  # as _cell says
+            found[on_map] = found.get(on_map, 0) | (1 << max(ends) + 1) - (1 << min(ends))
+            first = last + 1
     return found
 
 
