@@ -132,18 +132,16 @@ class Row(Block, frozen=True, kw_only=True, dict=True):
 
     def height_mm(self, width_mm: float) -> float:
         if width_mm not in self._heights:
-            widths = self.widths_mm(width_mm)
             heights = (
                 drop + cell.block.height_mm(width)
-                for cell, drop, width in zip(self.cells, self._drops(widths), widths, strict=True)
+                for cell, width, drop in zip(self.cells, *self._set(width_mm), strict=True)
             )
             self._heights[width_mm] = max(heights, default=0.0)
         return self._heights[width_mm]
 
     def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
-        widths = self.widths_mm(width_mm)
         items: list[Item] = []
-        for cell, drop, width in zip(self.cells, self._drops(widths), widths, strict=True):
+        for cell, width, drop in zip(self.cells, *self._set(width_mm), strict=True):
             items += cell.block.draw(x, y + drop, width)
             x += width + self.gap
         return tuple(items)
@@ -155,16 +153,27 @@ class Row(Block, frozen=True, kw_only=True, dict=True):
 
     def widths_mm(self, width_mm: float) -> tuple[float, ...]:
         """Of the cells; raises DoesNotFit when the fixed ones leave nothing for the others."""
-        return share_widths(
-            tuple(cell.width_mm for cell in self.cells),
-            tuple(cell.share for cell in self.cells),
-            self.gap,
-            width_mm,
-        )
+        return share_widths(*self._wishes, self.gap, width_mm)
+
+    @cached_property
+    def _wishes(self) -> tuple[tuple[float | None, ...], tuple[float, ...]]:
+        """Of the cells: widths and shares."""
+        return tuple([cell.width_mm for cell in self.cells]), tuple([cell.share for cell in self.cells])
 
     @property
     def name(self) -> str:
         return next((cell.block.name for cell in self.cells if cell.width_mm is None), "row")
+
+    @cached_property
+    def _known(self) -> dict[float, tuple[tuple[float, ...], tuple[float, ...]]]:
+        return {}
+
+    def _set(self, width_mm: float) -> tuple[tuple[float, ...], tuple[float, ...]]:
+        """Widths of the cells, and how far each hangs down; both measuring and drawing ask."""
+        if width_mm not in self._known:
+            widths = self.widths_mm(width_mm)
+            self._known[width_mm] = widths, self._drops(widths)
+        return self._known[width_mm]
 
     def _drops(self, widths: Sequence[float]) -> tuple[float, ...]:
         baselines = [
