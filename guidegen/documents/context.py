@@ -15,7 +15,7 @@ from guidegen.vehicle.model import Vehicle
 if TYPE_CHECKING:
     from guidegen.numbers.model import NumberSheet
     from guidegen.plan.sheet import PlanOptions
-    from guidegen.sequence import Sequences
+    from guidegen.sequence import HelpEntry, Sequences
     from guidegen.sequence.model import SequenceSet
 
 
@@ -46,6 +46,12 @@ class Context(Struct, frozen=True, dict=True):
         from guidegen.sequence import plan_sequences
 
         return plan_sequences(self.vehicle, self.trade, known=self.ahead() if self.ahead else None)
+
+    @cached_property
+    def help(self) -> tuple[HelpEntry, ...]:
+        from guidegen.sequence import quick_help
+
+        return quick_help(self.vehicle, self.trade)
 
     @cached_property
     def numbers(self) -> NumberSheet:

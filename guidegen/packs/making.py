@@ -40,7 +40,7 @@ def make_all(names: Sequence[str], context: Context, processes: int = 1) -> Iter
         load(names)
         _load_symbols(context)
         if SEQUENCED.intersection(names):
-            _ = context.sequences  # which both print
+            _ = context.sequences, context.help  # which both print
         made = _made_by_two(by_turns(names), context)
     for name in names:  # what could not be made is made here, and its fault is met here
         yield made[name] if name in made else make(name, context)

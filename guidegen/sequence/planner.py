@@ -8,6 +8,7 @@ tried before the planner gives up, so a failure is a fault of the data or the de
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -68,6 +69,7 @@ def make_plan(
     return Plan(sequence, variant, facts, steps, own, tuple(order.reasons))
 
 
+@lru_cache(maxsize=32)  # for one vehicle walks and help ask for the same again and again
 def applying_steps(trade: Trade, sequence: SequenceName, facts: frozenset[str]) -> tuple[Step, ...]:
     """The first record of each id that applies, its needs, places and cautions reduced to the facts."""
     found: dict[str, Step] = {}

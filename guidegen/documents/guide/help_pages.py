@@ -10,7 +10,7 @@ from guidegen.documents.guide.pages import Chapter, Kit, headed, labelled, start
 from guidegen.documents.guide.using import numbered_rows
 from guidegen.paper.blocks import Block, Paragraph
 from guidegen.paper.text import Span
-from guidegen.sequence import HelpEntry, quick_help
+from guidegen.sequence import HelpEntry
 
 _TITLE = "When something does not work"
 
@@ -21,7 +21,7 @@ _LEAST_MM = 80.0  # of the chapter on a page that it shares
 
 def help_chapter(kit: Kit, before: Chapter | None) -> Chapter | None:
     """None when there is nothing to say. It runs on where the chapter before, if any, leaves room."""
-    entries = quick_help(kit.context.vehicle, kit.context.trade)
+    entries = kit.context.help
     if not entries:
         return None
     words = (title_block(kit, "help", _TITLE), Paragraph(text=_lead(kit), style=kit.look.body))
