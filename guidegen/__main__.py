@@ -1,5 +1,15 @@
-"""python -m guidegen."""
+"""Where the program begins, as guidegen and as python -m guidegen."""
 
-from guidegen.cli import main
+from guidegen.packs.workers import collect_seldom
 
-main()
+
+def main() -> None:
+    """Runs the command line: see `guidegen.cli.main`."""
+    collect_seldom()  # before anything is loaded, which makes many objects and no rubbish
+    from guidegen.cli import main as run
+
+    run()
+
+
+if __name__ == "__main__":
+    main()

@@ -99,6 +99,14 @@ def test_the_package_is_cheap_to_import() -> None:
     assert heavy & set(loaded.split()) == {"click"}
 
 
+def test_rubbish_is_not_searched_for_while_a_command_is_loaded() -> None:
+    count = "import gc; counted = []; gc.callbacks.append(lambda phase, _: counted.append(phase))"
+    code = f"{count}; import sys; sys.argv = ['guidegen', '--version']; from guidegen.__main__ import main"
+    code += "; before = len(counted); import os; os._exit = lambda code: print(len(counted) - before); main()"
+    said = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True).stdout
+    assert said.splitlines()[-1] == "0"
+
+
 def test_the_help_says_of_every_command_what_it_does_in_whole_words(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
