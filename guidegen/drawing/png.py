@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
+from functools import partial
 from io import BytesIO
 
 from msgspec.structs import replace
@@ -21,17 +23,27 @@ def write_png(sheet: Sheet, dpi: float = 150, grey: bool = False) -> bytes:
     Links, destinations and form fields are left out. Raises MissingGlyph as write_pdf does,
     GuidegenError for more than MOST_PIXELS.
     """
+    pdf = partial(write_pdf, Document((replace(sheet, items=_drawn(sheet.items)),)))
+    return _png(pdf, sheet.width_mm, sheet.height_mm, dpi, grey)
+
+
+def png_of(pdf: bytes, width_mm: float, height_mm: float, dpi: float = 150) -> bytes:
+    """As write_png, of the first page of a PDF file of ours."""
+    return _png(lambda: pdf, width_mm, height_mm, dpi, grey=False)
+
+
+def _png(file: Callable[[], bytes], width_mm: float, height_mm: float, dpi: float, grey: bool) -> bytes:
     import pypdfium2
     from pypdfium2 import raw
 
-    width, height = round(sheet.width_mm / 25.4 * dpi), round(sheet.height_mm / 25.4 * dpi)
+    width, height = round(width_mm / 25.4 * dpi), round(height_mm / 25.4 * dpi)
     if width * height > MOST_PIXELS:
         most = int(dpi * math.sqrt(MOST_PIXELS / (width * height)))
         raise GuidegenError(
             f"A picture of {width} × {height} pixels is too large: "
             f"ask for fewer dots to the inch, {most} at most"
         )
-    pdf = pypdfium2.PdfDocument(write_pdf(Document((replace(sheet, items=_drawn(sheet.items)),))))
+    pdf = pypdfium2.PdfDocument(file())
     try:
         bitmap = pypdfium2.PdfBitmap.new_native(width, height, raw.FPDFBitmap_BGRx, rev_byteorder=True)
         raw.FPDFBitmap_FillRect(bitmap, 0, 0, width, height, 0xFFFFFFFF)

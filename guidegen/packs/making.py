@@ -13,7 +13,7 @@ from guidegen.documents.registry import DOCUMENTS, compose
 from guidegen.errors import NothingToPrint
 from guidegen.packs.ahead import SEQUENCED
 from guidegen.packs.forks import forked, may_fork
-from guidegen.packs.rendering import render
+from guidegen.packs.rendering import render_all
 
 # What drawing and writing load when they first need it, and nearly every pack does.
 _LATE = ("fontTools.svgLib.path", "guidegen.drawing.pdf_content", "reportlab.pdfgen.canvas")
@@ -53,7 +53,8 @@ def make(name: str, context: Context) -> Files:
         document = compose(name, context)
     except NothingToPrint as error:
         return Files(name, {}, (f"{id}-{name} was left out: {error}",))
-    return Files(name, {f"{id}-{name}.{s}": render(document, s) for s in DOCUMENTS[name].formats})
+    files = render_all(document, DOCUMENTS[name].formats)
+    return Files(name, {f"{id}-{name}.{suffix}": data for suffix, data in files.items()})
 
 
 def by_turns(names: Sequence[str]) -> tuple[str, ...]:

@@ -8,8 +8,9 @@ import sys
 
 import pytest
 
-from guidegen.drawing.png import MOST_PIXELS, write_png
-from guidegen.drawing.primitives import FormField, Group, Link, Rect, Sheet, Style, translate
+from guidegen.drawing.pdf import write_pdf
+from guidegen.drawing.png import MOST_PIXELS, png_of, write_png
+from guidegen.drawing.primitives import Document, FormField, Group, Link, Rect, Sheet, Style, translate
 from guidegen.errors import GuidegenError
 
 ALIKE = 0.00006  # share of pixels; rasterisers differ at edges
@@ -51,6 +52,13 @@ def test_links_to_other_sheets_and_fields_are_no_part_of_the_picture(opened_png)
     inside = Group((*SHEET.items, *unseen), translate(0, 0))
     drawn = [opened_png(write_png(Sheet(100, 50, items))) for items in (SHEET.items, (*unseen, inside))]
     assert drawn[0].tobytes() == drawn[1].tobytes()
+
+
+def test_the_picture_of_a_pdf_is_that_of_its_first_sheet(every_primitive):
+    first = every_primitive.sheet()
+    seen = Sheet(first.width_mm, first.height_mm, (*first.items, Link(0, 0, 9, 9, "https://example.org")))
+    pdf = write_pdf(Document((seen, SHEET)))
+    assert png_of(pdf, seen.width_mm, seen.height_mm, 127) == write_png(first, 127)
 
 
 def test_no_library_of_the_system_is_asked_for():
