@@ -143,18 +143,16 @@ def round_boundary(
     even: list[tuple[int, ...]] = []
     for ring in range(rings):
         curve = Offset(hull, offset + size / 2 + ring * (size + gap))
-        here = []
-        for k, port in _within(_even_ports(curve, size + gap, ring), size / 2, room):
-            if not obstacles or fits(port, size, size, room, obstacles, gap):
-                if k % FINE == 0:
-                    here.append(len(places))
-                places.append(port)
-        even.append(tuple(here))
+        free = in_room(_even_ports(curve, size + gap, ring), size / 2, room)
+        for obstacle in obstacles:
+            free = apart_from(free, size / 2, obstacle, gap)
+        even.append(tuple(n for n, (k, _) in enumerate(free, len(places)) if k % FINE == 0))
+        places += [port for _, port in free]
     return Boundary(tuple(places), tuple(even))
 
 
-def _within(ports: Sequence[Port], half: float, room: Box) -> list[tuple[int, Port]]:
-    """Those whose badges, of so much on each side, lie in the room, with their indices: `fits` for many."""
+def in_room(ports: Sequence[Port], half: float, room: Box) -> list[tuple[int, Port]]:
+    """Those whose badges, of so much on each side, lie in the room, with their indices."""
     left, top = room[0], room[1]
     right, bottom = left + room[2], top + room[3]
     across = [(k, port) for k, port in enumerate(ports) if left <= port.x - half and port.x + half <= right]
@@ -173,14 +171,14 @@ def _even_ports(curve: Offset, apart: float, ring: int) -> tuple[Port, ...]:
         pitch += max(0.005, (apart - chord) / 2)
 
 
-def fits(port: Port, width: float, height: float, room: Box, obstacles: Sequence[Box], apart: float) -> bool:
-    """Whether a badge at the port lies in the room and stays apart (mm) from every obstacle."""
-    left, top = port.x - width / 2, port.y - height / 2
-    right, bottom = port.x + width / 2, port.y + height / 2
-    x, y, w, h = room
-    if left < x or top < y or right > x + w or bottom > y + h:
-        return False
-    for ox, oy, ow, oh in obstacles:
-        if left < ox + ow + apart and right > ox - apart and top < oy + oh + apart and bottom > oy - apart:
-            return False
-    return True
+def apart_from(
+    ports: Sequence[tuple[int, Port]], half: float, obstacle: Box, apart: float
+) -> list[tuple[int, Port]]:
+    """Those whose badges, of so much on each side, stay apart (mm) from an obstacle."""
+    x, y, w, h = obstacle
+    left, right, top, bottom = x - apart, x + w + apart, y - apart, y + h + apart
+    return [
+        (k, port)
+        for k, port in ports
+        if port.x - half >= right or port.x + half <= left or port.y - half >= bottom or port.y + half <= top
+    ]

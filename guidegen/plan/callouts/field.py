@@ -56,6 +56,7 @@ class RoundField:
         self._costs = [0.0] * self.count
         self._boxes = [(0.0, 0.0, 0.0, 0.0)] * self.count
         self._rays = [(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)] * self.count
+        self._stands = (self._boxes, self._rays, self._reaches, self._shares, self._mixed)
         self._known_rays: list[dict[int, _Ray]] = [{} for _ in sites]
         self._known: dict[int, list[tuple[float, int]]] = {}
         self._rest: dict[int, Iterator[tuple[float, int]]] = {}
@@ -84,7 +85,7 @@ class RoundField:
         self._at[i] = place
         self._moves += 1
         self._moved[i] = self._moves
-        self._boxes[i], self._rays[i] = self._ray(i, place)
+        self._boxes[i], self._rays[i] = self._known_rays[i].get(place) or self._ray(i, place)
         ax, ay, x, y, _, _, length = self._rays[i]
         self._costs[i] = self._cost(i, length, math.atan2(y - ay, x - ax))
 
@@ -223,12 +224,11 @@ class RoundField:
     ) -> tuple[float, list[int]]:
         """As `clashes`; here: whose badges stand too near. seen: whom it met when it was last asked."""
         total = 0.0
-        if here:
-            met = [j for j in here if j != i]
-            for j in met:
+        met: list[int] = []
+        for j in here:
+            if j != i:
+                met.append(j)
                 total += row[j]
-        else:
-            met = []
         if seen:
             then, others = seen
             moved = self._moved
@@ -238,10 +238,10 @@ class RoundField:
                     total += row[j]
         if total >= limit:
             return total, met
-        (left, right, top, bottom), (ax, ay, ex, ey, ux, uy, length) = self._ray(i, place)
-        reach, share, mixed = self._reaches[i], self._shares[i], self._mixed
-        boxes, rays, reaches, shares = self._boxes, self._rays, self._reaches, self._shares
-        known = tuple(met)
+        ray = self._known_rays[i].get(place) or self._ray(i, place)
+        (left, right, top, bottom), (ax, ay, ex, ey, ux, uy, length) = ray
+        boxes, rays, reaches, shares, mixed = self._stands
+        reach, share, known = reaches[i], shares[i], tuple(met)
         for j in order:
             l2, r2, t2, b2 = boxes[j]
             if l2 > right or r2 < left or t2 > bottom or b2 < top:
@@ -275,15 +275,15 @@ class RoundField:
         return total, met
 
     def _ray(self, i: int, place: int) -> _Ray:
-        """The leader of callout i to a place."""
-        found = self._known_rays[i].get(place)
-        if found is None:
-            (ax, ay), (x, y), by = self.sight.places[i], self._ends[place], self._widest / 2
-            dx, dy = x - ax, y - ay
-            length = math.hypot(dx, dy)
-            box = (min(ax, x) - by, max(ax, x) + by, min(ay, y) - by, max(ay, y) + by)
-            found = (box, (ax, ay, x, y, dx / length, dy / length, length))
-            self._known_rays[i][place] = found
+        """The leader of callout i to a place, which is kept."""
+        (ax, ay), (x, y), by = self.sight.places[i], self._ends[place], self._widest / 2
+        dx, dy = x - ax, y - ay
+        length = math.hypot(dx, dy)
+        left, right = (ax, x) if dx > 0 else (x, ax)
+        top, bottom = (ay, y) if dy > 0 else (y, ay)
+        box = (left - by, right + by, top - by, bottom + by)
+        found = (box, (ax, ay, x, y, dx / length, dy / length, length))
+        self._known_rays[i][place] = found
         return found
 
 

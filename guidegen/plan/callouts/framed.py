@@ -17,7 +17,8 @@ WINDOW_MM = 120.0  # how much longer than its shortest a leader may get
 SLIDE = 3
 PARTED_MM = 0.1  # least distance of two leaders of one place once they have left the marker
 
-Stand = tuple[float, tuple[Point, ...], Box]  # cost, leader, box of the badge
+# Cost, leader, box of the badge, box about leader and badge.
+Stand = tuple[float, tuple[Point, ...], Box, Box]
 
 
 class Seat(NamedTuple):
@@ -38,6 +39,8 @@ class FramedField:
         self.clear = task.clearance_mm + SLACK_MM
         self._blocks = [_grown(box, self.clear) for box in task.obstacles]
         self._taken = self._blocks + [_grown(box, self.clear) for box in task.off_badges]
+        self._markers = [((s.x, s.y), s.radius_mm + self.clear) for s in task.sites]
+        self._far = max(reach for _, reach in self._markers)
         self._sight = Sight(task.sites, task.clearance_mm, task.obstacles)
         self._straight = task.style == "straight"
         sizes = sorted({s.badge for s in task.sites}, key=lambda b: (b.width_mm, b.height_mm, b.round))
@@ -47,8 +50,8 @@ class FramedField:
         self._costs: dict[int, list[float]] = {}
         self._near: dict[tuple[int, int], list[Point]] = {}
         self._at = [-1] * self.count
-        self._stands: list[Stand] = [(0.0, (), (0.0, 0.0, 0.0, 0.0))] * self.count
-        self._extents: list[Box] = [(0.0, 0.0, 0.0, 0.0)] * self.count
+        nowhere = (0.0, 0.0, 0.0, 0.0)
+        self._stands: list[Stand] = [(0.0, (), nowhere, nowhere)] * self.count
         self._seen: list[dict[int, Stand]] = [{} for _ in task.sites]
         self._known: dict[int, list[tuple[float, int]]] = {}
         self._rest: dict[int, Iterator[tuple[float, int]]] = {}
@@ -63,16 +66,15 @@ class FramedField:
         return (self.places[place].x, self.places[place].y)
 
     def stand(self, i: int) -> Stand:
-        """Cost, leader and box of callout i where it stands."""
+        """Callout i where it stands."""
         return self._stands[i]
 
     def put(self, i: int, place: int) -> None:
         self._at[i] = place
-        self._stands[i] = stand = self.standing(i, place)
-        self._extents[i] = _extent(stand)
+        self._stands[i] = self.standing(i, place)
 
     def standing(self, i: int, place: int) -> Stand:
-        """Cost, leader and box of callout i at a place; a leader that cannot be is empty and dear."""
+        """Callout i at a place; a leader that cannot be is empty and dear."""
         found = self._seen[i].get(place)
         if found is None:
             found = self._seen[i][place] = self._made(i, place)
@@ -82,9 +84,9 @@ class FramedField:
         site, seat = self.sites[i], self._seat(i, place)
         path = leader_path(self.task.style, site, seat.end, self.places[place].normal)
         if not path:
-            return math.inf, path, seat.box
+            return math.inf, path, seat.box, seat.box
         length = self._sight.length(i, seat.end) if self._straight else length_of(path) + site.radius_mm
-        return length, path, seat.box
+        return length, path, seat.box, _extent(path, seat.box)
 
     def _seat(self, i: int, place: int) -> Seat:
         """The badge of callout i at a place, whatever its leader."""
@@ -95,17 +97,19 @@ class FramedField:
         end = (port.x, port.y)
         if badge.round:  # the anchor of a corner is not on the circle
             end = (x + w / 2 - port.normal[0] * w / 2, y + h / 2 - port.normal[1] * h / 2)
-        free = _inside(box, self.task.room) and not any(_overlap(box, block) for block in self._taken)
-        return Seat(box, end, free)
+        return Seat(box, end, _inside(box, self.task.room) and not _touches(box, self._taken))
 
     def _crowding(self, i: int, place: int) -> list[Point]:
         """The markers that badge i would be too near to at a place."""
         key = (self._size[i], place)
         found = self._near.get(key)
         if found is None:
-            box, clear = self._seat(i, place).box, self.clear
+            x, y, w, h = box = self._seat(i, place).box
+            left, right, top, bottom = x - self._far, x + w + self._far, y - self._far, y + h + self._far
             found = self._near[key] = [
-                (s.x, s.y) for s in self.sites if _box_to_point(box, (s.x, s.y)) < s.radius_mm + clear
+                p
+                for p, reach in self._markers
+                if left < p[0] < right and top < p[1] < bottom and _box_to_point(box, p) < reach
             ]
         return found
 
@@ -192,13 +196,16 @@ class FramedField:
         self, i: int, place: int, order: Sequence[int], row: Sequence[float], limit: float
     ) -> tuple[float, list[int]]:
         stand = self.standing(i, place)
-        left, top, width, height = _grown(_extent(stand), self.task.gap_mm + self.clear)
-        total, met = 0.0, list[int]()
+        left, top, width, height = _grown(stand[3], self.task.gap_mm + self.clear)
+        right, bottom = left + width, top + height
+        total = 0.0
+        met: list[int] = []
         for j in order:
-            x, y, w, h = self._extents[j]
-            if x > left + width or x + w < left or y > top + height or y + h < top:
+            other = self._stands[j]
+            x, y, w, h = other[3]
+            if x > right or x + w < left or y > bottom or y + h < top:
                 continue
-            if self._meet(i, stand, j, self._stands[j]):
+            if self._meet(i, stand, j, other):
                 met.append(j)
                 total += row[j]
                 if total >= limit:
@@ -206,14 +213,12 @@ class FramedField:
         return total, met
 
     def _meet(self, i: int, one: Stand, j: int, two: Stand) -> bool:
-        (_, path, box), (_, other_path, other_box) = one, two
+        (_, path, box, _), (_, other_path, other_box, _) = one, two
         if _boxes_apart(box, other_box) < self.task.gap_mm - 1e-9:
             return True
         legs = list(zip(path, path[1:], strict=False))
         other_legs = list(zip(other_path, other_path[1:], strict=False))
-        if any(meets_box(a, b, _grown(other_box, self.clear)) for a, b in legs):
-            return True
-        if any(meets_box(a, b, _grown(box, self.clear)) for a, b in other_legs):
+        if _meets(legs, _grown(other_box, self.clear)) or _meets(other_legs, _grown(box, self.clear)):
             return True
         here, there = self.sites[i], self.sites[j]
         same = math.hypot(here.x - there.x, here.y - there.y) < SAME_PLACE_MM
@@ -221,15 +226,21 @@ class FramedField:
         return any(segments_apart(a, b, c, d) < least for a, b in legs for c, d in other_legs)
 
 
+def _meets(legs: Sequence[tuple[Point, Point]], box: Box) -> bool:
+    """Whether any of the legs meets the box."""
+    return any(meets_box(a, b, box) for a, b in legs)
+
+
 def _grown(box: Box, by: float) -> Box:
     return (box[0] - by, box[1] - by, box[2] + 2 * by, box[3] + 2 * by)
 
 
-def _extent(stand: Stand) -> Box:
-    """The box about leader and badge."""
-    _, path, (x, y, w, h) = stand
+def _extent(path: tuple[Point, ...], badge: Box) -> Box:
+    """The box about a leader and its badge."""
+    x, y, w, h = badge
     xs, ys = [x, x + w, *(p[0] for p in path)], [y, y + h, *(p[1] for p in path)]
-    return (min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys))
+    left, top = min(xs), min(ys)
+    return (left, top, max(xs) - left, max(ys) - top)
 
 
 def _inside(box: Box, room: Box) -> bool:
@@ -241,8 +252,14 @@ def _inside(box: Box, room: Box) -> bool:
     )
 
 
-def _overlap(a: Box, b: Box) -> bool:
-    return a[0] < b[0] + b[2] and a[0] + a[2] > b[0] and a[1] < b[1] + b[3] and a[1] + a[3] > b[1]
+def _touches(box: Box, blocks: Sequence[Box]) -> bool:
+    """Whether the box overlaps any of the blocks."""
+    left, top, w, h = box
+    right, bottom = left + w, top + h
+    for x, y, width, height in blocks:
+        if left < x + width and right > x and top < y + height and bottom > y:
+            return True
+    return False
 
 
 def _boxes_apart(a: Box, b: Box) -> float:

@@ -136,7 +136,7 @@ def _first(task: Task, field: FramedField) -> list[int] | None:
 def _placement(task: Task, field: FramedField) -> Placement:
     callouts, length, cost = [], 0.0, 0.0
     for i, site in enumerate(task.sites):
-        own, path, (x, y, w, h) = field.stand(i)
+        own, path, (x, y, w, h), _ = field.stand(i)
         cost += own
         length += length_of(path) + site.radius_mm
         ring = field.places[field.place_of(i)].ring

@@ -5,13 +5,16 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from itertools import accumulate
+from typing import TypeAlias
 
 from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.model import Aside, Box, Site
 
 SAME_PLACE_MM = 0.01
 SLACK_MM = 0.02  # what rounding of coordinates may take from a clearance
+_Marker: TypeAlias = tuple[float, float, float]  # x, y, radius
 _BELOW = -9.0  # under every angle
 
 
@@ -27,7 +30,7 @@ class Sight:
         self.places = [(s.x, s.y) for s in sites]
         clear = clearance + SLACK_MM
         self.obstacles = [(x - clear, y - clear, w + 2 * clear, h + 2 * clear) for x, y, w, h in obstacles]
-        self.ranges = [_merged(r) for r in _marker_ranges(sites, clear)]
+        self.ranges = _ranges(tuple((s.x, s.y, s.radius_mm) for s in sites), clear)
         self._wedges = [[(*w, box) for box in self.obstacles for w in _wedges(p, box)] for p in self.places]
         self._prices = [_steps(s, asides) for s in sites]
         self.priced = bool(asides)
@@ -70,26 +73,31 @@ class Sight:
         return False
 
 
-def _marker_ranges(sites: Sequence[Site], clearance: float) -> list[list[tuple[float, float]]]:
+@lru_cache(maxsize=64)  # rooms of one inset, and prices of one plan, have the same markers
+def _ranges(sites: tuple[_Marker, ...], clear: float) -> tuple[tuple[list[float], list[float]], ...]:
+    """For each marker, the ranges of angles in which a leader comes near another, as `_merged` has them."""
+    return tuple(map(_merged, _marker_ranges(sites, clear)))
+
+
+def _marker_ranges(sites: Sequence[_Marker], clearance: float) -> list[list[tuple[float, float]]]:
     """For each site the ranges of angles, within -pi to pi, in which a leader comes near another marker."""
     ranges: list[list[tuple[float, float]]] = [[] for _ in sites]
     hypot, atan2, asin, pi = math.hypot, math.atan2, math.asin, math.pi
-    for i, here in enumerate(sites):
-        x, y, radius = here.x, here.y, here.radius_mm
+    for i, (x, y, radius) in enumerate(sites):
         own = ranges[i]
         for j in range(i):
-            other = sites[j]
-            dx, dy = other.x - x, other.y - y
+            other_x, other_y, other_radius = sites[j]
+            dx, dy = other_x - x, other_y - y
             away = hypot(dx, dy)
             if away < SAME_PLACE_MM:
                 continue
             middle = atan2(dy, dx)
             opposite = middle + pi if middle <= 0 else middle - pi
-            if away > 4 * (radius + other.radius_mm + clearance):
-                half, back = asin((other.radius_mm + clearance) / away), asin((radius + clearance) / away)
+            if away > 4 * (radius + other_radius + clearance):
+                half, back = asin((other_radius + clearance) / away), asin((radius + clearance) / away)
             else:
-                half = blocked_half_angle(away, radius, other.radius_mm + clearance)
-                back = blocked_half_angle(away, other.radius_mm, radius + clearance)
+                half = blocked_half_angle(away, radius, other_radius + clearance)
+                back = blocked_half_angle(away, other_radius, radius + clearance)
             for into, mid, h in ((own, middle, half), (ranges[j], opposite, back)):
                 low, high = mid - h, mid + h
                 into.append((low, high))

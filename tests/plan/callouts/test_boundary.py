@@ -9,7 +9,14 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from guidegen.plan.callouts.boundary import Offset, convex_hull, fits, round_boundary, surrounding_hull
+from guidegen.plan.callouts.boundary import (
+    Offset,
+    apart_from,
+    convex_hull,
+    in_room,
+    round_boundary,
+    surrounding_hull,
+)
 
 BODY = ((40.0, 60.0), (60.0, 50.0), (250.0, 50.0), (250.0, 130.0), (60.0, 130.0), (40.0, 120.0))
 points = st.lists(
@@ -56,8 +63,13 @@ def test_no_port_outside_the_room_or_on_an_obstacle() -> None:
 
 def test_a_badge_just_fits() -> None:
     port = Offset(convex_hull(BODY), 8.0).ports(6.0, 0.0, 0, 1)[0]
-    assert fits(port, 5.2, 5.2, (port.x - 2.6, port.y - 2.6, 5.2, 5.2), (), 0.6)
-    assert not fits(port, 5.2, 5.2, (port.x - 2.5, port.y - 2.6, 5.2, 5.2), (), 0.6)
+    x, y = port.x, port.y
+    assert in_room([port], 2.6, (x - 2.6, y - 2.6, 5.2, 5.2)) == [(0, port)]
+    assert not in_room([port], 2.6, (x - 2.5, y - 2.6, 5.2, 5.2))
+    here = [(7, port)]
+    for left, top in ((x + 3.5, y), (x - 13.5, y), (x, y + 3.5), (x, y - 13.5)):
+        assert apart_from(here, 2.6, (left, top, 10.0, 10.0), 0.8) == here
+        assert not apart_from(here, 2.6, (left, top, 10.0, 10.0), 1.0)
 
 
 def test_sites_far_outside_widen_the_hull_and_near_ones_do_not() -> None:
