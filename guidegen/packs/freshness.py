@@ -222,22 +222,26 @@ def program_hash() -> str:
 
     Those name the versions.
     """
-    from importlib.metadata import PackageNotFoundError, distribution
-
+    from guidegen.packs.libraries import accounts
     from guidegen.resources import data_folder
 
     digest = hashlib.sha256()
-    for root in (Path(__file__).resolve().parent.parent, data_folder("symbols")):
-        for name in sorted(_files_in(str(root))):
-            digest.update(f"{name}\0{file_hash(root / name)}\0".encode())
-    for library in _LIBRARIES:
-        try:
-            found = distribution(library)
-        except PackageNotFoundError:
-            continue
-        said = found.read_text("METADATA") or found.version
+    for root in (str(Path(__file__).resolve().parent.parent), str(data_folder("symbols"))):
+        for name in sorted(_files_in(root)):
+            data = _content(f"{root}/{name}")
+            digest.update(f"{name}\0{len(data)}\0".encode())
+            digest.update(data)
+    for library, said in accounts(_LIBRARIES).items():
         digest.update(f"{library} {said}\0".encode())
     return digest.hexdigest()
+
+
+def _content(file: str) -> bytes:
+    try:
+        with open(file, "rb", buffering=0) as stream:
+            return stream.read()
+    except OSError:
+        return b"absent"
 
 
 def _files_in(root: str) -> Iterator[str]:

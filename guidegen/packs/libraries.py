@@ -1,0 +1,54 @@
+"""What the installed libraries say of themselves, without loading what Python has for all ways to install."""
+
+from __future__ import annotations
+
+import os
+import re
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+
+def accounts(libraries: Sequence[str]) -> dict[str, str]:
+    """By name the core metadata (PyPA) of those that are installed; they name the version."""
+    folders = _folders()
+    found = {library: _account(library, folders) for library in libraries}
+    return {library: said for library, said in found.items() if said}
+
+
+def _account(library: str, folders: dict[str, str]) -> str:
+    folder = folders.get(_plain(library))
+    try:
+        return Path(folder, "METADATA").read_text(encoding="utf-8") if folder else _looked_up(library)
+    except OSError:
+        return _looked_up(library)
+
+
+def _folders() -> dict[str, str]:
+    """The .dist-info folders on Python's path, the first of a name (PyPA, recording installed projects)."""
+    found: dict[str, str] = {}
+    for place in sys.path:
+        try:
+            names = os.listdir(place or os.curdir)
+        except OSError:  # a zip file, or nothing
+            continue
+        for name in names:
+            if name.endswith(".dist-info"):
+                found.setdefault(_plain(name.partition("-")[0]), os.path.join(place, name))
+    return found
+
+
+def _plain(name: str) -> str:
+    """The name as all spellings of it are compared (PyPA, name normalization)."""
+    return re.sub(r"[-_.]+", "-", name).lower()
+
+
+def _looked_up(library: str) -> str:
+    """By Python's own way, which takes as long to load as to look for all; "" where it is not installed."""
+    from importlib.metadata import PackageNotFoundError, distribution
+
+    try:
+        found = distribution(library)
+    except PackageNotFoundError:
+        return ""
+    return found.read_text("METADATA") or found.version
