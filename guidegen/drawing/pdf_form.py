@@ -5,6 +5,7 @@ The fields have no border and no ground of their own: the sheet draws those.
 
 from __future__ import annotations
 
+from functools import cache
 from itertools import chain
 from typing import TYPE_CHECKING, Any
 
@@ -188,11 +189,16 @@ class _Growing(PDFArray):  # type: ignore[misc]
         self.sequence = sequence
 
 
+@cache
+def _whole_face() -> tuple[TTFontFace, bytes]:
+    """As it is measured, with figures of their own widths, and its file."""
+    file = primary_face("regular").path
+    return TTFontFace(str(file)), file.read_bytes()
+
+
 def _whole_font(doc: Any) -> PDFTrueTypeFont:
     """The regular face entire, since nobody knows what will be typed; coded as WinAnsi and _LETTERS."""
-    file = primary_face("regular").path
-    face = TTFontFace(str(file))
-    data = file.read_bytes()
+    face, data = _whole_face()
     program = PDFStream(PDFDictionary({"Length1": len(data)}), data)
     name = PDFName(face.name.decode("ascii"))
     coded = dict(zip(_SELDOM, _LETTERS, strict=True))
