@@ -24,6 +24,14 @@ _ORIENTATION = 0x0112  # Exif tag
 _TURNED = (5, 6, 7, 8)  # orientations on their side
 
 
+class NamedBuffer(BytesIO):
+    """A file in memory. Pillow tells the format from the name, and then loads what it has for no other."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__()
+        self.name = name
+
+
 def prepare_photo(path: Path, width_mm: float, height_mm: float, dpi: float = 220) -> bytes:
     """The picture as JPEG that fills width_mm × height_mm, cut at the long sides where the shape differs.
 
@@ -39,8 +47,8 @@ def prepare_photo(path: Path, width_mm: float, height_mm: float, dpi: float = 22
         size = _no_larger(target, plain.size)
         fitted = ImageOps.fit(plain, size)
     fitted.info.clear()
-    out = BytesIO()
-    fitted.save(out, "JPEG", quality=JPEG_QUALITY, optimize=True)
+    out = NamedBuffer("photo.jpg")
+    fitted.save(out, quality=JPEG_QUALITY, optimize=True)
     return out.getvalue()
 
 

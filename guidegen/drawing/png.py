@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from functools import partial
-from io import BytesIO
 
 from msgspec.structs import replace
 
 from guidegen.drawing.pdf import write_pdf
+from guidegen.drawing.pictures import NamedBuffer
 from guidegen.drawing.primitives import Destination, Document, FormField, Group, Item, Link, Sheet
 from guidegen.errors import GuidegenError
 
@@ -52,9 +52,9 @@ def _png(file: Callable[[], bytes], width_mm: float, height_mm: float, dpi: floa
         image = bitmap.to_pil()
     finally:
         pdf.close()
-    out = BytesIO()
+    out = NamedBuffer("picture.png")
     # luma of ITU-R BT.601
-    image.convert("L" if grey else "RGB").save(out, "PNG", dpi=(dpi, dpi), compress_level=_EFFORT)
+    image.convert("L" if grey else "RGB").save(out, dpi=(dpi, dpi), compress_level=_EFFORT)
     return out.getvalue()
 
 
