@@ -59,13 +59,18 @@ class MissingGlyph(GuidegenError):  # noqa: N818 - named for what it reports
 
 
 class Face:
-    """One typeface in one weight, read glyph by glyph as texts ask for them."""
+    """One typeface in one weight, read glyph by glyph as texts ask for them.
 
-    def __init__(self, name: str, path: Path, variation: dict[str, float] | None = None) -> None:
+    named: its glyphs go by the names in the file, by which tabular figures are found, not by numbers.
+    """
+
+    def __init__(
+        self, name: str, path: Path, variation: dict[str, float] | None = None, named: bool = True
+    ) -> None:
         self.name = name
         self.path = path
         self.variation = variation
-        font = self._font = _open_font(path)
+        font = self._font = _open_font(path, named)
         self.units_per_em: int = font["head"].unitsPerEm
         self._names: dict[int, str] = dict(font.getBestCmap())
         for figure in range(0x30, 0x3A):
@@ -109,10 +114,13 @@ class Face:
 
 
 @cache
-def _open_font(path: Path) -> TTFont:
+def _open_font(path: Path, named: bool) -> TTFont:
     from fontTools.ttLib import TTFont
 
-    return TTFont(BytesIO(path.read_bytes()), lazy=True)
+    font = TTFont(BytesIO(path.read_bytes()), lazy=True)
+    if not named:  # to read the names of thousands takes longer than all the rest
+        font.setGlyphOrder([f"glyph{number}" for number in range(font["maxp"].numGlyphs)])
+    return font
 
 
 @cache
@@ -129,7 +137,8 @@ def fallback_face(weight: Weight) -> Face:
     import fontpkg_noto_sans as package
 
     file = Path(package.ROOT) / "files" / "NotoSans[wdth,wght].ttf"
-    return Face(f"NotoSans-{weight.capitalize()}", file, {"wght": 700.0} if weight == "bold" else None)
+    variation = {"wght": 700.0} if weight == "bold" else None
+    return Face(f"NotoSans-{weight.capitalize()}", file, variation, named=False)
 
 
 @lru_cache(maxsize=8192)
