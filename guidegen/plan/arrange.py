@@ -123,7 +123,9 @@ def _arranged(subject: Subject, badges: tuple[tuple[str, Badge], ...], box: Box)
             if failed >= _GIVEN_UP or pairs >= _MOST_PAIRS or len(poor) == _POOR_ONES:
                 break
             try:
-                found = _attempt(subject, box, scale, crowding)
+                found = _attempt(
+                    subject, box, scale, crowding, min(map(_price, poor), default=math.inf) * scale
+                )
             except CannotPlace:
                 failed += len(subject.points)
                 continue
@@ -150,9 +152,12 @@ def _plainest(count: int) -> int:
     return 0 if count <= 30 else 1 if count <= 50 else 2
 
 
-def _attempt(subject: Subject, box: Box, scale: float, crowding: Crowding) -> Arrangement | None:
+def _attempt(
+    subject: Subject, box: Box, scale: float, crowding: Crowding, poorest: float = math.inf
+) -> Arrangement | None:
     """Insets in strips along the longer side of the plan or, where these are too shallow, across its ends.
 
+    poorest: what its poorness may be for it to be worth more than a larger plan that was found.
     Raises CannotPlace when there is room for the insets but not for the badges.
     """
     size = _plan_size(subject, scale)
@@ -166,7 +171,7 @@ def _attempt(subject: Subject, box: Box, scale: float, crowding: Crowding) -> Ar
     for lying in (flat, not flat) if spread_out.crowds else (flat,):
         strips = Strips(box, size, lying)
         if strips.may_hold(_true_places(subject, crowd, at_origin) for crowd in spread_out.crowds):
-            found = _arrangement(subject, box, at_origin, spread_out, strips)
+            found = _arrangement(subject, box, at_origin, spread_out, strips, poorest)
             if found:
                 return found
     return None
@@ -180,7 +185,7 @@ def _spread_out(
 
 
 def _arrangement(
-    subject: Subject, box: Box, at_origin: Frame, spread_out: Spread, strips: Strips
+    subject: Subject, box: Box, at_origin: Frame, spread_out: Spread, strips: Strips, poorest: float
 ) -> Arrangement | None:
     size, scale = strips.size, at_origin.scale
     packings = list(_packings(subject, box, at_origin, spread_out, strips))
@@ -200,7 +205,9 @@ def _arrangement(
     room = _for_badges(left, subject.orientation)
     clear = standing_out(subject.layout, frame)
     shown = [(d, tuple(_true_places(subject, d.keys, frame).values())) for d in details]
-    task = Task(tuple(sites), (body,), room, tries=_TRIES, off_badges=clear)
+    ends = max(s.radius_mm + math.hypot(s.badge.width_mm, s.badge.height_mm) / 2 for s in sites)
+    longest = poorest * scale * subject.layout.width + ends
+    task = Task(tuple(sites), (body,), room, tries=_TRIES, off_badges=clear, longest_mm=longest)
     placement = place_beside(task, shown)
     around = _around(left, size, placement, subject.orientation)
     order = _order(subject, frame, placement, details)

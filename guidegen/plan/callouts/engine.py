@@ -63,6 +63,9 @@ def place(task: Task) -> Placement:
             continue
         if shut := _shut_in(sight, boundary):
             raise _cannot(task, len(shut), tuple(task.sites[i].key for i in shut))
+        if away := _too_far(sight, boundary, task.longest_mm):
+            left = away
+            continue
         found, conflicts = _on_boundary(task, boundary, sight, attempt)
         if found is not None:
             if found.detour <= POOR and found.longest_mm <= narrow:
@@ -97,6 +100,14 @@ def _shut_in(sight: Sight, boundary: Boundary) -> list[int]:
     return [i for i in range(len(sight.places)) if all(sight.bars(i, (p.x, p.y)) for p in boundary.places)]
 
 
+def _too_far(sight: Sight, boundary: Boundary, longest_mm: float) -> int:
+    """How many sites have no place within so many mm."""
+    if longest_mm == math.inf:
+        return 0
+    ends = [(p.x, p.y) for p in boundary.places]
+    return sum(all(math.dist(at, end) >= longest_mm for end in ends) for at in sight.places)
+
+
 def _on_boundary(task: Task, boundary: Boundary, sight: Sight, attempt: _Try) -> tuple[Placement | None, int]:
     """A clean placement on the boundary, else None; and how many conflicts were left."""
     sites, even = task.sites, boundary.ports(len(task.sites))
@@ -104,13 +115,15 @@ def _on_boundary(task: Task, boundary: Boundary, sight: Sight, attempt: _Try) ->
     radii = [_radius(s.badge) for s in sites]
     leaders = StraightLeaders(sites, ports, 2 * min(radii), task.clearance_mm, sight)
     outcome = search(leaders, NODES, tolerance=0.01)
-    field = RoundField(sites, radii, task.clearance_mm, task.gap_mm, boundary.places, sight, leaders.least)
+    field = RoundField(
+        sites, radii, task.clearance_mm, task.gap_mm, boundary.places, sight, leaders.least, task.longest_mm
+    )
     for i, p in enumerate(outcome.ports):
         field.put(i, even[p])
     state = Repair(field, Prices(len(sites), CHEAP_MM))
     proved = outcome.proved and outcome.cost < PASS_MM and not state.conflicts()
     for i, p in enumerate(outcome.ports):
-        if leaders.costs[i][p] >= PASS_MM:
+        if leaders.costs[i][p] >= PASS_MM or leaders.lengths[i][p] >= task.longest_mm:
             state.better(i, math.inf)
     if not state.run(attempt.cheap_rounds):
         state.prices = Prices(len(sites), DEAR_MM, attempt.factor)

@@ -38,17 +38,18 @@ class RoundField:
         places: Sequence[Port],
         sight: Sight,
         least: Sequence[float],
+        longest: float = math.inf,
     ) -> None:
         """radii: of the circles about the badges. places: where a badge may go, outside the hull.
 
-        least: about how short the leader of each site could be.
+        least: about how short the leader of each site could be. longest: how long one may be.
         """
         self.sites, self.places, self.sight = sites, list(places), sight
         self.count, self._fixed = len(sites), len(places)
         self._reaches = [r + clearance + SLACK_MM for r in radii]
         self._shares = [r + gap / 2 - 1e-7 for r in radii]  # of the least distance between two badges
         self._mixed = max(radii) > min(radii)
-        self._least = least
+        self._least, self._longest = least, longest
         self._widest = max(max(self._reaches), 2 * max(self._shares))
         self.apart = 2 * min(self._shares)
         self._ends = [(p.x, p.y) for p in places]
@@ -137,6 +138,7 @@ class RoundField:
         away = list(map(math.dist, repeat((ax, ay)), ends))
         low, atan2 = min(away, default=0.0), math.atan2
         for least_mm, most_mm in ((0.0, low + NEAR_MM), (low + NEAR_MM, low + WINDOW_MM)):
+            most_mm = min(most_mm, self._longest)
             near = [k for k, d in enumerate(away) if least_mm <= d < most_mm]
             angles = [atan2(y - ay, x - ax) for x, y in map(ends.__getitem__, near)]
             found = [(away[k] + price, k, angle) for k, angle, price in sight.open(i, near, angles)]

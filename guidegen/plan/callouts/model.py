@@ -56,6 +56,8 @@ class Task(Struct, frozen=True):
     style: "straight" leaders, or one bend: "po" runs parallel to the side then orthogonally to the badge,
     "do" diagonally then orthogonally (Barth, Gemsa, Niedermann, Nöllenburg, "On the Readability of
     Boundary Labeling", GD 2015). tries: how many boundaries, one wider than the other, are tried at most.
+    longest_mm: from the centre of a marker to that of its round badge; leaders that are longer are not looked
+    for, where no placement with one is of use.
     """
 
     sites: tuple[Site, ...]
@@ -69,6 +71,7 @@ class Task(Struct, frozen=True):
     tries: int = 5
     off_badges: tuple[Box, ...] = ()
     asides: tuple[Aside, ...] = ()
+    longest_mm: float = math.inf
 
 
 class Callout(Struct, frozen=True):

@@ -12,7 +12,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from guidegen.plan.callouts import Badge, CannotPlace, Site, Task, clockwise, place
+from guidegen.plan.callouts import Badge, CannotPlace, Placement, Site, Task, clockwise, place
 from guidegen.plan.callouts.boundary import round_boundary, surrounding_hull
 from guidegen.plan.callouts.search import search
 from guidegen.plan.callouts.sight import Sight
@@ -61,6 +61,36 @@ def test_clockwise_begins_where_it_is_told() -> None:
 def test_the_same_every_time(callout_tasks: ModuleType) -> None:
     task = callout_tasks.random_task(5, 70)
     assert place(task) == place(task)
+
+
+def test_longer_leaders_than_are_of_use_are_not_looked_for(
+    callout_tasks: ModuleType, callout_judge: ModuleType
+) -> None:
+    shorter = 0
+    for seed in range(6):
+        task = callout_tasks.random_task(seed, 75)
+        bound = 0.9 * longest_mm(task, place(task))
+        try:
+            found = place(replace(task, longest_mm=bound))
+        except CannotPlace:
+            continue
+        shorter += 1
+        assert callout_judge.faults(task, found) == []
+        assert longest_mm(task, found) < bound
+    assert shorter >= 3
+
+
+def test_a_site_that_is_too_far_from_every_place_is_refused_at_once() -> None:
+    task = Task((Site("a", 150, 95), Site("b", 60, 62)), (BODY,), ROOM)  # 35 mm from the sides
+    assert longest_mm(task, place(task)) > 35
+    with pytest.raises(CannotPlace):
+        place(replace(task, longest_mm=35.0))
+
+
+def longest_mm(task: Task, placement: Placement) -> float:
+    """From the centre of a marker to that of its badge."""
+    ends = zip(task.sites, placement.callouts, strict=True)
+    return max(math.dist((site.x, site.y), (c.x, c.y)) for site, c in ends)
 
 
 def test_points_of_one_place_get_their_own_badges(callout_judge: ModuleType) -> None:
