@@ -105,9 +105,11 @@ def test_no_smaller_plan_is_tried_than_could_be_worth_more(alder, monkeypatch, p
     """Of plans at 1:30, 1:35, 1:40, each with leaders so much too long, the first is worth 30 times that."""
     tried = set()
 
-    def attempt(subject, box, scale, crowding, real=arranging._attempt):
+    def attempt(subject, box, scale, crowding, poorest, real=arranging._attempt):
+        if scale < 1 / 30 - 1e-9:  # a smaller one must be so much less poor
+            assert poorest == pytest.approx(30 * poorness * scale)
         tried.add(round(1 / scale))
-        return real(subject, box, scale, crowding)
+        return real(subject, box, scale, crowding, poorest)
 
     monkeypatch.setattr(arranging, "_attempt", attempt)
     monkeypatch.setattr(arranging, "_poorness", lambda _: poorness)
