@@ -114,11 +114,11 @@ def _shared(face: Face) -> TTFont:
 
 
 def load_fonts(second: bool) -> None:
-    """Reads the first typeface, and the second where wanted, as every PDF file takes them."""
+    """Reads the first typeface, and where wanted the second for the signs of formulas, for every PDF file."""
     for weight in get_args(Weight):
         _shared(primary_face(weight))
-        if second:
-            _shared(fallback_face(weight))
+    if second:
+        _shared(fallback_face("regular"))
 
 
 @cache

@@ -297,7 +297,7 @@ def _plan(kit: Kit, ways: Sequence[WayOut], points: Sequence[ServicePoint], heig
     """
     look, vehicle = kit.look, kit.context.vehicle
     marked = {p.id for p in numbered_ways(kit)}
-    numbered = {p.id: f"{p.number}\N{EN SPACE}{_EXIT}" for p in vehicle.points if p.id in marked}
+    numbered = {p.id: f"{p.number}\N{NO-BREAK SPACE}{_EXIT}" for p in vehicle.points if p.id in marked}
     texts = {**{w.point.id: _EXIT for w in ways}, **numbered}
     return floor_plan(
         kit,

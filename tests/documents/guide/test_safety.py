@@ -131,7 +131,7 @@ def test_every_way_out_on_the_plan_is_marked_alike_with_its_number_where_it_has_
         for item, after in zip(items, items[1:], strict=False):
             if getattr(item, "css", "") == "badge" and after.text.endswith("Way out"):
                 assert item.style.stroke == green, after.text
-                number, _, _ = after.text.rpartition("\N{EN SPACE}")
+                number, _, _ = after.text.rpartition("\N{NO-BREAK SPACE}")
                 marked[number] = marked.get(number, 0) + 1
     assert own and {int(number) for number in marked if number} == set(own)
     assert marked[""] == len(ways_out(kit))
