@@ -12,6 +12,7 @@ from xml.etree import ElementTree
 import pypdfium2
 import pytest
 
+from guidegen import build
 from guidegen.documents.registry import DOCUMENTS
 
 
@@ -107,3 +108,15 @@ def test_disk_that_takes_no_more_leaves_nothing(samples: list[Path], tmp_path: P
     assert "Traceback" not in done.stderr
     assert samples[0].stem in done.stderr
     assert not (tmp_path / "out").exists()
+
+
+def test_a_file_that_is_only_begun_makes_a_whole_pack(tmp_path: Path) -> None:
+    """Four lines, no equipment and no point: every document is made of it or says that there is nothing."""
+    file = tmp_path / "bare.yaml"
+    file.write_text("id: bare\nname: Bare\nkind: campervan\nlayout: van-transverse-bed\n")
+    report = build(file, tmp_path)
+    assert report.outcome == "built", report.message
+    left_out = {note.split()[0].removeprefix("bare-") for note in report.notes}
+    made = {name for name in DOCUMENTS if (tmp_path / "bare" / f"bare-{name}.pdf").exists()}
+    assert made == DOCUMENTS.keys() - left_out
+    assert {"guide", "plan", "card"} <= made
