@@ -31,6 +31,9 @@ from guidegen.vehicle.written import Quantity, Text, Written
 
 AnyPart = TypeVar("AnyPart", bound=Part)
 
+# What msgspec and pydantic call alike.
+_LIMITS = ("gt", "ge", "lt", "le", "multiple_of", "min_length", "max_length", "pattern", "description")
+
 
 class Twin(BaseModel):
     """What the twins of all parts share."""
@@ -91,8 +94,7 @@ def _apart(hint: Any) -> tuple[Any, dict[str, Any], Any]:
     blank = None
     for meta in metas:
         assert isinstance(meta, Meta)
-        names = ("ge", "le", "max_length", "description")
-        limits |= {name: getattr(meta, name) for name in names if getattr(meta, name) is not None}
+        limits |= {name: getattr(meta, name) for name in _LIMITS if getattr(meta, name) is not None}
         blank = (meta.extra or {}).get("blank", blank)
     return bare, limits, blank
 
