@@ -185,7 +185,7 @@ def _advance_of(weight: Weight) -> Callable[[str], float]:
     return _Advances(weight).__getitem__
 
 
-@lru_cache(maxsize=65536)
+@lru_cache(maxsize=16384)
 def _width_per_pt(text: str, weight: Weight) -> float:
     return sum(map(_advance_of(weight), normalise(text))) * (MM_PER_PT / 1000)
 

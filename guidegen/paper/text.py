@@ -264,7 +264,7 @@ def _paragraphs(spans: tuple[Span, ...]) -> list[tuple[Span, ...]]:
     return [tuple(paragraph) for paragraph in found if any(span.text.strip() for span in paragraph)]
 
 
-@lru_cache(maxsize=8192)
+@lru_cache(maxsize=2048)
 def _line_count(words: Words, width_mm: float, size_pt: float, weight: Weight, language: str) -> int | None:
     """None where only breaking the text tells: a word is too wide, or may be hyphenated."""
     if isinstance(words, str) and _is_plain(words) and text_width_mm(words, size_pt, weight) <= width_mm:
@@ -306,7 +306,7 @@ def _wrap_paragraph(spans: tuple[Span, ...], width_mm: float, style: TextStyle) 
     return [_line(atoms[a:b], looks, style, last=b == len(atoms)) for a, b in zip(starts, ends, strict=True)]
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=2048)
 def _measured(texts: tuple[str, ...], weights: tuple[Weight, ...], size_pt: float) -> Measured:
     """Without hyphenation atoms are the same for every width that a text is tried in."""
     return measured(atoms_of(texts, lambda text, span: text_width_mm(text, size_pt, weights[span])))
