@@ -205,9 +205,8 @@ def _arrangement(
     room = _for_badges(left, subject.orientation)
     clear = standing_out(subject.layout, frame)
     shown = [(d, tuple(_true_places(subject, d.keys, frame).values())) for d in details]
-    reaches = (s.radius_mm + math.hypot(s.badge.width_mm, s.badge.height_mm) / 2 for s in sites)
-    ends = max(reaches, default=0.0)
-    longest = poorest * scale * subject.layout.width + ends
+    radii = (s.radius_mm + math.hypot(s.badge.width_mm, s.badge.height_mm) / 2 for s in sites)
+    longest = poorest * scale * subject.layout.width + max(radii, default=0.0)
     task = Task(tuple(sites), (body,), room, tries=_TRIES, off_badges=clear, longest_mm=longest)
     placement = place_beside(task, shown)
     around = _around(left, size, placement, subject.orientation)
