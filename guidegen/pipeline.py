@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -112,12 +111,11 @@ def prepare(path: str | Path, options: Options | None = None) -> Context:
     return context_of(inspect(path), options)
 
 
-def context_of(
-    review: Review, options: Options | None = None, ahead: Callable[[], Sequences | None] | None = None
-) -> Context:
-    """As `prepare`, for a description that was inspected already; ahead: see Context."""
+def context_of(review: Review, options: Options | None = None, sequences: Sequences | None = None) -> Context:
+    """As `prepare`, for a description that was inspected already, with the sequences that were planned."""
     from guidegen.plan.numbering import numbered
     from guidegen.trade.load import load_trade
 
     vehicle, trade = _sound(review), load_trade()
-    return Context(numbered(vehicle), trade.of(vehicle.facts), review.findings, options or Options(), ahead)
+    trade = trade.of(vehicle.facts)
+    return Context(numbered(vehicle), trade, review.findings, options or Options(), sequences)

@@ -113,19 +113,19 @@ def write_document(name: str, vehicle: Path, output: Path, *, dpi: int = 150, **
     from guidegen.documents.context import Options
     from guidegen.documents.registry import compose
     from guidegen.errors import GuidegenError
-    from guidegen.packs.ahead import SEQUENCED, planned_ahead
+    from guidegen.packs.ahead import ready
     from guidegen.packs.rendering import render
     from guidegen.packs.writing import write_file
     from guidegen.pipeline import context_of, inspect, located
 
     review = inspect(vehicle)
     suffix = output.suffix.lower().lstrip(".") or "pdf"
-    with planned_ahead(review.vehicle if name in SEQUENCED else None) as ahead:
-        context = context_of(review, Options(**printing), ahead)
-        try:
-            data = render(compose(name, context), suffix, dpi)
-        except GuidegenError as error:
-            raise located(error, vehicle) from error
+    sequences = ready(review.vehicle, (name,)) if review.vehicle and not review.has_errors else None
+    context = context_of(review, Options(**printing), sequences)
+    try:
+        data = render(compose(name, context), suffix, dpi)
+    except GuidegenError as error:
+        raise located(error, vehicle) from error
     write_file(output, data)
     # The survey sheet is there to find what is to be located.
     warn(tuple(f for f in context.findings if name != "survey" or f.rule != "to-locate"))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from functools import cached_property
 from typing import TYPE_CHECKING, Literal
 
@@ -39,13 +38,13 @@ class Context(Struct, frozen=True, dict=True):
     trade: Trade
     findings: tuple[Finding, ...] = ()
     options: Options = field(default=Options())
-    ahead: Callable[[], Sequences | None] | None = None  # waits for sequences that another process plans
+    known: Sequences | None = None  # the sequences that are printed first, where they were planned before
 
     @cached_property
     def sequences(self) -> SequenceSet:
         from guidegen.sequence import plan_sequences
 
-        return plan_sequences(self.vehicle, self.trade, known=self.ahead() if self.ahead else None)
+        return plan_sequences(self.vehicle, self.trade, known=self.known)
 
     @cached_property
     def help(self) -> tuple[HelpEntry, ...]:

@@ -12,7 +12,7 @@ from msgspec.structs import replace
 from guidegen.documents.context import Options
 from guidegen.documents.registry import DOCUMENTS
 from guidegen.errors import GuidegenError
-from guidegen.packs.ahead import SEQUENCED, planned_ahead
+from guidegen.packs.ahead import ready
 from guidegen.packs.freshness import (
     STATE_FILE,
     Made,
@@ -118,24 +118,23 @@ def _write(
     processes: int,
 ) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """The names of the files written, and notes about what could not be."""
-    sequenced = processes > 1 and SEQUENCED.intersection(names)
     documents: dict[str, Made] = {**state.documents}
     notes: list[str] = []
-    with planned_ahead(review.vehicle if sequenced else None) as ahead:
-        if review.vehicle and "training" in names:
-            _refuse_crowd(review.vehicle)
-        context = context_of(review, options, ahead)
-        settled = printed_with(settled_hash(context.vehicle, source), options)
-        with Writing(pack) as writing:
-            for made in make_all(names, context, processes):
-                for file, data in made.files.items():
-                    writing.add(file, data)
-                notes += made.notes
-                hashes = {file: data_hash(data) for file, data in made.files.items()}
-                documents[made.document] = Made(inputs, hashes, settled)
-            numbers = {point.id: point.number for point in context.vehicle.points}
-            numbered = numbering_hash(review.vehicle) if review.vehicle else ""
-            writing.add(STATE_FILE, state.printed(documents, numbers, numbered).to_bytes())
+    sequences = ready(review.vehicle, names) if review.vehicle and processes > 1 else None
+    if review.vehicle and "training" in names:
+        _refuse_crowd(review.vehicle)
+    context = context_of(review, options, sequences)
+    settled = printed_with(settled_hash(context.vehicle, source), options)
+    with Writing(pack) as writing:
+        for made in make_all(names, context, processes):
+            for file, data in made.files.items():
+                writing.add(file, data)
+            notes += made.notes
+            hashes = {file: data_hash(data) for file, data in made.files.items()}
+            documents[made.document] = Made(inputs, hashes, settled)
+        numbers = {point.id: point.number for point in context.vehicle.points}
+        numbered = numbering_hash(review.vehicle) if review.vehicle else ""
+        writing.add(STATE_FILE, state.printed(documents, numbers, numbered).to_bytes())
     return writing.names, (*notes, *_renumbering(context.vehicle, state, pack))
 
 

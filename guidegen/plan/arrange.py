@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
-from typing import NamedTuple, Protocol
+from typing import NamedTuple, Protocol, TypeAlias
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -75,6 +75,9 @@ class Subject(Struct, frozen=True):
         return {k: on_sheet(known[k], frame) for k in keys}
 
 
+_Asked: TypeAlias = tuple[Subject, tuple[tuple[str, Badge], ...], Box]
+
+
 class Arrangement(Struct, frozen=True):
     """Where everything stands, in sheet mm. `order` runs clockwise from the habitation door."""
 
@@ -97,19 +100,35 @@ def arrange(subject: Subject, box: Box) -> Arrangement:
 
     Raises SheetTooSmallError when no scale fits.
     """
-    spots = tuple(Spot(p.id, p.x, p.y, p.where, p.room, p.furniture, p.opening) for p in subject.points)
-    badges = tuple(sorted((subject.badges or {}).items()))
-    found = _arranged(Subject(subject.layout, spots, subject.nearside, subject.orientation), badges, box)
+    found = _arranged(*_asked(subject, box))
     if found is None:
         raise SheetTooSmallError(
-            f"{len(spots)} callouts do not fit on a sheet area of {box[2]:.0f} × {box[3]:.0f} mm: "
+            f"{len(subject.points)} callouts do not fit on a sheet area of {box[2]:.0f} × {box[3]:.0f} mm: "
             f"use a larger sheet (guidegen plan --paper), or fewer systems on one sheet"
         )
     return found
 
 
+def take_over(subject: Subject, box: Box, found: Arrangement | None) -> None:
+    """Keeps what another process arranged, None where no scale fits, for who asks this one next."""
+    _taken_over.clear()
+    _taken_over[_asked(subject, box)] = found
+
+
+def _asked(subject: Subject, box: Box) -> _Asked:
+    """All that an arrangement depends on."""
+    spots = tuple(Spot(p.id, p.x, p.y, p.where, p.room, p.furniture, p.opening) for p in subject.points)
+    badges = tuple(sorted((subject.badges or {}).items()))
+    return Subject(subject.layout, spots, subject.nearside, subject.orientation), badges, box
+
+
+_taken_over: dict[_Asked, Arrangement | None] = {}
+
+
 @lru_cache(maxsize=128)
 def _arranged(subject: Subject, badges: tuple[tuple[str, Badge], ...], box: Box) -> Arrangement | None:
+    if (subject, badges, box) in _taken_over:
+        return _taken_over.pop((subject, badges, box))
     within = {p.id: reach(subject.layout, p) for p in subject.points}
     subject = replace(subject, badges=dict(badges), reaches=within)
     failed, pairs, poor = 0, 0, list[Arrangement]()

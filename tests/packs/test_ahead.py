@@ -1,11 +1,11 @@
-"""Sequences planned by a fork are those that this process would have planned."""
+"""What a fork arranges while this process plans is what this process would have arranged and planned."""
 
 from __future__ import annotations
 
 import os
 import signal
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -13,9 +13,12 @@ import pytest
 from guidegen.documents.context import Context, Options
 from guidegen.documents.registry import DOCUMENTS, compose
 from guidegen.packs import ahead
-from guidegen.packs.ahead import SEQUENCED, planned, planned_ahead
+from guidegen.packs.ahead import SEQUENCED, arranged, planned, ready
 from guidegen.packs.making import make_all
-from guidegen.pipeline import context_of, inspect, prepare
+from guidegen.pipeline import context_of, inspect, prepare, sound
+from guidegen.plan import arrange
+from guidegen.plan.errors import SheetTooSmallError
+from guidegen.plan.numbering import NUMBERING_BOX, numbered, subject_of
 from guidegen.vehicle.model import Vehicle
 
 pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="forking is not safe here")
@@ -29,70 +32,121 @@ def forking(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(ahead, "processors", lambda: 2)
 
 
-def sound(name: str) -> Vehicle:
-    found = inspect(SAMPLES / f"{name}.yaml").vehicle
-    assert found
-    return found
+@pytest.fixture(autouse=True)
+def forgotten() -> Iterator[None]:
+    """What tests before this one have arranged in this process, and what this one was told."""
+    arrange._arranged.cache_clear()
+    yield
+    arrange._taken_over.clear()
+    arrange._arranged.cache_clear()
 
 
-def test_planned_ahead_are_the_same_sequences(forks: Callable[[], set[int]]) -> None:
-    review, context = inspect(SAMPLES / "alder.yaml"), prepare(SAMPLES / "alder.yaml")
-    with planned_ahead(review.vehicle) as found:
-        assert found and forks()
-        beside = context_of(review, ahead=found)
-        assert beside.sequences.sequences == context.sequences.sequences
+@pytest.fixture
+def alder() -> Vehicle:
+    return sound(SAMPLES / "alder.yaml")
+
+
+def never(*_: object, **__: object) -> None:
+    raise AssertionError("it was worked out a second time")
+
+
+def test_the_plan_arranged_by_the_fork_is_the_one_that_the_numbers_follow(
+    alder: Vehicle, forks: Callable[[], set[int]], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    context = prepare(SAMPLES / "alder.yaml")
+    here = arrange.arrange(subject_of(alder), NUMBERING_BOX)
+    arrange._arranged.cache_clear()
+    sequences = ready(alder, ("card",))
     assert not forks()
+    monkeypatch.setattr(arrange, "_attempt", never)
+    assert arrange.arrange(subject_of(alder), NUMBERING_BOX) == here
+    beside = context_of(inspect(SAMPLES / "alder.yaml"), sequences=sequences)
+    assert beside.vehicle == context.vehicle
+    assert beside.sequences.sequences == context.sequences.sequences
 
 
-def test_a_fork_that_was_killed_is_not_missed(forks: Callable[[], set[int]]) -> None:
-    review, context = inspect(SAMPLES / "alder.yaml"), prepare(SAMPLES / "alder.yaml")
-    with planned_ahead(review.vehicle) as found:
+def test_a_fork_that_was_killed_is_not_missed(
+    alder: Vehicle, forks: Callable[[], set[int]], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def planned_alone(vehicle: Vehicle) -> None:
         for fork in forks():
             os.kill(fork, signal.SIGKILL)
             os.waitpid(fork, 0)
-        assert found
-        again = found()
-        assert again is None or again == context.sequences.sequences  # it may have answered before
-        assert context_of(review, ahead=lambda: None).sequences.sequences == context.sequences.sequences
+
+    monkeypatch.setattr(ahead, "planned", planned_alone)
+    assert ready(alder, ("card",)) is None
+    assert not forks()
+    assert numbered(alder) == prepare(SAMPLES / "alder.yaml").vehicle
 
 
-def test_few_points_and_one_processor_need_no_fork(monkeypatch: pytest.MonkeyPatch) -> None:
-    with planned_ahead(sound("hazel")) as found:
-        assert found is None
+def test_few_points_and_one_processor_need_no_fork(alder: Vehicle, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(ahead, "forked", never)
+    assert ready(sound(SAMPLES / "hazel.yaml"), ("card",)) is None
     monkeypatch.setattr(ahead, "processors", lambda: 1)
-    with planned_ahead(sound("alder")) as found:
-        assert found is None
+    assert ready(alder, ("card",)) is None
 
 
-def test_points_that_have_their_numbers_need_no_fork() -> None:
-    with planned_ahead(prepare(SAMPLES / "alder.yaml").vehicle) as found:
-        assert found is None
+def test_points_that_have_their_numbers_need_no_fork(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(ahead, "forked", never)
+    assert ready(prepare(SAMPLES / "alder.yaml").vehicle, ("card",)) is None
 
 
-def test_a_fault_is_left_to_who_asks(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("guidegen.sequence.plan_sequences", lambda *_: 1 / 0)
-    assert planned(sound("hazel")) is None
+def test_where_nobody_prints_sequences_none_are_planned(
+    alder: Vehicle, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(ahead, "planned", never)
+    assert ready(alder, ("plan", "stickers")) is None
+    assert arrange._taken_over
+
+
+def test_that_the_points_do_not_fit_is_not_found_out_twice(
+    alder: Vehicle, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(arrange, "_arranged", lambda *_: None)
+    assert arranged(alder) == (None,)
+    monkeypatch.undo()
+    arrange.take_over(subject_of(alder), NUMBERING_BOX, None)
+    monkeypatch.setattr(arrange, "_attempt", never)
+    with pytest.raises(SheetTooSmallError, match="callouts do not fit"):
+        arrange.arrange(subject_of(alder), NUMBERING_BOX)
+
+
+def test_what_was_arranged_for_one_vehicle_is_not_taken_for_another(alder: Vehicle) -> None:
+    hazel = sound(SAMPLES / "hazel.yaml")
+    arrange.take_over(subject_of(hazel), NUMBERING_BOX, None)
+    assert numbered(alder) == prepare(SAMPLES / "alder.yaml").vehicle
+
+
+def test_a_sequence_that_cannot_be_is_left_to_who_asks(monkeypatch: pytest.MonkeyPatch) -> None:
+    def impossible(*_: object) -> None:
+        raise SheetTooSmallError("it cannot be")
+
+    monkeypatch.setattr("guidegen.sequence.plan_sequences", impossible)
+    assert planned(sound(SAMPLES / "hazel.yaml")) is None
 
 
 @pytest.mark.parametrize("name", sorted(DOCUMENTS))
-def test_only_the_documents_named_ask_for_sequences(name: str) -> None:
+def test_only_the_documents_named_ask_for_sequences(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    from guidegen.sequence import plan_sequences
+
     asked: list[str] = []
     context = prepare(SAMPLES / "hazel.yaml")
-    spying = Context(
-        context.vehicle, context.trade, context.findings, Options(), lambda: asked.append(name) or None
+    monkeypatch.setattr(
+        "guidegen.sequence.plan_sequences", lambda *a, **k: asked.append(name) or plan_sequences(*a, **k)
     )
-    compose(name, spying)
+    compose(name, Context(context.vehicle, context.trade, context.findings, Options()))
     assert bool(asked) == (name in SEQUENCED)
 
 
-def test_sequences_planned_ahead_are_those_of_both_processes(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_sequences_planned_ahead_are_those_of_both_processes(
+    alder: Vehicle, monkeypatch: pytest.MonkeyPatch
+) -> None:
     review = inspect(SAMPLES / "alder.yaml")
     names = ("card", "booklet")
     alone = list(make_all(names, context_of(review)))
-    with planned_ahead(review.vehicle) as found:
-        context = context_of(review, ahead=found)
-        monkeypatch.setattr("guidegen.sequence.plan_sequences", _known_alone)
-        assert list(make_all(names, context, 2)) == alone
+    context = context_of(review, sequences=ready(alder, names))
+    monkeypatch.setattr("guidegen.sequence.plan_sequences", _known_alone)
+    assert list(make_all(names, context, 2)) == alone
 
 
 def _known_alone(*args: object, known: object = None, **_: object) -> object:
