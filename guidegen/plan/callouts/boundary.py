@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from bisect import bisect_left
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from typing import TypeAlias
 
@@ -16,6 +17,7 @@ _Piece: TypeAlias = tuple[Point, Point, float, float]
 
 PROUD_MM = 1.5  # how far a site may stand outside the body with no dent in the ring
 FINE = 4  # places per pitch of a ring
+_NEAR_MM = 1e-6  # from as much beyond an obstacle ports are looked at, whatever is lost by rounding
 
 
 class Port(Struct, frozen=True):
@@ -46,14 +48,27 @@ def convex_hull(points: Iterable[Point]) -> tuple[Point, ...]:
 
 def surrounding_hull(body: Iterable[Point], sites: Iterable[Point]) -> tuple[Point, ...]:
     """The hull of the body, drawn further out only for sites that stand well outside of it."""
-    hull = convex_hull(body)
-    far = [p for p in sites if len(hull) < 3 or _outside(hull, p) > PROUD_MM]
+    hull = _hull(tuple(body))
+    far = list(sites if len(hull) < 3 else _outside(hull, sites))
     return convex_hull([*hull, *far]) if far else hull
 
 
-def _outside(hull: tuple[Point, ...], p: Point) -> float:
-    """How far p stands out beyond an edge of the hull, in mm; negative inside."""
-    return max(-turn(a, b, p) / math.dist(a, b) for a, b in zip(hull, hull[1:] + hull[:1], strict=True))
+@lru_cache(maxsize=32)  # the plans of one scale have one body
+def _hull(body: tuple[Point, ...]) -> tuple[Point, ...]:
+    return convex_hull(body)
+
+
+def _outside(hull: tuple[Point, ...], places: Iterable[Point]) -> Iterator[Point]:
+    """Those that stand well out beyond an edge of the hull."""
+    edges = [
+        (ax, ay, bx - ax, by - ay, -math.dist((ax, ay), (bx, by)))
+        for (ax, ay), (bx, by) in zip(hull, hull[1:] + hull[:1], strict=True)
+    ]
+    for x, y in places:
+        for ax, ay, ux, uy, length in edges:
+            if (ux * (y - ay) - uy * (x - ax)) / length > PROUD_MM:
+                yield x, y
+                break
 
 
 def turn(a: Point, b: Point, c: Point) -> float:
@@ -71,30 +86,40 @@ class Offset(Struct, frozen=True):
         """Corner, unit direction of the edge that follows, its length, and the arc's angle before it."""
         return _pieces(self.hull)
 
+    def length(self) -> float:
+        return sum(length + self.distance * bend for _, _, length, bend in self.pieces())
+
     def ports(self, pitch: float, phase: float, ring: int, fine: int) -> list[Port]:
         """Ports at equal distances along the curve, clockwise: as many as keep at least pitch, fine times."""
-        pieces = self.pieces()
-        total = sum(length + self.distance * bend for _, _, length, bend in pieces)
-        count = max(1, math.floor(total / pitch)) * fine
-        step, at, out = total / count, phase * fine * total / count, []
-        distance = self.distance
-        for (cx, cy), (dx, dy), length, bend in pieces:
+        count = _whole(self.length() / pitch) * fine
+        return [Port(*at, normal, ring) for at, normal in self.points(count, phase * fine)]
+
+    def points(self, count: int, phase: float) -> list[tuple[Point, Point]]:
+        """So many points at equal distances along the curve, clockwise, each with the outward normal."""
+        total, distance = self.length(), self.distance
+        step, at, out = total / count, phase * total / count, []
+        for (cx, cy), (dx, dy), length, bend in self.pieces():
             arc = distance * bend
             if at < arc:
                 first = math.atan2(dy, dx) - math.pi / 2 - bend
                 while at < arc:
                     angle = first + at / distance
                     nx, ny = math.cos(angle), math.sin(angle)
-                    out.append(Port(cx + nx * distance, cy + ny * distance, (nx, ny), ring))
+                    out.append(((cx + nx * distance, cy + ny * distance), (nx, ny)))
                     at += step
             at -= arc
             if at < length:
                 x, y, normal = cx + dy * distance, cy - dx * distance, (dy, -dx)
                 while at < length:
-                    out.append(Port(x + dx * at, y + dy * at, normal, ring))
+                    out.append(((x + dx * at, y + dy * at), normal))
                     at += step
             at -= length
         return out[:count]
+
+
+def _whole(ports: float) -> int:
+    """How many ports there are where so many have room."""
+    return max(1, math.floor(ports))
 
 
 @lru_cache(maxsize=128)  # of one hull at every distance
@@ -113,20 +138,57 @@ def _step(a: Point, b: Point) -> tuple[float, float, float]:
     return (b[0] - a[0]) / length, (b[1] - a[1]) / length, length
 
 
-class Boundary(Struct, frozen=True):
-    """Places for badges on rings about a body, finely spaced; even: those of ports at full pitch, by ring."""
+class Boundary:
+    """Places for badges on rings about a body, finely spaced; most plans ask for no ring but the first.
 
-    places: tuple[Port, ...]
-    even: tuple[tuple[int, ...], ...]
+    A ring is worked out when it is asked for.
+    """
+
+    def __init__(self, rings: Iterator[list[tuple[int, Port]]]) -> None:
+        """rings: from the body outwards, the free ports of each with their indices on it."""
+        self._rings, self._places, self._even = rings, list[Port](), list[tuple[int, ...]]()
+
+    @property
+    def places(self) -> Sequence[Port]:
+        """All places, ring by ring."""
+        return self.known(math.inf)
+
+    @property
+    def even(self) -> Sequence[tuple[int, ...]]:
+        """By ring, the places of ports at full pitch."""
+        self.known(math.inf)
+        return self._even
+
+    def known(self, least: float = 0) -> Sequence[Port]:
+        """The places that are worked out, which are as many as least unless those are all."""
+        while len(self._places) < least and self._grow():
+            pass
+        return self._places
+
+    def outwards(self) -> Iterator[Port]:
+        """All places, none sooner worked out than it is needed."""
+        k = 0
+        while len(self.known(k + 1)) > k:
+            yield self._places[k]
+            k += 1
 
     def ports(self, least: int) -> tuple[int, ...]:
         """Places of the ports of as many rings, from the body outwards, as give at least so many."""
         found: tuple[int, ...] = ()
-        for ring in self.even:
-            if len(found) >= least:
-                break
-            found += ring
+        ring = 0
+        while len(found) < least and (ring < len(self._even) or self._grow()):
+            found += self._even[ring]
+            ring += 1
         return found
+
+    def _grow(self) -> bool:
+        """Work out one more ring; False when there is none."""
+        free = next(self._rings, None)
+        if free is None:
+            return False
+        self._even.append(tuple(n for n, (k, _) in enumerate(free, len(self._places)) if k % FINE == 0))
+        self._places += [port for _, port in free]
+        return True
 
 
 def round_boundary(
@@ -139,16 +201,13 @@ def round_boundary(
     obstacles: Sequence[Box],
 ) -> Boundary:
     """Rings for round badges of one size (mm), gap apart, that stay offset from the hull and on free room."""
-    places: list[Port] = []
-    even: list[tuple[int, ...]] = []
-    for ring in range(rings):
+
+    def free(ring: int) -> list[tuple[int, Port]]:
         curve = Offset(hull, offset + size / 2 + ring * (size + gap))
-        free = in_room(_even_ports(curve, size + gap, ring), size / 2, room)
-        for obstacle in obstacles:
-            free = apart_from(free, size / 2, obstacle, gap)
-        even.append(tuple(n for n, (k, _) in enumerate(free, len(places)) if k % FINE == 0))
-        places += [port for _, port in free]
-    return Boundary(tuple(places), tuple(even))
+        inside = in_room(_even_ports(curve, size + gap, ring), size / 2, room)
+        return apart_from(inside, size / 2, obstacles, gap)
+
+    return Boundary(map(free, range(rings)))
 
 
 def in_room(ports: Sequence[Port], half: float, room: Box) -> list[tuple[int, Port]]:
@@ -162,23 +221,27 @@ def in_room(ports: Sequence[Port], half: float, room: Box) -> list[tuple[int, Po
 @lru_cache(maxsize=128)  # the rooms and the attempts of one task ask for the same rings
 def _even_ports(curve: Offset, apart: float, ring: int) -> tuple[Port, ...]:
     """Ports of which each FINEth is at least apart (mm) from the next such, chords on arcs included."""
-    pitch, phase = apart, ring % 2 / 2
+    pitch, phase, length, count, chord = apart, ring % 2 / 2, curve.length(), 0, 0.0
     while True:
-        full = curve.ports(pitch, phase, ring, 1)
-        chord = min(math.hypot(a.x - b.x, a.y - b.y) for a, b in zip(full, full[1:] + full[:1], strict=True))
+        if count != (count := _whole(length / pitch)):
+            full = [at for at, _ in curve.points(count, phase)]
+            chord = min(map(math.dist, full, full[1:] + full[:1]))
         if len(full) < 3 or chord >= apart - 1e-9:
             return tuple(curve.ports(pitch, phase, ring, FINE))
         pitch += max(0.005, (apart - chord) / 2)
 
 
 def apart_from(
-    ports: Sequence[tuple[int, Port]], half: float, obstacle: Box, apart: float
+    ports: Sequence[tuple[int, Port]], half: float, obstacles: Sequence[Box], apart: float
 ) -> list[tuple[int, Port]]:
-    """Those whose badges, of so much on each side, stay apart (mm) from an obstacle."""
-    x, y, w, h = obstacle
-    left, right, top, bottom = x - apart, x + w + apart, y - apart, y + h + apart
-    return [
-        (k, port)
-        for k, port in ports
-        if port.x - half >= right or port.x + half <= left or port.y - half >= bottom or port.y + half <= top
-    ]
+    """Those whose badges, of so much on each side, stay apart (mm) from all obstacles."""
+    along = sorted((port.x, port.y, n) for n, (_, port) in enumerate(ports))
+    taken = set[int]()
+    for x, y, w, h in obstacles:
+        left, right, top, bottom = x - apart, x + w + apart, y - apart, y + h + apart
+        first = bisect_left(along, (left - half - _NEAR_MM,))
+        last = bisect_left(along, (right + half + _NEAR_MM,))
+        for px, py, n in along[first:last]:
+            if px - half < right and px + half > left and py - half < bottom and py + half > top:
+                taken.add(n)
+    return [port for n, port in enumerate(ports) if n not in taken] if taken else list(ports)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from msgspec import Struct
 
@@ -58,15 +59,16 @@ def place(task: Task) -> Placement:
             break
         blocked = (*task.obstacles, *task.off_badges)
         boundary = round_boundary(hull, size, task.gap_mm, attempt.offset, attempt.rings, task.room, blocked)
-        if len(boundary.ports(len(task.sites))) < len(task.sites):
-            left = len(task.sites) - len(boundary.ports(len(task.sites)))
+        even = boundary.ports(len(task.sites))
+        if len(even) < len(task.sites):
+            left = len(task.sites) - len(even)
             continue
         if shut := _shut_in(sight, boundary):
             raise _cannot(task, len(shut), tuple(task.sites[i].key for i in shut))
         if away := _too_far(sight, boundary, task.longest_mm):
             left = away
             continue
-        found, conflicts = _on_boundary(task, boundary, sight, attempt)
+        found, conflicts = _on_boundary(task, boundary, even, sight, attempt)
         if found is not None:
             if found.detour <= POOR and found.longest_mm <= narrow:
                 return found
@@ -97,26 +99,33 @@ def _tries(task: Task) -> list[_Try]:
 
 def _shut_in(sight: Sight, boundary: Boundary) -> list[int]:
     """Sites from which no place can be reached without passing a marker too near or an obstacle."""
-    return [i for i in range(len(sight.places)) if all(sight.bars(i, (p.x, p.y)) for p in boundary.places)]
+    everyone = range(len(sight.places))
+    return [i for i in everyone if all(sight.bars(i, (p.x, p.y)) for p in boundary.outwards())]
 
 
 def _too_far(sight: Sight, boundary: Boundary, longest_mm: float) -> int:
     """How many sites have no place within so many mm."""
     if longest_mm == math.inf:
         return 0
-    ends = [(p.x, p.y) for p in boundary.places]
-    return sum(all(math.dist(at, end) >= longest_mm for end in ends) for at in sight.places)
+    return sum(
+        all(math.dist(at, (p.x, p.y)) >= longest_mm for p in boundary.outwards()) for at in sight.places
+    )
 
 
-def _on_boundary(task: Task, boundary: Boundary, sight: Sight, attempt: _Try) -> tuple[Placement | None, int]:
-    """A clean placement on the boundary, else None; and how many conflicts were left."""
-    sites, even = task.sites, boundary.ports(len(task.sites))
-    ports = [boundary.places[k] for k in even]
+def _on_boundary(
+    task: Task, boundary: Boundary, even: Sequence[int], sight: Sight, attempt: _Try
+) -> tuple[Placement | None, int]:
+    """A clean placement on the boundary, else None; and how many conflicts were left.
+
+    even: the ports to begin with.
+    """
+    sites, known = task.sites, boundary.known()
+    ports = [known[k] for k in even]
     radii = [_radius(s.badge) for s in sites]
     leaders = StraightLeaders(sites, ports, 2 * min(radii), task.clearance_mm, sight)
     outcome = search(leaders, NODES, tolerance=0.01)
     field = RoundField(
-        sites, radii, task.clearance_mm, task.gap_mm, boundary.places, sight, leaders.least, task.longest_mm
+        sites, radii, task.clearance_mm, task.gap_mm, boundary, sight, leaders.least, task.longest_mm
     )
     for i, p in enumerate(outcome.ports):
         field.put(i, even[p])

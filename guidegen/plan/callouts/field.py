@@ -8,7 +8,7 @@ from itertools import chain, repeat
 from typing import TypeAlias
 
 from guidegen.drawing.primitives import Point
-from guidegen.plan.callouts.boundary import Port
+from guidegen.plan.callouts.boundary import Boundary, Port
 from guidegen.plan.callouts.model import Site
 from guidegen.plan.callouts.repair import to_front
 from guidegen.plan.callouts.sight import SAME_PLACE_MM, SLACK_MM, Sight
@@ -35,24 +35,25 @@ class RoundField:
         radii: Sequence[float],
         clearance: float,
         gap: float,
-        places: Sequence[Port],
+        boundary: Boundary,
         sight: Sight,
         least: Sequence[float],
         longest: float = math.inf,
     ) -> None:
-        """radii: of the circles about the badges. places: where a badge may go, outside the hull.
+        """radii: of the circles about the badges. boundary: where a badge may go.
 
+        Its rings that nobody has asked for yet are taken in once a callout looks for another place.
         least: about how short the leader of each site could be. longest: how long one may be.
         """
-        self.sites, self.places, self.sight = sites, list(places), sight
-        self.count, self._fixed = len(sites), len(places)
+        self.sites, self.places, self.sight = sites, list[Port](), sight
+        self.count, self._fixed, self._boundary = len(sites), 0, boundary
         self._reaches = [r + clearance + SLACK_MM for r in radii]
         self._shares = [r + gap / 2 - 1e-7 for r in radii]  # of the least distance between two badges
         self._mixed = max(radii) > min(radii)
         self._least, self._longest = least, longest
         self._widest = max(max(self._reaches), 2 * max(self._shares))
         self.apart = 2 * min(self._shares)
-        self._ends = [(p.x, p.y) for p in places]
+        self._ends: list[Point] = []
         self._at = [-1] * self.count
         self._costs = [0.0] * self.count
         self._boxes = [(0.0, 0.0, 0.0, 0.0)] * self.count
@@ -61,12 +62,13 @@ class RoundField:
         self._known_rays: list[dict[int, _Ray]] = [{} for _ in sites]
         self._known: dict[int, list[tuple[float, int]]] = {}
         self._rest: dict[int, Iterator[tuple[float, int]]] = {}
-        self._grid = _grid(self._ends, self.apart)
+        self._grid: dict[tuple[int, int], list[int]] = {}
         self._spots: dict[int, list[int]] = {}
-        self._covered: list[list[int]] = [[] for _ in places]
+        self._covered: list[list[int]] = []
         self._moves, self._moved = 0, [0] * self.count
         # What each callout met at a place when it was last asked, and after how many moves that was.
         self._witnesses: list[dict[int, tuple[int, list[int]]]] = [{} for _ in sites]
+        self._take_in(boundary.known())
 
     def cost(self, i: int) -> float:
         return self._costs[i]
@@ -97,6 +99,7 @@ class RoundField:
         """Places whose leader from site i passes no marker and no obstacle too near, cheapest first."""
         known = self._known.get(i)
         if known is None:
+            self._take_in(self._boundary.places)
             known, self._rest[i] = self._known.setdefault(i, []), self._free_places(i)
         return chain(known, self._unknown(i, known))
 
@@ -152,33 +155,65 @@ class RoundField:
 
         Leaders along a hatching cost a little more.
         """
-        (ax, ay), at, out = self.sight.places[i], self._at[i], []
-        ring, near = self.places[at].ring, {at}
+        sight, places, at, out = self.sight, self.places, self._at[i], []
+        (ax, ay), ring, near = sight.places[i], places[at].ring, [at]
         if at < self._fixed:
-            near = {(at + step) % self._fixed for step in range(-SLIDE, SLIDE + 1)} | self._foot(i)
-        for k in sorted(k for k in near if self.places[k].ring == ring):
+            near = [k for by in range(-SLIDE, SLIDE + 1) if (k := self._stepped(at, by)) >= 0]
+            near += self._foot(i)
+        for k in set(near):
+            if places[k].ring != ring:
+                continue
             x, y = self._ends[k]
             angle = math.atan2(y - ay, x - ax)
-            if not self.sight.blocked(i, angle) and not self.sight.obstructed(i, angle, (x, y)):
+            if not sight.blocked(i, angle) and not sight.obstructed(i, angle, (x, y)):
                 along_hatch = abs(math.sin(2 * angle)) > HATCH_SINE
                 out.append((self._cost(i, math.hypot(x - ax, y - ay), angle) + along_hatch * HATCH_MM, k))
         return sorted(out)
 
-    def _foot(self, i: int) -> set[int]:
+    def _stepped(self, place: int, by: int) -> int:
+        """The place so many steps, few, from a fixed one; -1 where that is on a ring that is not taken in."""
+        k = place + by
+        if not 0 <= k < self._fixed:
+            k %= len(self._boundary.known(self._fixed + SLIDE))
+        return k if k < self._fixed else -1
+
+    def _foot(self, i: int) -> list[int]:
         """A new place at which the leader of site i meets its side squarely, if there is one at hand."""
         (ax, ay), at = self.sight.places[i], self._at[i]
         here, (x, y) = self.places[at], self._ends[at]
         nx, ny = here.normal
         shift = nx * (ay - y) - ny * (ax - x)
         way = 1 if shift > 0 else -1
-        for k in range(at, at + way * SLIDE, way):
-            one, two = self.places[k % self._fixed], self.places[(k + way) % self._fixed]
+        for step in range(SLIDE):
+            k, after = self._stepped(at, way * step), self._stepped(at, way * (step + 1))
+            if after < 0:
+                break
+            one, two = self.places[k], self.places[after]
             straight = two.normal == here.normal and two.ring == here.ring
             if not straight or math.dist((one.x, one.y), (two.x, two.y)) > self.apart / 2:
                 break
             if abs(nx * (two.y - y) - ny * (two.x - x)) >= abs(shift) > 1e-6:
-                return {self._add(Port(x - ny * shift, y + nx * shift, here.normal, here.ring))}
-        return set()
+                return [self._add(Port(x - ny * shift, y + nx * shift, here.normal, here.ring))]
+        return []
+
+    def _take_in(self, places: Sequence[Port]) -> None:
+        """Take in those of the boundary's places that are not yet; none once other places were added."""
+        more = range(self._fixed, len(places))
+        if not more or len(self.places) > self._fixed:
+            return
+        self.places += places[self._fixed :]
+        self._ends += [(p.x, p.y) for p in self.places[self._fixed :]]
+        self._covered += [[] for _ in more]
+        apart, grid = self.apart, self._grid
+        for k in more:
+            x, y = self._ends[k]
+            grid.setdefault((int(x // apart), int(y // apart)), []).append(k)
+        self._fixed = len(places)
+        self._spots.clear()
+        for i in sorted((i for i in range(self.count) if self._at[i] >= 0), key=self._moved.__getitem__):
+            for k in self._overlapping(self._at[i]):
+                if k in more:
+                    self._covered[k].append(i)
 
     def _add(self, port: Port) -> int:
         """Take in one more place."""
@@ -287,11 +322,3 @@ class RoundField:
         found = (box, (ax, ay, x, y, dx / length, dy / length, length))
         self._known_rays[i][place] = found
         return found
-
-
-def _grid(ends: Sequence[tuple[float, float]], cell: float) -> dict[tuple[int, int], list[int]]:
-    """Indices of the places by square cells of the given size."""
-    grid: dict[tuple[int, int], list[int]] = {}
-    for k, (x, y) in enumerate(ends):
-        grid.setdefault((int(x // cell), int(y // cell)), []).append(k)
-    return grid

@@ -52,6 +52,19 @@ def test_even_ports_keep_the_gap_on_arcs_too() -> None:
         assert min(math.dist(a, b) for a, b in zip(at, at[1:] + at[:1], strict=True)) >= 6.0 - 1e-9
 
 
+def test_rings_are_worked_out_when_they_are_asked_for() -> None:
+    boundary = round_boundary(convex_hull(BODY), 5.2, 0.8, 5.0, 3, (0.0, 0.0, 297.0, 210.0), ())
+    assert not boundary.known()
+    first = len(boundary.ports(1))
+    assert {p.ring for p in boundary.known()} == {0}
+    assert first < len(boundary.ports(first + 1))
+    assert {p.ring for p in boundary.known()} == {0, 1}
+    known = list(boundary.known())
+    assert list(boundary.outwards()) == list(boundary.places)
+    assert list(boundary.places[: len(known)]) == known
+    assert {p.ring for p in boundary.places} == {0, 1, 2}
+
+
 def test_no_port_outside_the_room_or_on_an_obstacle() -> None:
     room, word = (35.0, 30.0, 240.0, 150.0), (140.0, 35.0, 20.0, 12.0)
     boundary = round_boundary(convex_hull(BODY), 5.2, 0.8, 5.0, 2, room, (word,))
@@ -68,8 +81,8 @@ def test_a_badge_just_fits() -> None:
     assert not in_room([port], 2.6, (x - 2.5, y - 2.6, 5.2, 5.2))
     here = [(7, port)]
     for left, top in ((x + 3.5, y), (x - 13.5, y), (x, y + 3.5), (x, y - 13.5)):
-        assert apart_from(here, 2.6, (left, top, 10.0, 10.0), 0.8) == here
-        assert not apart_from(here, 2.6, (left, top, 10.0, 10.0), 1.0)
+        assert apart_from(here, 2.6, [(left, top, 10.0, 10.0)], 0.8) == here
+        assert not apart_from(here, 2.6, [(left, top, 10.0, 10.0)], 1.0)
 
 
 def test_sites_far_outside_widen_the_hull_and_near_ones_do_not() -> None:
