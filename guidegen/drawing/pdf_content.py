@@ -21,8 +21,9 @@ _MOVE_TO = "%.2f %.2f m"
 _LINE_TO = "%.2f %.2f l"
 _CURVE_TO = "%.2f %.2f %.2f %.2f %.2f %.2f c"
 _BOX = "%.2f %.2f %.2f %.2f re"
-_CIRCLE = _MOVE_TO + "\n" + "\n".join([_CURVE_TO] * 4) + "\nh"
-_ROUNDED = _MOVE_TO + "\n" + "\n".join([_LINE_TO, _CURVE_TO] * 4) + "\nh"
+# Curves about a middle or between four sides come back to the same few lengths: each is formatted once.
+_CIRCLE_LENGTHS = " ".join(["%.2f"] * 10)
+_ROUNDED_LENGTHS = " ".join(["%.2f"] * 12)
 
 _LineState: TypeAlias = tuple[float, tuple[float, ...], bool]
 _Font: TypeAlias = tuple[str, float]
@@ -34,6 +35,12 @@ def _rgb(colour: Colour) -> str:
     if len(colour) != 7 or colour[0] != "#":
         raise ValueError(f"a colour is written #rrggbb, not {colour!r}")
     return " ".join(f"{int(colour[i : i + 2], 16) / 255:.4g}" for i in (1, 3, 5))
+
+
+@lru_cache(maxsize=256)
+def _polyline(points: int) -> str:
+    """The operators of that many points, to be filled in with their coordinates and what paints them."""
+    return "\n".join([_MOVE_TO, *[_LINE_TO] * (points - 1), "%s"])
 
 
 @lru_cache(maxsize=1024)
@@ -117,10 +124,10 @@ class Content:
         if not paint:
             return
         k, left, top = PT_PER_MM, self.left, self.top
-        parts = [_LINE_TO % (left + x * k, top - y * k) for x, y in line.points]
-        parts[0] = parts[0][:-1] + "m"
-        parts.append(paint)
-        self.ops.append("\n".join(parts))
+        values: list[float | str] = []
+        for x, y in line.points:
+            values += (left + x * k, top - y * k)
+        self.ops.append(_polyline(len(line.points)) % (*values, paint))
 
     def path(self, path: Path) -> None:
         paint = self._set_paint(path.style, False, path.even_odd)
@@ -151,16 +158,17 @@ class Content:
             circle.radius * PT_PER_MM,
         )
         h = r * _ARC
-        # fmt: off
-        values = (
-            x + r, y,
-            x + r, y + h, x + h, y + r, x, y + r,
-            x - h, y + r, x - r, y + h, x - r, y,
-            x - r, y - h, x - h, y - r, x, y - r,
-            x + h, y - r, x + r, y - h, x + r, y,
+        lengths = (x - r, x - h, x, x + h, x + r, y - r, y - h, y, y + h, y + r)
+        written = (_CIRCLE_LENGTHS % lengths).split()
+        left, left2, middle, right2, right, foot, foot2, centre, top2, top = written
+        self.ops.append(
+            f"{right} {centre} m\n"
+            f"{right} {top2} {right2} {top} {middle} {top} c\n"
+            f"{left2} {top} {left} {top2} {left} {centre} c\n"
+            f"{left} {foot2} {left2} {foot} {middle} {foot} c\n"
+            f"{right2} {foot} {right} {foot2} {right} {centre} c\n"
+            f"h\n{paint}"
         )
-        # fmt: on
-        self.ops.append(_CIRCLE % values + "\n" + paint)
 
     def rect(self, rect: Rect) -> None:
         paint = self._set_paint(rect.style, False)
@@ -171,20 +179,21 @@ class Content:
             self.ops.append(f"{self._box(rect.x, rect.y, rect.width, rect.height)}\n{paint}")
             return
         k = PT_PER_MM
-        left, right = self.left + rect.x * k, self.left + (rect.x + rect.width) * k
-        top, foot = self.top - rect.y * k, self.top - (rect.y + rect.height) * k
+        x0, x3 = self.left + rect.x * k, self.left + (rect.x + rect.width) * k
+        y3, y0 = self.top - rect.y * k, self.top - (rect.y + rect.height) * k
         r = radius * k
         h = r * (1 - _ARC)  # from the corner to a control point
-        # fmt: off
-        values = (
-            left + r, top,
-            right - r, top, right - h, top, right, top - h, right, top - r,
-            right, foot + r, right, foot + h, right - h, foot, right - r, foot,
-            left + r, foot, left + h, foot, left, foot + h, left, foot + r,
-            left, top - r, left, top - h, left + h, top, left + r, top,
+        lengths = (x0, x0 + h, x0 + r, x3 - r, x3 - h, x3, y0, y0 + h, y0 + r, y3 - r, y3 - h, y3)
+        written = (_ROUNDED_LENGTHS % lengths).split()
+        left, left2, x1, x2, right2, right, foot, foot2, y1, y2, top2, top = written
+        self.ops.append(
+            f"{x1} {top} m\n"
+            f"{x2} {top} l\n{right2} {top} {right} {top2} {right} {y2} c\n"
+            f"{right} {y1} l\n{right} {foot2} {right2} {foot} {x2} {foot} c\n"
+            f"{x1} {foot} l\n{left2} {foot} {left} {foot2} {left} {y1} c\n"
+            f"{left} {y2} l\n{left} {top2} {left2} {top} {x1} {top} c\n"
+            f"h\n{paint}"
         )
-        # fmt: on
-        self.ops.append(_ROUNDED % values + "\n" + paint)
 
     def text(self, text: Text) -> None:
         coded = self._fonts.coded(text.text, text.weight)
