@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts import Box
-from guidegen.plan.callouts.paths import point_to_segment, segments_apart
+from guidegen.plan.callouts.paths import closer, point_to_segment
 from guidegen.plan.callouts.sight import meets_box
 
 CLEAR_MM = 0.65  # least distance of a leader from other callouts' markers and labels
@@ -89,7 +89,7 @@ def _near(one: Label, other: Label) -> bool:
 def _leaders_meet(one: Label, other: Label) -> bool:
     if not _overlap(one.extent, other.extent, APART_MM):
         return False
-    return any(segments_apart(a, b, c, d) < APART_MM for a, b in one.legs for c, d in other.legs)
+    return any(closer(a, b, c, d, APART_MM) for a, b in one.legs for c, d in other.legs)
 
 
 def _within(box: Box, p: Point, by: float) -> bool:

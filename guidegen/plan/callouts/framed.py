@@ -4,29 +4,40 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
+from itertools import repeat
+from typing import NamedTuple, TypeAlias
 
 from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.boundary import Port
 from guidegen.plan.callouts.model import Badge, Box, Task
-from guidegen.plan.callouts.paths import leader_path, length_of, point_to_segment, seat, segments_apart
+from guidegen.plan.callouts.paths import closer, leader_path, length_of, point_to_segment, seat
 from guidegen.plan.callouts.repair import to_front
 from guidegen.plan.callouts.sight import SAME_PLACE_MM, SLACK_MM, Sight, meets_box
 
 WINDOW_MM = 120.0  # how much longer than its shortest a leader may get
+_BANDS_MM = (10.0, 30.0, WINDOW_MM)  # of which places are put in order one after the other
 SLIDE = 3
 PARTED_MM = 0.1  # least distance of two leaders of one place once they have left the marker
 
-# Cost, leader, box of the badge, box about leader and badge.
-Stand = tuple[float, tuple[Point, ...], Box, Box]
+_ROUNDING_MM = 1e-6
+
+# Left, right, top, bottom.
+_Sides: TypeAlias = tuple[float, float, float, float]
+# Start, end, and the sides of the box about both, as much wider as others must stay clear.
+_Leg: TypeAlias = tuple[Point, Point, float, float, float, float]
 
 
-class Seat(NamedTuple):
-    """A badge at a place: its box, where a leader ends, whether there is room."""
+class Stand(NamedTuple):
+    """A callout at a place; a leader that cannot be is empty and dear."""
 
-    box: Box
-    end: Point
-    fits: bool
+    cost: float
+    path: tuple[Point, ...]
+    box: Box  # of the badge
+    extent: _Sides  # of leader and badge
+    legs: Sequence[_Leg]
+
+
+_NOWHERE = Stand(0.0, (), (0.0, 0.0, 0.0, 0.0), (0.0, 0.0, 0.0, 0.0), ())
 
 
 class FramedField:
@@ -37,27 +48,29 @@ class FramedField:
         self.task, self.places = task, places
         self.sites, self.count = task.sites, len(task.sites)
         self.clear = task.clearance_mm + SLACK_MM
+        self._gap = task.gap_mm - 1e-9
         self._blocks = [_grown(box, self.clear) for box in task.obstacles]
-        self._taken = self._blocks + [_grown(box, self.clear) for box in task.off_badges]
+        self._taken = [_sides(_grown(box, self.clear)) for box in (*task.obstacles, *task.off_badges)]
         self._markers = [((s.x, s.y), s.radius_mm + self.clear) for s in task.sites]
         self._far = max(reach for _, reach in self._markers)
         self._sight = Sight(task.sites, task.clearance_mm, task.obstacles)
         self._straight = task.style == "straight"
         sizes = sorted({s.badge for s in task.sites}, key=lambda b: (b.width_mm, b.height_mm, b.round))
         self._size = [sizes.index(s.badge) for s in task.sites]
-        self._seats = [[self._seated(badge, port) for port in places] for badge in sizes]
-        self._ends = [[(*s.end, *p.normal) for s, p in zip(row, places, strict=True)] for row in self._seats]
+        self._boxes = [[seat((p.x, p.y), p.normal, badge) for p in places] for badge in sizes]
+        self._ends = [
+            list(map(_end, repeat(b), row, places)) for b, row in zip(sizes, self._boxes, strict=True)
+        ]
         self._costs: dict[int, list[float]] = {}
-        self._near: dict[tuple[int, int], list[Point]] = {}
+        self._near: dict[tuple[int, int], list[Point] | None] = {}
         self._at = [-1] * self.count
-        nowhere = (0.0, 0.0, 0.0, 0.0)
-        self._stands: list[Stand] = [(0.0, (), nowhere, nowhere)] * self.count
+        self._stands = [_NOWHERE] * self.count
         self._seen: list[dict[int, Stand]] = [{} for _ in task.sites]
         self._known: dict[int, list[tuple[float, int]]] = {}
         self._rest: dict[int, Iterator[tuple[float, int]]] = {}
 
     def cost(self, i: int) -> float:
-        return self._stands[i][0]
+        return self._stands[i].cost
 
     def place_of(self, i: int) -> int:
         return self._at[i]
@@ -74,44 +87,39 @@ class FramedField:
         self._stands[i] = self.standing(i, place)
 
     def standing(self, i: int, place: int) -> Stand:
-        """Callout i at a place; a leader that cannot be is empty and dear."""
+        """Callout i at a place."""
         found = self._seen[i].get(place)
         if found is None:
             found = self._seen[i][place] = self._made(i, place)
         return found
 
     def _made(self, i: int, place: int) -> Stand:
-        site, seat = self.sites[i], self._seat(i, place)
-        path = leader_path(self.task.style, site, seat.end, self.places[place].normal)
+        site, size = self.sites[i], self._size[i]
+        box, (x, y, nx, ny) = self._boxes[size][place], self._ends[size][place]
+        path = leader_path(self.task.style, site, (x, y), (nx, ny))
         if not path:
-            return math.inf, path, seat.box, seat.box
-        length = self._sight.length(i, seat.end) if self._straight else length_of(path) + site.radius_mm
-        return length, path, seat.box, _extent(path, seat.box)
+            return Stand(math.inf, path, box, _sides(box), ())
+        length = math.dist((site.x, site.y), (x, y)) if self._straight else length_of(path) + site.radius_mm
+        wider = self.clear + _ROUNDING_MM
+        legs = [_leg(a, b, wider) for a, b in zip(path, path[1:], strict=False)]
+        return Stand(length, path, box, _extent(path, box), legs)
 
-    def _seat(self, i: int, place: int) -> Seat:
-        """The badge of callout i at a place, whatever its leader."""
-        return self._seats[self._size[i]][place]
-
-    def _seated(self, badge: Badge, port: Port) -> Seat:
-        x, y, w, h = box = seat((port.x, port.y), port.normal, badge)
-        end = (port.x, port.y)
-        if badge.round:  # the anchor of a corner is not on the circle
-            end = (x + w / 2 - port.normal[0] * w / 2, y + h / 2 - port.normal[1] * h / 2)
-        return Seat(box, end, _inside(box, self.task.room) and not _touches(box, self._taken))
-
-    def _crowding(self, i: int, place: int) -> list[Point]:
-        """The markers that badge i would be too near to at a place."""
+    def _crowding(self, i: int, place: int) -> list[Point] | None:
+        """The markers that badge i would be too near to at a place; None where it has no room."""
         key = (self._size[i], place)
-        found = self._near.get(key)
-        if found is None:
-            x, y, w, h = box = self._seat(i, place).box
-            left, right, top, bottom = x - self._far, x + w + self._far, y - self._far, y + h + self._far
-            found = self._near[key] = [
-                p
-                for p, reach in self._markers
-                if left < p[0] < right and top < p[1] < bottom and _box_to_point(box, p) < reach
-            ]
-        return found
+        if key not in self._near:
+            self._near[key] = self._crowded(self._boxes[key[0]][place])
+        return self._near[key]
+
+    def _crowded(self, box: Box) -> list[Point] | None:
+        if not _inside(box, self.task.room) or _touches(box, self._taken):
+            return None
+        left, right, top, bottom = _sides(_grown(box, self._far))
+        return [
+            p
+            for p, reach in self._markers
+            if left < p[0] < right and top < p[1] < bottom and _box_to_point(box, p) < reach
+        ]
 
     def choices(self, i: int) -> Iterator[tuple[float, int]]:
         if i not in self._known:
@@ -137,10 +145,12 @@ class FramedField:
 
     def _free_places(self, i: int) -> Iterator[tuple[float, int]]:
         reach = self.costs(i)
-        far = min(reach, default=0.0) + WINDOW_MM
-        for cost, k in sorted([(c, k) for k, c in enumerate(reach) if c < far]):
-            if self.free(i, k):
-                yield cost, k
+        low = done = min(reach, default=0.0)
+        for band in _BANDS_MM:
+            for cost, k in sorted([(c, k) for k, c in enumerate(reach) if done <= c < low + band]):
+                if self.free(i, k):
+                    yield cost, k
+            done = low + band
 
     def costs(self, i: int) -> list[float]:
         """What callout i costs at each place, were it alone; infinite where it cannot have a leader."""
@@ -150,28 +160,27 @@ class FramedField:
         return found
 
     def _bent_costs(self, i: int) -> list[float]:
-        return [self.standing(i, k)[0] for k in range(len(self.places))]
+        return [self.standing(i, k).cost for k in range(len(self.places))]
 
     def _straight_costs(self, i: int) -> list[float]:
-        site, inf = self.sites[i], math.inf
-        x, y, radius = site.x, site.y, site.radius_mm
+        site, inf, dist = self.sites[i], math.inf, math.dist
+        at = x, y = site.x, site.y
+        radius = site.radius_mm
         return [
-            self._sight.length(i, (ex, ey)) if (ex - x) * nx + (ey - y) * ny > radius else inf
+            dist(at, (ex, ey)) if (ex - x) * nx + (ey - y) * ny > radius else inf
             for ex, ey, nx, ny in self._ends[self._size[i]]
         ]
 
     def free(self, i: int, place: int) -> bool:
         """Whether the badge fits there and its leader passes no other marker and no obstacle."""
-        seated, here = self._seat(i, place), self.sites[i]
-        if not seated.fits or any(
-            math.dist(p, (here.x, here.y)) >= SAME_PLACE_MM for p in self._crowding(i, place)
-        ):
+        near, here = self._crowding(i, place), self.sites[i]
+        if near is None or (near and any(math.dist(p, (here.x, here.y)) >= SAME_PLACE_MM for p in near)):
             return False
         if self._straight:
-            (x, y), (nx, ny) = seated.end, self.places[place].normal
+            x, y, nx, ny = self._ends[self._size[i]][place]
             away = (x - here.x) * nx + (y - here.y) * ny
-            return away > here.radius_mm and not self._sight.bars(i, seated.end)
-        return self._passes(i, self.standing(i, place)[1])
+            return away > here.radius_mm and not self._sight.bars(i, (x, y))
+        return self._passes(i, self.standing(i, place).path)
 
     def _passes(self, i: int, path: tuple[Point, ...]) -> bool:
         """Whether a bent leader passes no other marker and no obstacle too near."""
@@ -189,21 +198,22 @@ class FramedField:
         for k in range(at - SLIDE, at + SLIDE + 1):
             k %= len(self.places)
             if self.places[k].ring == self.places[at].ring and (k == at or self.free(i, k)):
-                found.append((self.standing(i, k)[0], k))
+                found.append((self.standing(i, k).cost, k))
         return sorted(found)
 
     def clashes(
         self, i: int, place: int, order: Sequence[int], row: Sequence[float], limit: float
     ) -> tuple[float, list[int]]:
-        stand = self.standing(i, place)
-        left, top, width, height = _grown(stand[3], self.task.gap_mm + self.clear)
-        right, bottom = left + width, top + height
+        stand, stands = self.standing(i, place), self._stands
+        left, right, top, bottom = stand.extent
+        near = max(self.task.gap_mm, self.clear) + _ROUNDING_MM
+        left, right, top, bottom = left - near, right + near, top - near, bottom + near
         total = 0.0
         met: list[int] = []
         for j in order:
-            other = self._stands[j]
-            x, y, w, h = other[3]
-            if x > right or x + w < left or y > bottom or y + h < top:
+            other = stands[j]
+            first, last, upper, lower = other[3]
+            if first > right or last < left or upper > bottom or lower < top:
                 continue
             if self._meet(i, stand, j, other):
                 met.append(j)
@@ -213,34 +223,64 @@ class FramedField:
         return total, met
 
     def _meet(self, i: int, one: Stand, j: int, two: Stand) -> bool:
-        (_, path, box, _), (_, other_path, other_box, _) = one, two
-        if _boxes_apart(box, other_box) < self.task.gap_mm - 1e-9:
+        (_, _, box, _, legs), (_, _, other_box, _, other_legs) = one, two
+        if _boxes_within(box, other_box, self._gap):
             return True
-        legs = list(zip(path, path[1:], strict=False))
-        other_legs = list(zip(other_path, other_path[1:], strict=False))
-        if _meets(legs, _grown(other_box, self.clear)) or _meets(other_legs, _grown(box, self.clear)):
+        if _meets(legs, other_box, self.clear) or _meets(other_legs, box, self.clear):
             return True
         here, there = self.sites[i], self.sites[j]
-        same = math.hypot(here.x - there.x, here.y - there.y) < SAME_PLACE_MM
-        least = PARTED_MM if same else self.clear
-        return any(segments_apart(a, b, c, d) < least for a, b in legs for c, d in other_legs)
+        for a, b, left, right, top, bottom in legs:
+            for c, d, first, last, upper, lower in other_legs:
+                if first > right or last < left or upper > bottom or lower < top:
+                    continue
+                same = math.hypot(here.x - there.x, here.y - there.y) < SAME_PLACE_MM
+                if closer(a, b, c, d, PARTED_MM if same else self.clear):
+                    return True
+        return False
 
 
-def _meets(legs: Sequence[tuple[Point, Point]], box: Box) -> bool:
-    """Whether any of the legs meets the box."""
-    return any(meets_box(a, b, box) for a, b in legs)
+def _end(badge: Badge, box: Box, port: Port) -> tuple[float, float, float, float]:
+    """Where the leader of a badge in its box at a port ends, and the normal there."""
+    nx, ny = port.normal
+    if not badge.round:
+        return port.x, port.y, nx, ny
+    x, y, w, h = box  # the anchor of a corner is not on the circle
+    return x + w / 2 - nx * w / 2, y + h / 2 - ny * h / 2, nx, ny
+
+
+def _meets(legs: Sequence[_Leg], box: Box, clear: float) -> bool:
+    """Whether any of the legs comes so near to the box, across and down."""
+    x, y, w, h = box
+    for a, b, left, right, top, bottom in legs:
+        beside = left > x + w or right < x or top > y + h or bottom < y
+        if not beside and meets_box(a, b, _grown(box, clear)):
+            return True
+    return False
+
+
+def _leg(a: Point, b: Point, wider: float) -> _Leg:
+    (ax, ay), (bx, by) = a, b
+    left, right = (ax, bx) if ax < bx else (bx, ax)
+    top, bottom = (ay, by) if ay < by else (by, ay)
+    return (a, b, left - wider, right + wider, top - wider, bottom + wider)
+
+
+def _sides(box: Box) -> _Sides:
+    x, y, w, h = box
+    return (x, x + w, y, y + h)
 
 
 def _grown(box: Box, by: float) -> Box:
     return (box[0] - by, box[1] - by, box[2] + 2 * by, box[3] + 2 * by)
 
 
-def _extent(path: tuple[Point, ...], badge: Box) -> Box:
-    """The box about a leader and its badge."""
-    x, y, w, h = badge
-    xs, ys = [x, x + w, *(p[0] for p in path)], [y, y + h, *(p[1] for p in path)]
-    left, top = min(xs), min(ys)
-    return (left, top, max(xs) - left, max(ys) - top)
+def _extent(path: tuple[Point, ...], badge: Box) -> _Sides:
+    """The sides of the box about a leader and its badge."""
+    left, right, top, bottom = _sides(badge)
+    for x, y in path:
+        left, right = (x, right) if x < left else (left, x) if x > right else (left, right)
+        top, bottom = (y, bottom) if y < top else (top, y) if y > bottom else (top, bottom)
+    return (left, right, top, bottom)
 
 
 def _inside(box: Box, room: Box) -> bool:
@@ -252,20 +292,21 @@ def _inside(box: Box, room: Box) -> bool:
     )
 
 
-def _touches(box: Box, blocks: Sequence[Box]) -> bool:
+def _touches(box: Box, blocks: Sequence[_Sides]) -> bool:
     """Whether the box overlaps any of the blocks."""
-    left, top, w, h = box
-    right, bottom = left + w, top + h
-    for x, y, width, height in blocks:
-        if left < x + width and right > x and top < y + height and bottom > y:
+    left, right, top, bottom = _sides(box)
+    for first, last, upper, lower in blocks:
+        if left < last and right > first and top < lower and bottom > upper:
             return True
     return False
 
 
-def _boxes_apart(a: Box, b: Box) -> float:
-    dx = max(a[0] - b[0] - b[2], b[0] - a[0] - a[2], 0.0)
-    dy = max(a[1] - b[1] - b[3], b[1] - a[1] - a[3], 0.0)
-    return math.hypot(dx, dy)
+def _boxes_within(a: Box, b: Box, apart: float) -> bool:
+    """Whether two boxes are less than so far apart, or overlap."""
+    x, y, w, h = a
+    x2, y2, w2, h2 = b
+    dx, dy = max(x - x2 - w2, x2 - x - w), max(y - y2 - h2, y2 - y - h)
+    return dx < apart and dy < apart and (dx <= 0 or dy <= 0 or math.hypot(dx, dy) < apart)
 
 
 def _box_to_point(box: Box, p: Point) -> float:

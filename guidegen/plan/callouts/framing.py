@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import deque
 
 from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.assignment import Matching
@@ -13,6 +14,7 @@ from guidegen.plan.callouts.paths import length_of, seat
 from guidegen.plan.callouts.repair import Prices, Repair
 
 STEP_MM = 2.0  # between anchors
+LONG_MM = 15.0  # edges to which sites have feet
 ROWS_OF_LABELS, ROWS = 8, 3
 ROWS_WITH_FEET = 2  # in which anchors stand squarely before the sites as well
 CONFLICT_MM = 48.0
@@ -59,52 +61,52 @@ def _anchors(task: Task, hull: tuple[Point, ...]) -> list[Port]:
         hull = convex_hull((x, y) for x in (min(xs), max(xs)) for y in (min(ys), max(ys)))
     deep = min(s.badge.height_mm for s in task.sites) + task.gap_mm
     found: list[Port] = []
-    labels = any(not s.badge.round for s in task.sites)
+    labels, clear = any(not s.badge.round for s in task.sites), Clear(hull)
     smallest = min((s.badge for s in task.sites), key=lambda b: (b.width_mm, b.height_mm))
     for row in range(ROWS_OF_LABELS if labels else ROWS):
         curve = Offset(hull, task.offset_mm + row * deep)
         ports = curve.ports(STEP_MM, 0.0, row, 1)
         if bent:
             ports = [p for p in ports if min(abs(p.normal[0]), abs(p.normal[1])) < 1e-9]
-        feet = [
-            f
-            for s in task.sites
-            if row < ROWS_WITH_FEET
-            for f in _feet((s.x, s.y), hull, curve.distance, row)
-        ]
-        found += [p for p in ports + feet if _possible(task.room, p, smallest, hull)]
+        if row < ROWS_WITH_FEET:
+            ports += [f for s in task.sites for f in _feet((s.x, s.y), curve, row)]
+        found += [p for p in ports if _possible(task.room, p, smallest, clear)]
     return found
 
 
-def _feet(site: Point, hull: tuple[Point, ...], distance: float, row: int) -> list[Port]:
+def _feet(site: Point, curve: Offset, row: int) -> list[Port]:
     """The anchors squarely before a site, one on each long enough edge that it faces."""
-    out = []
-    for a, b in zip(hull, hull[1:] + hull[:1], strict=True):
-        length = math.dist(a, b)
-        ux, uy = (b[0] - a[0]) / length, (b[1] - a[1]) / length
-        along = (site[0] - a[0]) * ux + (site[1] - a[1]) * uy
-        if 0 <= along <= length and length > 15:
-            x, y = a[0] + ux * along + uy * distance, a[1] + uy * along - ux * distance
-            out.append(Port(x, y, (uy, -ux), row))
+    (x, y), out, away = site, list[Port](), curve.distance
+    for (ax, ay), (ux, uy), length, _ in curve.pieces():
+        if length > LONG_MM and 0 <= (along := (x - ax) * ux + (y - ay) * uy) <= length:
+            out.append(Port(ax + ux * along + uy * away, ay + uy * along - ux * away, (uy, -ux), row))
     return out
 
 
-def _possible(room: Box, port: Port, badge: Badge, hull: tuple[Point, ...]) -> bool:
+def _possible(room: Box, port: Port, badge: Badge, clear: Clear) -> bool:
     """Whether the badge there would be in the room and clear of the hull."""
     x, y, w, h = box = seat((port.x, port.y), port.normal, badge)
     rx, ry, rw, rh = room
-    return rx <= x and ry <= y and x + w <= rx + rw and y + h <= ry + rh and clear_of(hull, box)
+    return rx <= x and ry <= y and x + w <= rx + rw and y + h <= ry + rh and clear.of(box)
 
 
-def clear_of(hull: tuple[Point, ...], box: Box) -> bool:
-    """Whether some edge of the convex hull has the whole box on its outer side."""
-    x, y, w, h = box
-    for a, b in zip(hull, hull[1:] + hull[:1], strict=True):
-        ux, uy = b[0] - a[0], b[1] - a[1]
-        nearest_x, nearest_y = x if uy > 0 else x + w, y + h if ux > 0 else y
-        if ux * (nearest_y - a[1]) - uy * (nearest_x - a[0]) < 0:
-            return True
-    return False
+class Clear:
+    """Judges whether boxes lie beside a convex hull, one near the other: the last edge that told is asked first."""
+
+    def __init__(self, hull: tuple[Point, ...]) -> None:
+        pairs = zip(hull, hull[1:] + hull[:1], strict=True)
+        self._edges = deque((a, (b[0] - a[0], b[1] - a[1])) for a, b in pairs)
+
+    def of(self, box: Box) -> bool:
+        """Whether some edge of the hull has the whole box on its outer side."""
+        (x, y, w, h), edges = box, self._edges
+        for _ in range(len(edges)):
+            (ax, ay), (ux, uy) = edges[0]
+            nearest_x, nearest_y = x if uy > 0 else x + w, y + h if ux > 0 else y
+            if ux * (nearest_y - ay) - uy * (nearest_x - ax) < 0:
+                return True
+            edges.rotate(-1)
+        return False
 
 
 def _first(task: Task, field: FramedField) -> list[int] | None:
@@ -115,10 +117,10 @@ def _first(task: Task, field: FramedField) -> list[int] | None:
     for k, port in enumerate(field.places):
         box = seat((port.x, port.y), port.normal, widest)
         left, top, w, h = box
-        if not any(
-            left < x + w + gap and left + w + gap > x and top < y + h + gap and top + h + gap > y
-            for x, y in reversed(corners)
-        ):
+        for x, y in reversed(corners):
+            if left < x + w + gap and left + w + gap > x and top < y + h + gap and top + h + gap > y:
+                break
+        else:
             apart.append(k)
             corners.append((left, top))
     if len(apart) < field.count:
@@ -136,12 +138,12 @@ def _first(task: Task, field: FramedField) -> list[int] | None:
 def _placement(task: Task, field: FramedField) -> Placement:
     callouts, length, cost = [], 0.0, 0.0
     for i, site in enumerate(task.sites):
-        own, path, (x, y, w, h), _ = field.stand(i)
+        own, path, (x, y, w, h), *_ = field.stand(i)
         cost += own
         length += length_of(path) + site.radius_mm
         ring = field.places[field.place_of(i)].ring
         callouts.append(Callout(site.key, x + w / 2, y + h / 2, w, h, path, ring))
     chosen = [field.place_of(i) for i in range(field.count)]
-    costs = [[min(field.standing(i, k)[0], IMPOSSIBLE_MM) for k in chosen] for i in range(field.count)]
+    costs = [[min(field.costs(i)[k], IMPOSSIBLE_MM) for k in chosen] for i in range(field.count)]
     rings = 1 + max(c.ring for c in callouts)
     return Placement(tuple(callouts), length, False, rings, cost / max(Matching(costs).cost(), 1e-9))

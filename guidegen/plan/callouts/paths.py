@@ -14,6 +14,7 @@ from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.model import Badge, Box, LeaderStyle, Site
 
 LEAST_JOG_MM = 1.8  # a shorter first leg would look like a slip of the pen
+_ROUNDING_MM = 1e-6
 
 
 def seat(anchor: Point, normal: Point, badge: Badge) -> Box:
@@ -80,3 +81,17 @@ def segments_apart(a: Point, b: Point, c: Point, d: Point) -> float:
         point_to_segment(c, a, b),
         point_to_segment(d, a, b),
     )
+
+
+def closer(a: Point, b: Point, c: Point, d: Point, than: float) -> bool:
+    """Whether two segments are less than so many mm apart."""
+    (ax, ay), (bx, by), (cx, cy), (dx, dy) = a, b, c, d
+    ux, uy, vx, vy, beyond = bx - ax, by - ay, dx - cx, dy - cy, (than + _ROUNDING_MM) ** 2
+    one, two = ux * (cy - ay) - uy * (cx - ax), ux * (dy - ay) - uy * (dx - ax)
+    # Well on one side of the other's line: most need no more.
+    if one * two > 0 and min(one * one, two * two) > beyond * (ux * ux + uy * uy):
+        return False
+    one, two = vx * (ay - cy) - vy * (ax - cx), vx * (by - cy) - vy * (bx - cx)
+    if one * two > 0 and min(one * one, two * two) > beyond * (vx * vx + vy * vy):
+        return False
+    return segments_apart(a, b, c, d) < than

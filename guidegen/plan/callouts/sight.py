@@ -162,13 +162,16 @@ def blocked_half_angle(away: float, start: float, reach: float) -> float:
 
 def meets_box(a: Point, b: Point, box: Box) -> bool:
     """Whether the segment meets the box (Liang and Barsky, "A New Concept … for Line Clipping", 1984)."""
-    x, y, w, h = box
+    (ax, ay), (bx, by), (x, y, w, h) = a, b, box
+    dx, dy = bx - ax, by - ay
     low, high = 0.0, 1.0
-    for start, delta, near, far in ((a[0], b[0] - a[0], x, x + w), (a[1], b[1] - a[1], y, y + h)):
-        if abs(delta) < 1e-12:
-            if not near <= start <= far:
-                return False
-            continue
-        one, two = (near - start) / delta, (far - start) / delta
-        low, high = max(low, min(one, two)), min(high, max(one, two))
-    return low <= high
+    if -1e-12 < dx < 1e-12:
+        if not x <= ax <= x + w:
+            return False
+    else:
+        one, two = ((x - ax) / dx, (x + w - ax) / dx) if dx > 0 else ((x + w - ax) / dx, (x - ax) / dx)
+        low, high = one if one > 0.0 else 0.0, two if two < 1.0 else 1.0
+    if -1e-12 < dy < 1e-12:
+        return low <= high and y <= ay <= y + h
+    one, two = ((y - ay) / dy, (y + h - ay) / dy) if dy > 0 else ((y + h - ay) / dy, (y - ay) / dy)
+    return max(low, one) <= min(high, two)

@@ -13,7 +13,9 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from guidegen.plan.callouts import Badge, CannotPlace, LeaderStyle, Placement, Site, Task, place
-from guidegen.plan.callouts.paths import leader_path, point_to_segment, seat, segments_apart
+from guidegen.plan.callouts.boundary import convex_hull
+from guidegen.plan.callouts.framing import Clear
+from guidegen.plan.callouts.paths import closer, leader_path, point_to_segment, seat, segments_apart
 
 BODY = ((60.0, 70.0), (230.0, 70.0), (230.0, 130.0), (60.0, 130.0))
 ROOM = (6.0, 10.0, 285.0, 190.0)
@@ -90,3 +92,33 @@ def test_distances_as_shapely(
     one, two = shapely.LineString([a, b]), shapely.LineString([c, d])
     assert segments_apart(a, b, c, d) == pytest.approx(one.distance(two), abs=1e-9)
     assert point_to_segment(c, a, b) == pytest.approx(one.distance(shapely.Point(c)), abs=1e-9)
+
+
+@given(spot, spot, spot, spot, st.sampled_from((0.1, 0.62, 3.0, 10.0)))
+@settings(deadline=None, max_examples=200)
+def test_closer_than_is_what_the_distance_says(
+    a: tuple[float, float],
+    b: tuple[float, float],
+    c: tuple[float, float],
+    d: tuple[float, float],
+    than: float,
+) -> None:
+    assume(a != b and c != d)
+    assert closer(a, b, c, d, than) == (segments_apart(a, b, c, d) < than)
+
+
+@given(spot, spot, st.lists(spot, min_size=1, max_size=6))
+@settings(deadline=None, max_examples=100)
+def test_clear_of_a_hull_is_beside_one_of_its_edges(
+    one: tuple[float, float], two: tuple[float, float], corners: list[tuple[float, float]]
+) -> None:
+    hull = convex_hull([(-10.0, -12.0), (11.0, -9.0), (8.0, 10.0), (-9.0, 7.0), one, two])
+    shape, clear = shapely.Polygon(hull), Clear(hull)
+    for x, y in corners:
+        box = shapely.box(x, y, x + 6.0, y + 3.0)
+        if clear.of((x, y, 6.0, 3.0)):
+            assert box.distance(shape) > 0
+        elif not box.intersects(shape):  # only before a corner of the hull may a box lie beyond no edge
+            assert min(math.dist(a, b) for a in hull for b in box.exterior.coords) == pytest.approx(
+                box.distance(shape)
+            )
