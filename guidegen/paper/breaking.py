@@ -7,10 +7,11 @@ paragraph are weighed together. For ragged setting the cost of a line is the squ
 from __future__ import annotations
 
 import re
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Sequence
 from functools import lru_cache
-from typing import Any
+from math import inf
+from typing import Any, TypeAlias
 
 from msgspec import Struct
 
@@ -23,6 +24,7 @@ _NUMBER_UNIT = re.compile(rf"(?<=\d)(\0?) (?=\0?{UNITS}(?![^\W\d_]))")
 _LETTERS_NUMBER = re.compile(r"(?:(?<=[A-Z]{2})|(?<=\bclass)) (?=\d)")
 _NUMBER_TIMES = re.compile(r"(?<=\d) ?([×–]) ?(?=\d)")
 _HYPHEN = re.compile(r"(?<=[^\W\d_]{2}[-‐])(?=[^\W\d_]{3})|(?<=[^\W\d_]{3}/)(?=[^\W\d_]{3})")
+_FIGURE = re.compile(r"\d")
 _AT_SIGNS = re.compile(f"[-‐/{SOFT_HYPHEN}]")  # within words, where lines may break
 
 AT_HYPHEN, HYPHENATED, WIDOW, LONE_WORD, SHORT_WORD_AT_END = 0.02, 0.15, 0.5, 0.15, 0.004
@@ -31,146 +33,172 @@ LONG_WORD_LETTERS = 12
 _SLACK_MM = 1e-6
 
 Measure = Callable[[str, int], float]
+Pieces: TypeAlias = tuple[tuple[str, int], ...]
 
 
 class Atom(Struct, frozen=True):
-    """What never breaks: pieces (text, span number); glue is the width of the space that follows, 0 for none.
+    """What never breaks: pieces (text, span number) and their widths, which like all here are for each pt.
 
-    hyphen is what is added when the line ends after the atom; penalty is the cost of ending there.
+    glue is the width of the space that follows, 0 for none. hyphen is what is added when the line ends after
+    the atom; penalty is the cost of ending there.
     """
 
-    pieces: tuple[tuple[str, int], ...]
-    width: float
+    pieces: Pieces
+    widths: tuple[float, ...]
+    letters: int
     glue: float = 0.0
     glue_span: int = 0
     hyphen: str = ""
     hyphen_width: float = 0.0
     penalty: float = 0.0
 
-    @property
-    def letters(self) -> int:
-        return sum(len(text) for text, _ in self.pieces)
-
 
 def bind_numbers(text: str) -> str:
     """The text with no-break spaces before units, behind capitals (ISO 7010) or “class”, round × in sizes."""
+    if not _FIGURE.search(text):
+        return text
     text = _LETTERS_NUMBER.sub(NBSP, text)
     text = _NUMBER_UNIT.sub(rf"\g<1>{NBSP}", text)
     return _NUMBER_TIMES.sub(lambda found: found.group().replace(" ", NBSP), text)
 
 
-def atoms_of(texts: Sequence[str], measure: Measure, language: str = "", width_mm: float = 0.0) -> list[Atom]:
-    """The atoms of a paragraph given as the texts of its spans; measure(text, span) gives mm.
+def atoms_of(
+    texts: Sequence[str], measure: Measure, language: str = "", size_pt: float = 0.0, width_mm: float = 0.0
+) -> tuple[Atom, ...]:
+    """The atoms of a paragraph given as the texts of its spans; measure(text, span) gives mm for each pt.
 
-    With a language, words of 12 letters and more and those wider than width_mm are hyphenated as well.
+    With a language, words of 12 letters and more and those wider than width_mm at that size are hyphenated
+    as well.
     """
+    texts = [_single_spaced(text) for text in texts]
+    may_part = bool(language) or any(map(_AT_SIGNS.search, texts))
     atoms: list[Atom] = []
     for word, space in _words(texts):
         glue = measure(" ", space) if space >= 0 else 0.0
-        parts = _parts(word, measure, language, width_mm)
-        for number, (pieces, hyphen, penalty) in enumerate(parts):
-            width = sum(measure(text, span) for text, span in pieces)
-            if number < len(parts) - 1:
+        parts = [(word, "", 0.0)]
+        if may_part:
+            wide = bool(language) and sum(measure(*piece) * size_pt for piece in word) > width_mm
+            parts = _parts(word, language, wide)
+        for number, (pieces, hyphen, penalty) in enumerate(parts, 1):
+            widths = tuple([measure(text, span) for text, span in pieces])
+            letters = sum([len(text) for text, _ in pieces])
+            if number < len(parts):
                 extra = measure(hyphen, pieces[-1][1]) if hyphen else 0.0
-                atoms.append(Atom(pieces, width, 0.0, 0, hyphen, extra, penalty))
+                atoms.append(Atom(pieces, widths, letters, 0.0, 0, hyphen, extra, penalty))
             else:
-                short = sum(len(text) for text, _ in pieces) <= 2
-                atoms.append(Atom(pieces, width, glue, max(space, 0), "", 0.0, SHORT_WORD_AT_END * short))
-    return atoms
+                penalty = SHORT_WORD_AT_END * (letters <= 2)
+                atoms.append(Atom(pieces, widths, letters, glue, max(space, 0), "", 0.0, penalty))
+    return tuple(atoms)
 
 
 class Measured(Struct, frozen=True):
-    """The atoms of a paragraph with what is asked of them for one width after another.
+    """The atoms of a paragraph in one size, in mm, with what is asked of them for one width after another.
 
     starts: where each atom begins in one endless line, and where that ends. feet: where each ends, its glue
-    left out. letters and width: of the longest and of the widest word, whole.
+    left out. glues, hyphens: what follows each, within a line and at its end. letters and width: of the
+    longest and of the widest word, whole.
     """
 
     atoms: tuple[Atom, ...]
     starts: tuple[float, ...]
     feet: tuple[float, ...]
+    glues: tuple[float, ...]
+    hyphens: tuple[float, ...]
     letters: int
     width: float
 
+    def used_mm(self, start: int, end: int) -> float:
+        """What a line from one atom up to another takes."""
+        return self.starts[end] - self.starts[start] - self.glues[end - 1] + self.hyphens[end - 1]
 
-def measured(atoms: Sequence[Atom]) -> Measured:
+
+def measured(atoms: tuple[Atom, ...], size_pt: float) -> Measured:
     """The atoms, measured."""
-    starts, feet = [0.0], []
-    letters, width, most, widest = 0, 0.0, 0, 0.0
+    starts, feet, glues, hyphens = [0.0], [], [], []
+    at = whole = widest = 0.0
+    letters = most = 0
     for atom in atoms:
-        starts.append(starts[-1] + atom.width + atom.glue)
-        feet.append(starts[-1] - atom.glue)
-        letters, width = letters + atom.letters, width + atom.width
-        most, widest = max(most, letters), max(widest, width)
-        if atom.glue:
-            letters, width = 0, 0.0
-    return Measured(tuple(atoms), tuple(starts), tuple(feet), most, widest)
+        width = sum([width * size_pt for width in atom.widths])
+        glue = atom.glue * size_pt
+        at = at + width + glue
+        starts.append(at)
+        feet.append(at - glue)
+        glues.append(glue)
+        hyphens.append(atom.hyphen_width * size_pt)
+        letters, whole = letters + atom.letters, whole + width
+        if glue:
+            most, widest = max(most, letters), max(widest, whole)
+            letters, whole = 0, 0.0
+    most, widest = max(most, letters), max(widest, whole)
+    return Measured(atoms, tuple(starts), tuple(feet), tuple(glues), tuple(hyphens), most, widest)
 
 
-def fewest_lines(paragraph: Measured, width_mm: float) -> int | None:
-    """How many lines best_breaks gives, told in a fraction of its time: each as full as can be.
+def fullest_lines(paragraph: Measured, width_mm: float) -> list[int] | None:
+    """The ends of lines, each as full as can be: as many as best_breaks gives, in a fraction of its time.
 
     None when an atom is wider than the line.
     """
-    atoms, starts, feet = paragraph.atoms, paragraph.starts, paragraph.feet
-    limit, count = width_mm + _SLACK_MM, len(atoms)
-    lines = start = 0
+    starts, feet = paragraph.starts, paragraph.feet
+    limit, count = width_mm + _SLACK_MM, len(feet)
+    ends: list[int] = []
+    start = 0
     while start < count:
-        left = starts[start]
-        end = min(bisect_right(feet, left + limit) + 1, count)  # one more: sums are rounded
-        while end > start:
-            hyphen = atoms[end - 1].hyphen_width if end < count else 0.0
-            if starts[end] - left - atoms[end - 1].glue + hyphen <= limit:
-                break
+        end = min(bisect_right(feet, starts[start] + limit) + 1, count)  # one more: sums are rounded
+        while end > start and paragraph.used_mm(start, end) > limit:
             end -= 1
         if end == start:
             return None
-        lines, start = lines + 1, end
-    return lines
+        ends.append(end)
+        start = end
+    return ends
 
 
-def best_breaks(atoms: Sequence[Atom], width_mm: float) -> list[int] | None:
+def best_breaks(paragraph: Measured, width_mm: float) -> list[int] | None:
     """The ends of lines, each one past its last atom: fewest lines, then least ragged.
 
     None when an atom is wider than the line.
     """
-    count = len(atoms)
-    limit = width_mm + _SLACK_MM
-    starts = [0.0]
-    for atom in atoms:
-        starts.append(starts[-1] + atom.width + atom.glue)
-    if starts[-1] - atoms[-1].glue <= limit:
-        return [count]
-    # Of the best way to set the atoms up to each end: lines (0 for none), cost and where the last one starts.
-    lines, costs, last_starts = [0], [0.0], [0]
-    for end, atom in enumerate(atoms, 1):
-        final = end == count
-        foot, glue, hyphen = starts[end], atom.glue, 0.0 if final else atom.hyphen_width
-        fewest, least, best = 0, 0.0, 0
-        for start in range(end - 1, -1, -1):
-            used = foot - starts[start] - glue + hyphen
-            if used > limit:
-                break
-            number = lines[start] + 1
-            if (start and number == 1) or (fewest and number > fewest):
-                continue
-            cost = costs[start]
-            if final:
-                cost += _last_line_penalty(atoms, start)
-            else:
-                empty = 1 - used / width_mm
-                cost += empty * empty + atom.penalty
-            if not fewest or number < fewest or cost < least:
-                fewest, least, best = number, cost, start
-        lines.append(fewest)
-        costs.append(least)
-        last_starts.append(best)
-    if not lines[count]:
-        return None
-    ends, end = [], count
-    while end:
-        ends.append(end)
-        end = last_starts[end]
+    latest = fullest_lines(paragraph, width_mm)
+    if not latest or len(latest) == 1:
+        return latest
+    atoms, starts, glues, hyphens = paragraph.atoms, paragraph.starts, paragraph.glues, paragraph.hyphens
+    limit, count = width_mm + _SLACK_MM, len(atoms)
+    # Of the best way to set the atoms up to each place where a line may end, line by line: its cost and where
+    # its last line starts.
+    first, costs = 0, [0.0]
+    ways: list[tuple[int, list[int]]] = []
+    for low, high in zip(_earliest(paragraph, limit, len(latest)), latest, strict=True):
+        new_costs, last_starts = [], []
+        for end in range(low, high + 1):
+            foot, glue, hyphen = starts[end], glues[end - 1], hyphens[end - 1]
+            penalty, least, best = atoms[end - 1].penalty, inf, 0
+            for start in range(min(first + len(costs), end) - 1, first - 1, -1):
+                used = foot - starts[start] - glue + hyphen
+                if used > limit:
+                    break
+                if end == count:
+                    cost = costs[start - first] + _last_line_penalty(atoms, start)
+                else:
+                    empty = 1 - used / width_mm
+                    cost = costs[start - first] + (empty * empty + penalty)
+                if cost < least:
+                    least, best = cost, start
+            new_costs.append(least)
+            last_starts.append(best)
+        ways.append((low, last_starts))
+        first, costs = low, new_costs
+    ends = [count]
+    for low, last_starts in reversed(ways):
+        ends.append(last_starts[ends[-1] - low])
+    return ends[-2::-1]
+
+
+def _earliest(paragraph: Measured, limit: float, lines: int) -> list[int]:
+    """Where each of so few lines ends at the earliest for the others to hold all that is left, or before."""
+    ends = [len(paragraph.atoms)]
+    while len(ends) < lines:
+        left = paragraph.feet[ends[-1] - 1] - limit
+        ends.append(max(bisect_left(paragraph.starts, left) - 1, 1))  # one less: sums are rounded
     return ends[::-1]
 
 
@@ -181,18 +209,21 @@ def _last_line_penalty(atoms: Sequence[Atom], start: int) -> float:
     return WIDOW if sum(atom.letters for atom in atoms[start:]) < WIDOW_LETTERS else LONE_WORD
 
 
-def _words(texts: Sequence[str]) -> list[tuple[list[tuple[str, int]], int]]:
+def _single_spaced(text: str) -> str:
+    return text if text.isprintable() and "  " not in text else _SPACES.sub(" ", text)
+
+
+def _words(texts: Sequence[str]) -> list[tuple[Pieces, int]]:
     """Words as pieces (text, span), each with the span of the space after it, −1 for none."""
-    whole = bind_numbers(_SPACES.sub(" ", "\u0000".join(texts)))
-    words: list[tuple[list[tuple[str, int]], int]] = []
-    pieces: list[tuple[str, int]] = []
-    for span, text in enumerate(whole.split("\u0000")):
+    words: list[tuple[Pieces, int]] = []
+    pieces: Pieces = ()
+    for span, text in enumerate(bind_numbers("\u0000".join(texts)).split("\u0000")):
         for number, part in enumerate(text.split(" ")):
             if number and pieces:
                 words.append((pieces, span))
-                pieces = []
+                pieces = ()
             if part:
-                pieces.append((part.replace(NBSP, " "), span))
+                pieces = (*pieces, (part.replace(NBSP, " "), span))
     if pieces:
         words.append((pieces, -1))
     elif words:
@@ -200,22 +231,17 @@ def _words(texts: Sequence[str]) -> list[tuple[list[tuple[str, int]], int]]:
     return words
 
 
-def _parts(
-    word: list[tuple[str, int]], measure: Measure, language: str, width_mm: float
-) -> list[tuple[tuple[tuple[str, int], ...], str, float]]:
+def _parts(word: Pieces, language: str, too_wide: bool) -> list[tuple[Pieces, str, float]]:
     """The word cut at its own hyphens and, when asked, where it may be hyphenated."""
     text = word[0][0] if len(word) == 1 else "".join(part for part, _ in word)
     if not language and not _AT_SIGNS.search(text):  # by far the most
-        return [(tuple(word), "", 0.0)]
+        return [(word, "", 0.0)]
     cuts = {found.start(): ("", AT_HYPHEN) for found in _HYPHEN.finditer(text)}
     cuts |= {at + 1: ("-", AT_HYPHEN) for at, letter in enumerate(text) if letter == SOFT_HYPHEN}
-    if language and " " not in text:
-        too_wide = sum(measure(part, span) for part, span in word) > width_mm
-        for at in _hyphenation(text, language) if too_wide or len(text) >= LONG_WORD_LETTERS else ():
-            if at not in cuts:
-                cuts[at] = ("-", HYPHENATED)
+    if language and " " not in text and (too_wide or len(text) >= LONG_WORD_LETTERS):
+        cuts = dict.fromkeys(_hyphenation(text, language), ("-", HYPHENATED)) | cuts
     if not cuts:
-        return [(tuple(word), "", 0.0)]
+        return [(word, "", 0.0)]
     parts = []
     start = 0
     for at in [*sorted(cuts), len(text)]:
@@ -225,7 +251,7 @@ def _parts(
     return parts
 
 
-def _slice(word: list[tuple[str, int]], start: int, end: int) -> tuple[tuple[str, int], ...]:
+def _slice(word: Pieces, start: int, end: int) -> Pieces:
     pieces, at = [], 0
     for text, span in word:
         part = text[max(start - at, 0) : max(end - at, 0)]

@@ -16,16 +16,16 @@ from guidegen.errors import GuidegenError
 from guidegen.paper.breaking import (
     LONG_WORD_LETTERS,
     Atom,
+    Measure,
     Measured,
     atoms_of,
     best_breaks,
-    fewest_lines,
+    fullest_lines,
     measured,
 )
 
 MM_PER_PT = 25.4 / 72
 SMALLEST_PT = 7.0
-_ANY_LEADING = 1.3
 SMALL_PT, BODY_PT, LEAD_PT, TITLE_PT, DISPLAY_PT = SCALE_PT = (8.5, 10.0, 12.0, 16.0, 24.0)
 
 
@@ -92,6 +92,7 @@ class Span(Struct, frozen=True):
 
 Words: TypeAlias = str | tuple[Span, ...]
 _Look: TypeAlias = tuple[Weight, Colour, str]  # and where it leads
+_Texts: TypeAlias = tuple[tuple[str, ...], tuple[Weight, ...]]  # of the spans of a paragraph
 
 
 class Run(Struct, frozen=True):
@@ -156,9 +157,6 @@ def wrap(words: Words, width_mm: float, style: TextStyle) -> tuple[TextLine, ...
     short = _one_line(words, width_mm, style) if isinstance(words, str) else None
     if short:
         return (short,)
-    if style.leading != _ANY_LEADING:  # which breaks nothing: texts are tried with several
-        same = wrap(words, width_mm, replace(style, leading=_ANY_LEADING))
-        return tuple(replace(line, style=style) for line in same)
     lines: list[TextLine] = []
     for paragraph in _paragraphs(spans_of(words)):
         if lines:
@@ -270,56 +268,70 @@ def _line_count(words: Words, width_mm: float, size_pt: float, weight: Weight, l
     if isinstance(words, str) and _is_plain(words) and text_width_mm(words, size_pt, weight) <= width_mm:
         return 1
     count = 0
-    for spans in _paragraphs(spans_of(words)):
-        paragraph = _measured(*_texts(spans, weight), size_pt)
-        lines = fewest_lines(paragraph, width_mm)
+    for texts in _texts_of(words, weight):
+        paragraph = _measured(*texts, size_pt)
+        lines = fullest_lines(paragraph, width_mm)
         may_part = paragraph.letters >= LONG_WORD_LETTERS or paragraph.width > width_mm - 1e-6
-        if lines is None or (lines > 1 and language and may_part):
+        if lines is None or (len(lines) > 1 and language and may_part):
             return None
-        count += lines
+        count += len(lines)
     return count
 
 
-def _texts(spans: tuple[Span, ...], weight: Weight) -> tuple[tuple[str, ...], tuple[Weight, ...]]:
+@lru_cache(maxsize=1024)
+def _texts_of(words: Words, weight: Weight) -> tuple[_Texts, ...]:
+    """Paragraph by paragraph: a text is asked for in one width after another."""
+    return tuple([_texts(spans, weight) for spans in _paragraphs(spans_of(words))])
+
+
+def _texts(spans: tuple[Span, ...], weight: Weight) -> _Texts:
     return tuple([span.text for span in spans]), tuple([span.weight or weight for span in spans])
 
 
 def _wrap_paragraph(spans: tuple[Span, ...], width_mm: float, style: TextStyle) -> list[TextLine]:
-    def measure(text: str, span: int) -> float:
-        return text_width_mm(text, style.size_pt, weights[span])
-
     texts, weights = _texts(spans, style.weight)
-    atoms: Sequence[Atom] = _measured(texts, weights, style.size_pt).atoms
-    ends = best_breaks(atoms, width_mm)
-    if ends is None or (style.language and _loose(atoms, ends, width_mm)):
-        hyphenated = atoms_of(texts, measure, style.language, width_mm)
+    paragraph = _measured(texts, weights, style.size_pt)
+    ends = best_breaks(paragraph, width_mm)
+    if ends is None or (style.language and _loose(paragraph, ends, width_mm)):
+        atoms = atoms_of(texts, _measure_of(weights), style.language, style.size_pt, width_mm)
+        hyphenated = measured(atoms, style.size_pt)
         ends_hyphenated = best_breaks(hyphenated, width_mm)
         if ends_hyphenated is not None:
-            atoms, ends = hyphenated, ends_hyphenated
+            paragraph, ends = hyphenated, ends_hyphenated
+    atoms = paragraph.atoms
     if ends is None:
-        widest = max(atoms, key=lambda atom: atom.width)
+        widest = max(atoms, key=lambda atom: sum([width * style.size_pt for width in atom.widths]))
         word = "".join(text for text, _ in widest.pieces)
         raise too_wide(
             word, width_mm, replace(style, weight=spans[widest.pieces[0][1]].weight or style.weight)
         )
-    starts, looks = [0, *ends[:-1]], tuple(_look(span, style) for span in spans)
-    return [_line(atoms[a:b], looks, style, last=b == len(atoms)) for a, b in zip(starts, ends, strict=True)]
+    looks = tuple([_look(span, style) for span in spans])
+    return [
+        _line(atoms[a:b], looks, style, last=b == len(atoms)) for a, b in zip([0, *ends], ends, strict=False)
+    ]
 
 
 @lru_cache(maxsize=2048)
 def _measured(texts: tuple[str, ...], weights: tuple[Weight, ...], size_pt: float) -> Measured:
     """Without hyphenation atoms are the same for every width that a text is tried in."""
-    return measured(atoms_of(texts, lambda text, span: text_width_mm(text, size_pt, weights[span])))
+    return measured(_atoms(texts, weights), size_pt)
 
 
-def _loose(atoms: Sequence[Atom], ends: Sequence[int], width_mm: float) -> bool:
+@lru_cache(maxsize=1024)
+def _atoms(texts: tuple[str, ...], weights: tuple[Weight, ...]) -> tuple[Atom, ...]:
+    """Of any size."""
+    return atoms_of(texts, _measure_of(weights))
+
+
+def _measure_of(weights: tuple[Weight, ...]) -> Measure:
+    return lambda text, span: text_width_mm(text, 1.0, weights[span])
+
+
+def _loose(paragraph: Measured, ends: Sequence[int], width_mm: float) -> bool:
     """Whether some line but the last leaves over two fifths of the width empty."""
-    starts = [0, *ends[:-1]]
-    used = [
-        sum(atom.width + atom.glue for atom in atoms[a:b]) - atoms[b - 1].glue
-        for a, b in zip(starts, ends, strict=True)
-    ]
-    return any(width < 0.6 * width_mm for width in used[:-1])
+    starts, glues = paragraph.starts, paragraph.glues
+    lines = zip([0, *ends], ends[:-1], strict=False)
+    return any(starts[b] - starts[a] - glues[b - 1] < 0.6 * width_mm for a, b in lines)
 
 
 def _line(atoms: Sequence[Atom], looks: tuple[_Look, ...], style: TextStyle, last: bool) -> TextLine:
