@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from guidegen.drawing.primitives import Point
 from guidegen.plan.arrange import MARKER_MM, WORDS_MM, Arrangement, middle_of
 from guidegen.plan.callouts import Box, Callout
-from guidegen.plan.callouts.paths import closer, point_to_segment
+from guidegen.plan.callouts.paths import point_to_segment, segments_apart
 from guidegen.plan.floor import from_edge
 from guidegen.plan.insets import TITLE_LINE_MM, TITLE_MM, Detail
 from guidegen.plan.spreading import APART_MM, nudge
@@ -157,7 +157,7 @@ def _meet(one: Callout, other: Callout, places: Mapping[str, Point]) -> bool:
         _gap(one, other) < (_APART_MM if squares else _GAP_MM - 0.1)
         or point_to_segment(there, *one.leader) < _reach(other) + _CLEAR_MM
         or point_to_segment(places[other.key], *one.leader) < MARKER_MM + _CLEAR_MM
-        or closer(*one.leader, *other.leader, _CLEAR_MM)
+        or segments_apart(*one.leader, *other.leader) < _CLEAR_MM
     )
 
 

@@ -91,7 +91,7 @@ def _possible(room: Box, port: Port, badge: Badge, clear: Clear) -> bool:
 
 
 class Clear:
-    """Judges whether boxes lie beside a convex hull, one near the other: the last edge that told is asked first."""
+    """Whether boxes lie beside a convex hull; the edge that told of the last one is asked first."""
 
     def __init__(self, hull: tuple[Point, ...]) -> None:
         pairs = zip(hull, hull[1:] + hull[:1], strict=True)
