@@ -189,7 +189,8 @@ def _attempt(
         return None
     for lying in (flat, not flat) if spread_out.crowds else (flat,):
         strips = Strips(box, size, lying)
-        if strips.may_hold(_true_places(subject, crowd, at_origin) for crowd in spread_out.crowds):
+        crowded = (_true_places(subject, crowd, at_origin) for crowd in spread_out.crowds)
+        if strips.may_hold(crowded, (_title(subject, crowd) for crowd in spread_out.crowds)):
             found = _arrangement(subject, box, at_origin, spread_out, strips, poorest)
             if found:
                 return found
@@ -318,6 +319,10 @@ def _true_places(subject: Subject, keys: Sequence[str], frame: Frame) -> dict[st
     return {p.id: frame.at(p.x, p.y) for p in subject.points if p.id in keys}
 
 
+def _title(subject: Subject, keys: Sequence[str]) -> str:
+    return crowd_title(subject.layout, [p for p in subject.points if p.id in keys])
+
+
 def _details(
     subject: Subject, spread_out: Spread, frame: Frame, most: Point, shape: Shape
 ) -> tuple[Detail, ...]:
@@ -327,7 +332,7 @@ def _details(
     found = []
     for letter, keys in zip(LETTERS, crowds, strict=False):
         badges = {k: subject.badge(k) for k in keys}
-        title = crowd_title(subject.layout, [by_id[k] for k in keys])
+        title = _title(subject, keys)
         places = _true_places(subject, keys, frame)
         within = subject.within(keys, frame)
         found.append(detail(letter, title, keys, places, badges, MARKER_MM, frame, most, shape, within))

@@ -143,6 +143,11 @@ def least_size(places: Mapping[str, Point], zoom: float = _ZOOMS[0]) -> Point:
     return (window[0] + 2 * SIDE_MM, window[1] + _TOP_MM + FOOT_MM + TITLE_MM)
 
 
+def least_width(title: str) -> float:
+    """Width in mm that an inset has at least whose title stands in one line, rounding left aside."""
+    return text_width_mm(title, TITLE_PT, "bold") + LETTER_MM - 1e-6
+
+
 def _placements(sites: tuple[Site, ...], half: Point, most: Point) -> Iterator[Placement]:
     """Badges at the sides only, above and below only, and all round: whatever is clean.
 

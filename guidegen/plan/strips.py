@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts import Box
-from guidegen.plan.insets import Detail, least_size
+from guidegen.plan.insets import Detail, least_size, least_width
 
 _FULL = 0.12  # share of a strip that may be spare for its details to be spread over all of it
 GAP_MM = 4.0  # between details, and between them and the plan
@@ -30,13 +30,18 @@ class Strips(Struct, frozen=True):
         across = self.box[3] - self.size[1] if self.lying else self.box[2] - self.size[0]
         return (self.box[2], across - GAP_MM) if self.lying else (across - GAP_MM, self.box[3])
 
-    def may_hold(self, crowds: Iterable[Mapping[str, Point]]) -> bool:
-        """False when no layout of details of these crowds can fit, by the least sizes of their frames."""
+    def may_hold(self, crowds: Iterable[Mapping[str, Point]], titles: Iterable[str] = ()) -> bool:
+        """False when no layout of details of these crowds can fit, by the least sizes of their frames.
+
+        titles: what the frames are headed with, in one line.
+        """
         sizes = [least_size(places) for places in crowds]
         if not sizes:
             return True
         most = self.most
         if any(s[0] > most[0] or s[1] > most[1] for s in sizes):
+            return False
+        if any(least_width(title) > most[0] for title in titles):
             return False
         along, deep = (most[0], most[1]) if self.lying else (most[1], most[0])
         deepest = max(s[1] if self.lying else s[0] for s in sizes)

@@ -16,7 +16,7 @@ from guidegen.plan import arrange as arranging
 from guidegen.plan.arrange import arrange
 from guidegen.plan.crowd_titles import crowd_title
 from guidegen.plan.errors import SheetTooSmallError
-from guidegen.plan.insets import least_size
+from guidegen.plan.insets import least_size, least_width
 from guidegen.plan.numbering import NUMBERING_BOX, numbered, smallest_sheet, subject_of
 from guidegen.plan.sheet import PlanOptions, plan_sheet
 from guidegen.plan.spreading import CROWDINGS, MOST, spread
@@ -159,6 +159,12 @@ class TestStrips:
         fit = int((190.0 + GAP_MM) / (width + GAP_MM))
         assert Strips(box, (190.0, just), True).may_hold([self.crowd] * fit)
         assert not Strips(box, (190.0, just), True).may_hold([self.crowd] * (fit + 1))
+
+    def test_a_title_too_wide_is_known_before_anything_is_laid_out(self):
+        box, title = (0.0, 0.0, 190.0, 100.0), "On the driver's seat base"
+        just, less = 190.0 - GAP_MM - least_width(title) - 0.01, 190.0 - GAP_MM - least_width(title) + 0.01
+        assert Strips(box, (just, 90.0), False).may_hold([self.crowd], [title])
+        assert not Strips(box, (less, 90.0), False).may_hold([self.crowd], [title])
 
     def test_as_few_details_as_need_be_become_narrower(self, alder):
         details = arrange(subject_of(alder), NUMBERING_BOX).details

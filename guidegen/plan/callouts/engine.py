@@ -171,7 +171,7 @@ def _reassigned(state: Repair, sight: Sight) -> tuple[float, bool]:
     field = state.field
     everyone = range(state.count)
     ends = [field.end_of(field.place_of(i)) for i in everyone]
-    dear = [[sight.length(i, end) for end in ends] for i in everyone]
+    dear = [sight.lengths(i, ends) for i in everyone]
     best = Matching(dear)
     now, least, turned = sum(dear[i][i] for i in everyone), best.cost(), False
     if least < now - 1e-6:

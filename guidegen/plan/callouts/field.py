@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
-from itertools import chain, repeat
+from itertools import chain, pairwise, repeat
 from typing import TypeAlias
 
 from guidegen.drawing.primitives import Point
@@ -14,8 +15,9 @@ from guidegen.plan.callouts.repair import to_front
 from guidegen.plan.callouts.sight import SAME_PLACE_MM, SLACK_MM, Sight
 from guidegen.plan.callouts.straight import PARTING, cost_of
 
-NEAR_MM = 30.0  # as far beyond its shortest most leaders end
-WINDOW_MM = 100.0  # how much longer than its shortest a leader may get
+# How much longer than its shortest a leader may get: most end within the first run, which is looked for in
+# steps, since few callouts ask for more than the nearest places.
+_RUNS_MM = ((0.0, 5.0, 12.0, 30.0), (30.0, 60.0, 100.0))
 HATCH_MM = 1.0  # what a leader along a 45° hatching may cost to turn
 HATCH_SINE = math.sin(math.radians(82))  # of twice the angle: within 4° of the hatching
 SLIDE = 4  # places either way that a callout may slide when all is clean
@@ -136,19 +138,23 @@ class RoundField:
         return found
 
     def _free_places(self, i: int) -> Iterator[tuple[float, int]]:
-        sight, ends, least = self.sight, self._ends, self._least[i]
+        sight, ends, least, atan2 = self.sight, self._ends, self._least[i], math.atan2
         ax, ay = sight.places[i]
         away = list(map(math.dist, repeat((ax, ay)), ends))
-        low, atan2 = min(away, default=0.0), math.atan2
-        for least_mm, most_mm in ((0.0, low + NEAR_MM), (low + NEAR_MM, low + WINDOW_MM)):
-            most_mm = min(most_mm, self._longest)
-            near = [k for k, d in enumerate(away) if least_mm <= d < most_mm]
-            angles = [atan2(y - ay, x - ax) for x, y in map(ends.__getitem__, near)]
-            found = [(away[k] + price, k, angle) for k, angle, price in sight.open(i, near, angles)]
-            found.sort()
-            for d, k, angle in found:
-                if not (sight.obstacles and sight.obstructed(i, angle, ends[k])):
-                    yield cost_of(d, least), k
+        low = min(away, default=0.0)
+        for run in _RUNS_MM:
+            found: list[tuple[float, int, float]] = []
+            for least_mm, most_mm in pairwise(run):
+                start, stop = low + least_mm, min(low + most_mm, self._longest)
+                near = [k for k, d in enumerate(away) if start <= d < stop]
+                angles = [atan2(y - ay, x - ax) for x, y in map(ends.__getitem__, near)]
+                found += [(away[k] + price, k, angle) for k, angle, price in sight.open(i, near, angles)]
+                found.sort()
+                sure = len(found) if most_mm == run[-1] else bisect_left(found, (stop,))
+                for d, k, angle in found[:sure]:
+                    if not (sight.obstacles and sight.obstructed(i, angle, ends[k])):
+                        yield cost_of(d, least), k
+                del found[:sure]
 
     def nearby(self, i: int) -> list[tuple[float, int]]:
         """Where callout i could slide on its ring, with its own place and the one squarely before the site.
@@ -233,13 +239,15 @@ class RoundField:
         """Places where a badge would be too near to one at the place, itself included."""
         found = self._spots.get(place)
         if found is None:
-            x, y = self._ends[place]
-            column, row, near = int(x // self.apart), int(y // self.apart), self.apart * self.apart
+            ends, grid, near = self._ends, self._grid, self.apart * self.apart
+            x, y = ends[place]
+            column, row = int(x // self.apart), int(y // self.apart)
             found = self._spots[place] = [
                 k
-                for cell in [(column + a, row + b) for a in (-1, 0, 1) for b in (-1, 0, 1)]
-                for k in self._grid.get(cell, ())
-                if (self._ends[k][0] - x) ** 2 + (self._ends[k][1] - y) ** 2 < near
+                for across in (column - 1, column, column + 1)
+                for down in (row - 1, row, row + 1)
+                for k in grid.get((across, down), ())
+                if (ends[k][0] - x) ** 2 + (ends[k][1] - y) ** 2 < near
             ]
         return found
 

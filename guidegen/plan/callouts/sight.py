@@ -55,6 +55,19 @@ class Sight:
         dx, dy = end[0] - x, end[1] - y
         return math.hypot(dx, dy) + (self.price(i, math.atan2(dy, dx)) if self.priced else 0.0)
 
+    def lengths(self, i: int, ends: Sequence[Point]) -> list[float]:
+        """As `length`, of the leaders to many ends."""
+        x, y = self.places[i]
+        away = [math.hypot(end_x - x, end_y - y) for end_x, end_y in ends]
+        return self.priced_lengths(i, away, (math.atan2(end_y - y, end_x - x) for end_x, end_y in ends))
+
+    def priced_lengths(self, i: int, lengths: list[float], angles: Iterable[float]) -> list[float]:
+        """The lengths of leaders of site i at the angles, their prices added."""
+        if not self.priced:
+            return lengths
+        steps, prices = self._prices[i]
+        return [d + prices[bisect_right(steps, angle)] for d, angle in zip(lengths, angles, strict=True)]
+
     def blocked(self, i: int, angle: float) -> bool:
         """Whether a leader of site i at the angle passes another marker too near."""
         starts, ends = self.ranges[i]

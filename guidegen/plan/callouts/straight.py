@@ -52,9 +52,7 @@ class StraightLeaders:
         order = sorted(range(len(angles)), key=angles.__getitem__)
         self._order.append(order)
         ordered, free = [angles[p] for p in order], self.least[i] + FREE_MM
-        row = self.lengths[i]
-        if sight.priced:
-            row = [d + sight.price(i, angle) for d, angle in zip(row, angles, strict=True)]
+        row = sight.priced_lengths(i, self.lengths[i], angles)
         row = [d + STRAY * (d - free) if d > free else d for d in row]
         for low, high in zip(*sight.ranges[i], strict=True):
             for k in range(bisect_left(ordered, low), bisect_right(ordered, high)):
