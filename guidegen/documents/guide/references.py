@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
-from itertools import zip_longest
+from collections.abc import Mapping, Sequence
 
 from msgspec.structs import replace
 
@@ -56,15 +55,13 @@ def referred(kit: Kit, text: str) -> tuple[Span, ...]:
 
 def resolved(items: Sequence[Item], pages: Mapping[str, int]) -> tuple[Item, ...]:
     """The items with the numbers of the pages that were not known when they were set."""
-    return tuple(_resolved(items, pages))
-
-
-def _resolved(items: Sequence[Item], pages: Mapping[str, int]) -> Iterator[Item]:
-    for item, after in zip_longest(items, items[1:]):
+    found = list(items)
+    for n, item in enumerate(items):
         if isinstance(item, Group):
-            yield replace(item, items=resolved(item.items, pages))
-        elif isinstance(item, Text) and isinstance(after, Link) and _UNKNOWN in item.text:
-            page = pages.get(after.target.removeprefix("#"))
-            yield replace(item, text=item.text.replace(_UNKNOWN, str(page))) if page else item
-        else:
-            yield item
+            found[n] = replace(item, items=resolved(item.items, pages))
+        elif isinstance(item, Text) and _UNKNOWN in item.text and n + 1 < len(items):
+            after = items[n + 1]
+            page = pages.get(after.target.removeprefix("#")) if isinstance(after, Link) else None
+            if page:
+                found[n] = replace(item, text=item.text.replace(_UNKNOWN, str(page)))
+    return tuple(found)

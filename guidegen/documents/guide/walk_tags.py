@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from itertools import groupby, pairwise
+from itertools import pairwise
 
 from msgspec import Struct
 
@@ -98,30 +98,31 @@ class _Around(Struct, frozen=True):
         """What counts against a stand; a part of it where that is more than `most`."""
         near = _APART_MM / 2
         x, y, w, h = _grown(stand.box, near)
-        first, mask = _cell(x), (1 << _cell(x + w) - _cell(x) + 1) - 1
+        first, get = _cell(x), self.rows.get
+        mask = (1 << _cell(x + w) - first + 1) - 1
         rows = range(_cell(y), _cell(y + h) + 1)
-        cost = _COVERED * sum((self.rows.get(row, 0) >> first & mask).bit_count() for row in rows)
+        cost = _COVERED * sum([(get(row, 0) >> first & mask).bit_count() for row in rows])
         if cost > most:
             return cost
         grown = _grown(stand.box, self.dot_mm + near)
-        cost += _NEVER * sum(_holds(grown, dot) for dot in self.dots)
-        cost += _HIDDEN * sum(_holds(grown, ring) for ring in self.rings)
+        cost += _NEVER * _held(grown, self.dots)
+        cost += _HIDDEN * _held(grown, self.rings)
         grown = _grown(stand.box, _APART_MM)
-        cost += _NEVER * sum(_meet(grown, one.box) for one in others)
+        cost += _NEVER * sum([_meet(grown, one.box) for one in others])
         if cost > most:
             return cost
         leaders = [one.leader for one in others if one.leader]
-        cost += _NEVER * sum(_runs_into(grown, leader) for leader in leaders)
+        cost += _NEVER * sum([_runs_into(grown, leader) for leader in leaders])
         line = stand.leader
         if not line:
             grown = _grown(stand.box, self.dot_mm + _NEXT_TO_MM)
-            return cost + _MISTAKEN * sum(_holds(grown, dot) for dot in self.dots)
+            return cost + _MISTAKEN * _held(grown, self.dots)
         if cost > most:
             return cost
-        cost += _NEVER * sum(point_to_segment(dot, *line) < self.dot_mm + near for dot in self.dots)
-        cost += _NEVER * sum(_runs_into(_grown(one.box, near), line) for one in others)
-        cost += _POOR * sum(_cut(line, other) for other in leaders)
-        return cost + _CROSSED * sum(_cut(line, piece) for piece in self.pieces)
+        cost += _NEVER * sum([point_to_segment(dot, *line) < self.dot_mm + near for dot in self.dots])
+        cost += _NEVER * sum([_runs_into(_grown(one.box, near), line) for one in others])
+        cost += _POOR * sum([_cut(line, other) for other in leaders])
+        return cost + _CROSSED * sum([_cut(line, piece) for piece in self.pieces])
 
 
 def _best(
@@ -181,13 +182,24 @@ def _rows(pieces: Sequence[Line]) -> dict[int, int]:
         steps = math.ceil(1.5 * math.dist((x1, y1), (x2, y2)) / _CELL_MM) or 1
         dx, dy = x2 - x1, y2 - y1
         first = 0
-        for row, same in groupby([int((y1 + dy * n / steps) / _CELL_MM) for n in range(steps + 1)]):
-            last = first + len(list(same)) - 1
+        for row, last in _row_ends(y1, dy, steps):
             ends = [_cell(x1 + dx * n / steps) for n in (first, last)]  # no step passes a cell
             on_map = max(0, row)  # as _cell says
             found[on_map] = found.get(on_map, 0) | (1 << max(ends) + 1) - (1 << min(ends))
             first = last + 1
     return found
+
+
+def _row_ends(y: float, dy: float, steps: int) -> Iterator[tuple[int, int]]:
+    """The rows that a piece runs through, each with the last of its steps there."""
+    before = int(y / _CELL_MM)
+    if dy:  # else it stays in its row
+        for n in range(1, steps + 1):
+            row = int((y + dy * n / steps) / _CELL_MM)
+            if row != before:
+                yield before, n - 1
+                before = row
+    yield before, steps
 
 
 def _cell(mm: float) -> int:
@@ -198,6 +210,13 @@ def _cell(mm: float) -> int:
 def _grown(box: Box, by: float) -> Box:
     x, y, w, h = box
     return x - by, y - by, w + 2 * by, h + 2 * by
+
+
+def _held(box: Box, points: Sequence[Point]) -> int:
+    """How many of the points a box holds."""
+    x, y, w, h = box
+    right, foot = x + w, y + h
+    return sum([x < px < right and y < py < foot for px, py in points])
 
 
 def _holds(box: Box, point: Point) -> bool:
