@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from functools import cached_property
 from itertools import repeat
+from math import inf
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -249,23 +250,22 @@ def pair(
     if max(kit.look.columns, kit.look.list_columns) < 2:
         return None
     frames = kit.look.split(2, 0.0)
-    best: tuple[float, float] | None = None
+    height, best = inf, 0.0
     for share in shares:
-        try:
-            heights = [
-                stack_height_mm(text, frame.width)
-                for text, frame in zip((left, right), _shared(frames, share), strict=True)
-            ]
-        except DoesNotFit:
-            continue
-        if not best or max(heights) < best[0]:
-            best = (max(heights), share)
-        if best[0] <= room:
+        both = [*zip((left, right), _shared(frames, share), strict=True)]
+        with suppress(DoesNotFit):
+            higher = 0.0
+            for text, frame in both if share < 0.5 else reversed(both):  # the narrower first
+                higher = max(higher, stack_height_mm(text, frame.width))
+                if higher >= height:
+                    break
+            else:
+                height, best = higher, share
+        if height <= room:
             break
     if not best:
         return None
-    height, share = best
-    one, other = _shared(frames, share)
+    one, other = _shared(frames, best)
     return Whole(((tuple(left), one), (tuple(right), other)), height)
 
 
