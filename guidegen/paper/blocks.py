@@ -12,6 +12,7 @@ from msgspec.structs import replace
 from guidegen.drawing.primitives import Anchor, Colour, Destination, Item, Line, Style, moved
 from guidegen.paper.text import (
     LEAD_PT,
+    SHARE_BEFORE,
     DoesNotFit,
     TextLine,
     TextStyle,
@@ -83,7 +84,8 @@ class Block(Struct, frozen=True, kw_only=True):
 
 def gap_mm(above: Block, below: Block) -> float:
     """The space between two blocks: the larger of what they ask for."""
-    return max(above.space_after_mm, below.space_before_mm)
+    after, before = above.space_after_mm, below.space_before_mm
+    return before if before > after else after
 
 
 class Spacer(Block, frozen=True, kw_only=True):
@@ -128,7 +130,7 @@ class Drawing(Block, frozen=True, kw_only=True):
         return self.height
 
     def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
-        spare = {"start": 0.0, "middle": 0.5, "end": 1.0}[self.anchor] * (width_mm - self.width)
+        spare = SHARE_BEFORE[self.anchor] * (width_mm - self.width)
         return (moved(self.items, x + spare, y),)
 
     def first_baseline_mm(self, width_mm: float) -> float | None:
@@ -147,24 +149,19 @@ class Paragraph(Block, frozen=True, kw_only=True, dict=True):
     anchor: Anchor = "start"
 
     @cached_property
-    def _wrapped(self) -> dict[float, tuple[TextLine, ...]]:
+    def _heights(self) -> dict[float, float]:
         """By width: a flow asks for the height of a block again and again."""
         return {}
 
-    @cached_property
-    def _counted(self) -> dict[float, int]:
-        """How many lines there are, by width."""
-        return {}
-
     def lines(self, width_mm: float) -> tuple[TextLine, ...]:
-        if width_mm not in self._wrapped:
-            self._wrapped[width_mm] = wrap(self.text, round(width_mm, 4), self.style)
-        return self._wrapped[width_mm]
+        return wrap(self.text, round(width_mm, 4), self.style)
 
     def height_mm(self, width_mm: float) -> float:
-        if width_mm not in self._counted:
-            self._counted[width_mm] = line_count(self.text, round(width_mm, 4), self.style)
-        return self._counted[width_mm] * self.style.line_mm
+        known = self._heights
+        if width_mm not in known:
+            count = line_count(self.text, round(width_mm, 4), self.style)
+            known[width_mm] = count * self.style.line_mm
+        return known[width_mm]
 
     def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
         return draw_lines(self.lines(width_mm), x, y, width_mm, self.anchor)
@@ -240,9 +237,9 @@ def draw_lines(
     lines: Sequence[TextLine], x: float, y: float, width_mm: float, anchor: Anchor = "start"
 ) -> tuple[Item, ...]:
     """Lines of one text from y downwards, set in a column of width_mm."""
-    at = x + {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor] * width_mm
+    at = x + SHARE_BEFORE[anchor] * width_mm
     items: list[Item] = []
     for number, line in enumerate(lines):
-        baseline = y + number * line.style.line_mm + line.style.baseline_mm
-        items += line.draw(at, baseline, anchor)
+        style = line.style
+        items += line.draw(at, y + number * style.line_mm + style.baseline_mm, anchor)
     return tuple(items)

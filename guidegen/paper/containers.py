@@ -30,12 +30,14 @@ class Stack(Block, frozen=True, kw_only=True, dict=True):
 
     @cached_property
     def _heights(self) -> dict[float, float]:
+        """By width: a flow asks for the height of a block again and again."""
         return {}
 
     def height_mm(self, width_mm: float) -> float:
-        if width_mm not in self._heights:
-            self._heights[width_mm] = stack_height_mm(self.blocks, width_mm)
-        return self._heights[width_mm]
+        known = self._heights
+        if width_mm not in known:
+            known[width_mm] = stack_height_mm(self.blocks, width_mm)
+        return known[width_mm]
 
     def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
         return draw_stack(self.blocks, x, y, width_mm)
@@ -118,6 +120,15 @@ class Cell(Struct, frozen=True):
     share: float = 1.0
 
 
+class _SetRow(Struct, frozen=True):
+    """A row as it is set in some width: widths of its cells, and how far each hangs down."""
+
+    widths: tuple[float, ...]
+    drops: tuple[float, ...]
+    height: float
+    baseline: float | None
+
+
 class Row(Block, frozen=True, kw_only=True, dict=True):
     """Cells side by side, their first baselines on one line; cells without text hang from the top."""
 
@@ -125,62 +136,47 @@ class Row(Block, frozen=True, kw_only=True, dict=True):
     gap: float = 2.0
     keep_together: bool = True
 
-    @cached_property
-    def _heights(self) -> dict[float, float]:
-        """By width: a flow asks for the height of a block again and again."""
-        return {}
-
     def height_mm(self, width_mm: float) -> float:
-        if width_mm not in self._heights:
-            heights = (
-                drop + cell.block.height_mm(width)
-                for cell, width, drop in zip(self.cells, *self._set(width_mm), strict=True)
-            )
-            self._heights[width_mm] = max(heights, default=0.0)
-        return self._heights[width_mm]
+        return self._set(width_mm).height
 
     def draw(self, x: float, y: float, width_mm: float) -> tuple[Item, ...]:
         items: list[Item] = []
-        for cell, width, drop in zip(self.cells, *self._set(width_mm), strict=True):
+        row = self._set(width_mm)
+        for cell, width, drop in zip(self.cells, row.widths, row.drops, strict=True):
             items += cell.block.draw(x, y + drop, width)
             x += width + self.gap
         return tuple(items)
 
     def first_baseline_mm(self, width_mm: float) -> float | None:
-        widths = self.widths_mm(width_mm)
-        found = [cell.block.first_baseline_mm(width) for cell, width in zip(self.cells, widths, strict=True)]
-        return max((baseline for baseline in found if baseline is not None), default=None)
+        return self._set(width_mm).baseline
 
     def widths_mm(self, width_mm: float) -> tuple[float, ...]:
         """Of the cells; raises DoesNotFit when the fixed ones leave nothing for the others."""
-        return share_widths(*self._wishes, self.gap, width_mm)
-
-    @cached_property
-    def _wishes(self) -> tuple[tuple[float | None, ...], tuple[float, ...]]:
-        """Of the cells: widths and shares."""
-        return tuple([cell.width_mm for cell in self.cells]), tuple([cell.share for cell in self.cells])
+        widths = tuple([cell.width_mm for cell in self.cells])
+        return share_widths(widths, tuple([cell.share for cell in self.cells]), self.gap, width_mm)
 
     @property
     def name(self) -> str:
         return next((cell.block.name for cell in self.cells if cell.width_mm is None), "row")
 
     @cached_property
-    def _known(self) -> dict[float, tuple[tuple[float, ...], tuple[float, ...]]]:
+    def _known(self) -> dict[float, _SetRow]:
+        """By width: both measuring and drawing ask, and a flow again and again."""
         return {}
 
-    def _set(self, width_mm: float) -> tuple[tuple[float, ...], tuple[float, ...]]:
-        """Widths of the cells, and how far each hangs down; both measuring and drawing ask."""
-        if width_mm not in self._known:
-            widths = self.widths_mm(width_mm)
-            self._known[width_mm] = widths, self._drops(widths)
-        return self._known[width_mm]
+    def _set(self, width_mm: float) -> _SetRow:
+        known = self._known
+        if width_mm not in known:
+            known[width_mm] = self._measured(self.widths_mm(width_mm))
+        return known[width_mm]
 
-    def _drops(self, widths: Sequence[float]) -> tuple[float, ...]:
-        baselines = [
-            cell.block.first_baseline_mm(width) for cell, width in zip(self.cells, widths, strict=True)
-        ]
-        lowest = max((baseline for baseline in baselines if baseline is not None), default=0.0)
-        return tuple(0.0 if baseline is None else lowest - baseline for baseline in baselines)
+    def _measured(self, widths: tuple[float, ...]) -> _SetRow:
+        blocks = [(cell.block, width) for cell, width in zip(self.cells, widths, strict=True)]
+        baselines = [block.first_baseline_mm(width) for block, width in blocks]
+        lowest = max([baseline for baseline in baselines if baseline is not None], default=None)
+        drops = [0.0 if baseline is None or lowest is None else lowest - baseline for baseline in baselines]
+        heights = [drop + block.height_mm(width) for (block, width), drop in zip(blocks, drops, strict=True)]
+        return _SetRow(widths, tuple(drops), max(heights, default=0.0), lowest)
 
 
 @lru_cache(maxsize=1024)  # the rows of a table ask for the same

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from itertools import accumulate, pairwise
+from itertools import accumulate, chain, pairwise
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -15,6 +15,7 @@ from guidegen.paper.sheets import on_grid
 from guidegen.paper.text import DoesNotFit
 
 _SLACK_MM = 1e-6
+_ROUNDED_MM = 0.01  # more than all sums of a page are rounded by, the slack of its frames with it
 _FEWEST = 3  # blocks at the head of a column before the next heading: fewer look left over
 
 
@@ -43,7 +44,7 @@ class Placed(Struct, frozen=True):
 
 def draw_all(placed: Iterable[Placed]) -> tuple[Item, ...]:
     """The items of all blocks placed."""
-    return tuple(item for one in placed for item in one.draw())
+    return tuple(chain.from_iterable([one.draw() for one in placed]))
 
 
 def flow(blocks: Sequence[Block], frames: Iterable[Frame]) -> tuple[tuple[Placed, ...], ...]:
@@ -112,15 +113,28 @@ def flow_balanced(blocks: Sequence[Block], frames: Sequence[Frame]) -> tuple[tup
     """As flow, into frames side by side made as short as still hold everything, so that all end alike."""
     tallest = max(frame.height for frame in frames)
     best = _flow(blocks, frames, _refused)
+    least = _least_mm(blocks, frames)
     low, high = 0.0, max((_foot(page) for page in best), default=0.0)
     while high - low > 0.25:
         middle = (low + high) / 2
-        found = all_in(blocks, [_shortened(frame, min(middle, tallest)) for frame in frames])
+        lower = [_shortened(frame, min(middle, tallest)) for frame in frames]
+        found = all_in(blocks, lower) if least <= sum([frame.height for frame in lower]) else None
         if found is None:
             low = middle
         else:
             best, high = found, min(middle, max((_foot(page) for page in found), default=0.0))
     return best
+
+
+def _least_mm(blocks: Sequence[Block], frames: Sequence[Frame]) -> float:
+    """Of the heights of frames of one width together: what the blocks take at least, however they part."""
+    width = frames[0].width
+    if any(frame.width != width for frame in frames):
+        return 0.0
+    kept = [block for block in blocks if not block.between_only]
+    heights = sum([block.height_mm(width) for block in kept if block.keep_together])
+    gaps = [gap_mm(above, below) for above, below in pairwise(kept)]
+    return heights + sum(gaps) - (len(frames) - 1) * max(gaps, default=0.0) - _ROUNDED_MM
 
 
 def all_in(blocks: Sequence[Block], frames: Sequence[Frame]) -> tuple[tuple[Placed, ...], ...] | None:
@@ -217,14 +231,13 @@ def fill(blocks: Sequence[Block], frame: Frame) -> tuple[tuple[Placed, ...], tup
 
 def _begun(chunk: tuple[Block, ...], above: Placed | None) -> tuple[Block, ...]:
     """The chunk as it stands below that, with what it carries at the head of a frame."""
-    return chunk if above else (resumed(chunk[0]), *chunk[1:])
+    return chunk if above or not chunk[0].carried else (resumed(chunk[0]), *chunk[1:])
 
 
 def stack_height_mm(blocks: Sequence[Block], width_mm: float) -> float:
     """Of blocks one below the other, with the spaces between them."""
-    return sum(block.height_mm(width_mm) for block in blocks) + sum(
-        gap_mm(above, below) for above, below in zip(blocks, blocks[1:], strict=False)
-    )
+    heights = sum([block.height_mm(width_mm) for block in blocks])
+    return heights + sum([gap_mm(above, below) for above, below in pairwise(blocks)])
 
 
 def draw_stack(blocks: Sequence[Block], x: float, y: float, width_mm: float) -> tuple[Item, ...]:
@@ -255,20 +268,20 @@ def _place_chunk(
     Nothing is placed when not even a part may stand here.
     """
     placed: list[Placed] = []
-    bottom = frame.y + frame.height
+    width, bottom = frame.width, frame.y + frame.height
     last = above.block if above else None
     for number, block in enumerate(chunk):
-        y = foot + (gap_mm(last, block) if last else 0.0)
+        y = foot + gap_mm(last, block) if last else foot
         y = frame.y + on_grid(y - frame.y, frame.grid_mm) if frame.grid_mm else y
-        height = block.height_mm(frame.width)
+        height = block.height_mm(width)
         if y + height > bottom + _SLACK_MM:
-            cut = None if block.keep_together else block.split(frame.width, bottom - y)
+            cut = None if block.keep_together else block.split(width, bottom - y)
             if cut is None:
                 return [], False, ()
             head, tail = cut
-            placed.append(Placed(head, frame.x, y, frame.width, head.height_mm(frame.width)))
+            placed.append(Placed(head, frame.x, y, width, head.height_mm(width)))
             return placed, False, (tail, *chunk[number + 1 :])
-        placed.append(Placed(block, frame.x, y, frame.width, height))
+        placed.append(Placed(block, frame.x, y, width, height))
         foot, last = y + height, block
     return placed, True, ()
 

@@ -91,6 +91,8 @@ class Span(Struct, frozen=True):
 
 
 Words: TypeAlias = str | tuple[Span, ...]
+SHARE_BEFORE: dict[Anchor, float] = {"start": 0.0, "middle": 0.5, "end": 1.0}
+"""How much of its width lies before the place where something is anchored."""
 _Look: TypeAlias = tuple[Weight, Colour, str]  # and where it leads
 _Texts: TypeAlias = tuple[tuple[str, ...], tuple[Weight, ...]]  # of the spans of a paragraph
 
@@ -126,14 +128,13 @@ class TextLine(Struct, frozen=True):
         self, x: float, y: float, anchor: Anchor = "start", colour: Colour | None = None
     ) -> tuple[Item, ...]:
         """The line with its baseline at y and its start, middle or end at x."""
-        left = x - {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor] * self.width_mm
-        items: list[Item] = []
+        left = x - SHARE_BEFORE[anchor] * self.width_mm
+        style, items = self.style, list[Item]()
         for run in self.runs:
             at = left + run.x_mm
-            items.append(Text(at, y, run.text, self.style.size_pt, run.weight, colour or run.colour))
+            items.append(Text(at, y, run.text, style.size_pt, run.weight, colour or run.colour))
             if run.target:
-                top = y - self.style.baseline_mm
-                items.append(Link(at, top, run.width_mm, self.style.line_mm, run.target))
+                items.append(Link(at, y - style.baseline_mm, run.width_mm, style.line_mm, run.target))
         return tuple(items)
 
 
@@ -239,11 +240,10 @@ def _baseline_mm(size_pt: float, leading: float) -> float:
 
 def _one_line(text: str, width_mm: float, style: TextStyle) -> TextLine | None:
     """Plain text that fits as it is, by far the most of it; None for any other."""
-    if not _is_plain(text):
-        return None
     width = text_width_mm(text, style.size_pt, style.weight)
-    run = Run(0.0, width, text, style.weight, style.colour)
-    return TextLine((run,), width, style) if width <= width_mm else None
+    if width > width_mm or not _is_plain(text):
+        return None
+    return TextLine((Run(0.0, width, text, style.weight, style.colour),), width, style)
 
 
 def _is_plain(text: str) -> bool:
@@ -265,7 +265,7 @@ def _paragraphs(spans: tuple[Span, ...]) -> list[tuple[Span, ...]]:
 @lru_cache(maxsize=2048)
 def _line_count(words: Words, width_mm: float, size_pt: float, weight: Weight, language: str) -> int | None:
     """None where only breaking the text tells: a word is too wide, or may be hyphenated."""
-    if isinstance(words, str) and _is_plain(words) and text_width_mm(words, size_pt, weight) <= width_mm:
+    if isinstance(words, str) and text_width_mm(words, size_pt, weight) <= width_mm and _is_plain(words):
         return 1
     count = 0
     for texts in _texts_of(words, weight):
