@@ -163,33 +163,44 @@ def _parted(
     None when one was further than stray_mm from home at any time, where it may have met others.
     """
     now = [list(home) for home in homes]
-    for _ in range(rounds):
-        still = True
-        for i, a in enumerate(now):
-            for j in near[i]:
-                b = now[j]
-                dx, dy = b[0] - a[0], b[1] - a[1]
-                if abs(dx) >= APART_MM or abs(dy) >= APART_MM:
-                    continue
-                gap = math.hypot(dx, dy)
-                if gap >= APART_MM - 1e-6:
-                    continue
-                still = False
-                if gap < 1e-6:  # one and the same place: part them in a direction of their own
-                    angle = 2.4 * (i + j)
-                    dx, dy, gap = math.cos(angle), math.sin(angle), 1.0
-                    push = APART_MM / 2
-                else:
-                    push = (APART_MM - gap) / 2
-                a[0], a[1] = a[0] - dx / gap * push, a[1] - dy / gap * push
-                b[0], b[1] = b[0] + dx / gap * push, b[1] + dy / gap * push
-                if max(math.dist(a, homes[i]), math.dist(b, homes[j])) > stray_mm:
-                    return None
+    pairs = [(i, j) for i, later in enumerate(near) for j in later]
+    moved = [0] * len(
+        homes
+    )  # the round in which each was last moved; a pair that stood still is not looked at
+    for turn in range(1, rounds + 1):
+        still, before = True, turn - 1
+        for i, j in pairs:
+            if moved[i] < before and moved[j] < before:
+                continue
+            a, b = now[i], now[j]
+            dx, dy = b[0] - a[0], b[1] - a[1]
+            if abs(dx) >= APART_MM or abs(dy) >= APART_MM:
+                continue
+            gap = math.hypot(dx, dy)
+            if gap >= APART_MM - 1e-6:
+                continue
+            still = False
+            if gap < 1e-6:  # one and the same place: part them in a direction of their own
+                angle = 2.4 * (i + j)
+                dx, dy, gap = math.cos(angle), math.sin(angle), 1.0
+                push = APART_MM / 2
+            else:
+                push = (APART_MM - gap) / 2
+            a[0], a[1] = a[0] - dx / gap * push, a[1] - dy / gap * push
+            b[0], b[1] = b[0] + dx / gap * push, b[1] + dy / gap * push
+            moved[i] = moved[j] = turn
+            if max(math.dist(a, homes[i]), math.dist(b, homes[j])) > stray_mm:
+                return None
         for n, home in enumerate(homes):
-            _tether(now[n], home, furthest_mm)
-            reach = within[n]
-            if reach is not None:
-                now[n][:] = kept((now[n][0], now[n][1]), reach)
+            if moved[n] >= before:
+                place = now[n]
+                was = place[:]
+                _tether(place, home, furthest_mm)
+                reach = within[n]
+                if reach is not None:
+                    place[:] = kept((place[0], place[1]), reach)
+                if place != was:
+                    moved[n] = turn
         if still:
             break
     return now

@@ -3,8 +3,13 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
+from typing import TypeAlias
 
-from guidegen.vehicle.layout import XY, Area, Layout, Side
+from guidegen.vehicle.layout import XY, Area, Corner, Layout, Side
+
+# Least and greatest along the axis; start and way along it; start and way across it.
+_Edge: TypeAlias = tuple[float, float, float, float, float, float]
 
 
 def inside_body(layout: Layout, x: float, y: float) -> bool:
@@ -19,13 +24,23 @@ def inside_body(layout: Layout, x: float, y: float) -> bool:
 
 def _crossings(layout: Layout, axis: int, at: float) -> list[float]:
     """Where the outline crosses the line x = at (axis 0) or y = at (axis 1): the other coordinate."""
-    corners = [(c[0], c[1]) for c in layout.outline]
-    found = []
-    for a, b in zip(corners, corners[1:] + corners[:1], strict=True):
-        if min(a[axis], b[axis]) <= at <= max(a[axis], b[axis]) and a[axis] != b[axis]:
-            t = (at - a[axis]) / (b[axis] - a[axis])
-            found.append(a[1 - axis] + t * (b[1 - axis] - a[1 - axis]))
-    return found
+    return [
+        there + (at - here) / along * across
+        for low, high, here, along, there, across in _edges(layout.outline, axis)
+        if low <= at <= high
+    ]
+
+
+@lru_cache(maxsize=64)  # every point of a vehicle asks for the walls about it
+def _edges(outline: tuple[Corner, ...], axis: int) -> tuple[_Edge, ...]:
+    """The edges of the outline, corners taken as sharp, that do not run across the axis."""
+    pairs = zip(outline, outline[1:] + outline[:1], strict=True)
+    return tuple(
+        (min(a[axis], b[axis]), max(a[axis], b[axis]), a[axis], b[axis] - a[axis])
+        + (a[1 - axis], b[1 - axis] - a[1 - axis])
+        for a, b in pairs
+        if a[axis] != b[axis]
+    )
 
 
 def edge_y(layout: Layout, side: Side, x: float) -> float:

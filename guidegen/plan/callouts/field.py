@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from bisect import bisect_left
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from itertools import chain, pairwise, repeat
+from itertools import chain, repeat
 from typing import TypeAlias
 
 from guidegen.drawing.primitives import Point
@@ -15,9 +15,8 @@ from guidegen.plan.callouts.repair import to_front
 from guidegen.plan.callouts.sight import SAME_PLACE_MM, SLACK_MM, Sight
 from guidegen.plan.callouts.straight import PARTING, cost_of
 
-# How much longer than its shortest a leader may get: most end within the first run, which is looked for in
-# steps, since few callouts ask for more than the nearest places.
-_RUNS_MM = ((0.0, 5.0, 12.0, 30.0), (30.0, 60.0, 100.0))
+NEAR_MM = 30.0  # as far beyond its shortest most leaders end
+WINDOW_MM = 100.0  # how much longer than its shortest a leader may get
 HATCH_MM = 1.0  # what a leader along a 45° hatching may cost to turn
 HATCH_SINE = math.sin(math.radians(82))  # of twice the angle: within 4° of the hatching
 SLIDE = 4  # places either way that a callout may slide when all is clean
@@ -51,7 +50,7 @@ class RoundField:
         self.count, self._fixed, self._boundary = len(sites), 0, boundary
         self._reaches = [r + clearance + SLACK_MM for r in radii]
         self._shares = [r + gap / 2 - 1e-7 for r in radii]  # of the least distance between two badges
-        self._mixed = max(radii) > min(radii)
+        self._broadest = max(self._shares) if max(radii) > min(radii) else -math.inf
         self._least, self._longest = least, longest
         self._widest = max(max(self._reaches), 2 * max(self._shares))
         self.apart = 2 * min(self._shares)
@@ -60,11 +59,11 @@ class RoundField:
         self._costs = [0.0] * self.count
         self._boxes = [(0.0, 0.0, 0.0, 0.0)] * self.count
         self._rays = [(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)] * self.count
-        self._stands = (self._boxes, self._rays, self._reaches, self._shares, self._mixed)
+        self._stands = (self._boxes, self._rays, self._reaches, self._shares)
         self._known_rays: list[dict[int, _Ray]] = [{} for _ in sites]
         self._known: dict[int, list[tuple[float, int]]] = {}
         self._rest: dict[int, Iterator[tuple[float, int]]] = {}
-        self._grid: dict[tuple[int, int], list[int]] = {}
+        self._grid: defaultdict[tuple[float, float], list[int]] = defaultdict(list)  # places by square cells
         self._spots: dict[int, list[int]] = {}
         self._covered: list[list[int]] = []
         self._moves, self._moved = 0, [0] * self.count
@@ -138,23 +137,19 @@ class RoundField:
         return found
 
     def _free_places(self, i: int) -> Iterator[tuple[float, int]]:
-        sight, ends, least, atan2 = self.sight, self._ends, self._least[i], math.atan2
+        sight, ends, least = self.sight, self._ends, self._least[i]
         ax, ay = sight.places[i]
         away = list(map(math.dist, repeat((ax, ay)), ends))
-        low = min(away, default=0.0)
-        for run in _RUNS_MM:
-            found: list[tuple[float, int, float]] = []
-            for least_mm, most_mm in pairwise(run):
-                start, stop = low + least_mm, min(low + most_mm, self._longest)
-                near = [k for k, d in enumerate(away) if start <= d < stop]
-                angles = [atan2(y - ay, x - ax) for x, y in map(ends.__getitem__, near)]
-                found += [(away[k] + price, k, angle) for k, angle, price in sight.open(i, near, angles)]
-                found.sort()
-                sure = len(found) if most_mm == run[-1] else bisect_left(found, (stop,))
-                for d, k, angle in found[:sure]:
-                    if not (sight.obstacles and sight.obstructed(i, angle, ends[k])):
-                        yield cost_of(d, least), k
-                del found[:sure]
+        low, atan2 = min(away, default=0.0), math.atan2
+        for least_mm, most_mm in ((0.0, low + NEAR_MM), (low + NEAR_MM, low + WINDOW_MM)):
+            most_mm = min(most_mm, self._longest)
+            near = [k for k, d in enumerate(away) if least_mm <= d < most_mm]
+            angles = [atan2(y - ay, x - ax) for x, y in map(ends.__getitem__, near)]
+            found = [(away[k] + price, k, angle) for k, angle, price in sight.open(i, near, angles)]
+            found.sort()
+            for d, k, angle in found:
+                if not (sight.obstacles and sight.obstructed(i, angle, ends[k])):
+                    yield cost_of(d, least), k
 
     def nearby(self, i: int) -> list[tuple[float, int]]:
         """Where callout i could slide on its ring, with its own place and the one squarely before the site.
@@ -211,9 +206,8 @@ class RoundField:
         self._ends += [(p.x, p.y) for p in self.places[self._fixed :]]
         self._covered += [[] for _ in more]
         apart, grid = self.apart, self._grid
-        for k in more:
-            x, y = self._ends[k]
-            grid.setdefault((int(x // apart), int(y // apart)), []).append(k)
+        for k, (x, y) in enumerate(self._ends[self._fixed :], self._fixed):
+            grid[x // apart, y // apart].append(k)
         self._fixed = len(places)
         self._spots.clear()
         for i in sorted((i for i in range(self.count) if self._at[i] >= 0), key=self._moved.__getitem__):
@@ -226,7 +220,7 @@ class RoundField:
         k = len(self.places)
         self.places.append(port)
         self._ends.append((port.x, port.y))
-        self._grid.setdefault((int(port.x // self.apart), int(port.y // self.apart)), []).append(k)
+        self._grid[port.x // self.apart, port.y // self.apart].append(k)
         spots = self._overlapping(k)
         for other in spots:
             if other != k and other in self._spots:
@@ -241,7 +235,7 @@ class RoundField:
         if found is None:
             ends, grid, near = self._ends, self._grid, self.apart * self.apart
             x, y = ends[place]
-            column, row = int(x // self.apart), int(y // self.apart)
+            column, row = x // self.apart, y // self.apart
             found = self._spots[place] = [
                 k
                 for across in (column - 1, column, column + 1)
@@ -285,8 +279,9 @@ class RoundField:
             return total, met
         ray = self._known_rays[i].get(place) or self._ray(i, place)
         (left, right, top, bottom), (ax, ay, ex, ey, ux, uy, length) = ray
-        boxes, rays, reaches, shares, mixed = self._stands
+        boxes, rays, reaches, shares = self._stands
         reach, share, known = reaches[i], shares[i], tuple(met)
+        wide = share + self._broadest  # with badges of one size, those too near are told by their places
         for j in order:
             l2, r2, t2, b2 = boxes[j]
             if l2 > right or r2 < left or t2 > bottom or b2 < top:
@@ -298,11 +293,7 @@ class RoundField:
             if not (
                 (-far < badge_off < far and 0.0 < ux * px + uy * py < length)
                 or (-reach < end_off < reach and 0.0 < wx * qx + wy * qy < reached)
-                or (
-                    mixed
-                    and abs(ex - bx) < share + shares[j]
-                    and math.hypot(ex - bx, ey - by) < share + shares[j]
-                )
+                or (-wide < ex - bx < wide and math.hypot(ex - bx, ey - by) < share + shares[j])
             ):
                 dx, dy = sx - ax, sy - ay
                 if -SAME_PLACE_MM < dx < SAME_PLACE_MM and -SAME_PLACE_MM < dy < SAME_PLACE_MM:

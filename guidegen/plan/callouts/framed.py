@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from itertools import repeat
+from itertools import chain, count, repeat
 from typing import NamedTuple, TypeAlias
 
 from guidegen.drawing.primitives import Point
@@ -35,9 +35,10 @@ class Stand(NamedTuple):
     box: Box  # of the badge
     extent: _Sides  # of leader and badge
     legs: Sequence[_Leg]
+    number: int
 
 
-_NOWHERE = Stand(0.0, (), (0.0, 0.0, 0.0, 0.0), (0.0, 0.0, 0.0, 0.0), ())
+_NOWHERE = Stand(0.0, (), (0.0, 0.0, 0.0, 0.0), (0.0, 0.0, 0.0, 0.0), (), -1)
 
 
 class FramedField:
@@ -66,6 +67,8 @@ class FramedField:
         self._at = [-1] * self.count
         self._stands = [_NOWHERE] * self.count
         self._seen: list[dict[int, Stand]] = [{} for _ in task.sites]
+        self._made = count()
+        self._meeting: dict[tuple[int, int], bool] = {}  # of two stands, by their numbers
         self._known: dict[int, list[tuple[float, int]]] = {}
         self._rest: dict[int, Iterator[tuple[float, int]]] = {}
 
@@ -90,19 +93,19 @@ class FramedField:
         """Callout i at a place."""
         found = self._seen[i].get(place)
         if found is None:
-            found = self._seen[i][place] = self._made(i, place)
+            found = self._seen[i][place] = self._stood(i, place)
         return found
 
-    def _made(self, i: int, place: int) -> Stand:
+    def _stood(self, i: int, place: int) -> Stand:
         site, size = self.sites[i], self._size[i]
         box, (x, y, nx, ny) = self._boxes[size][place], self._ends[size][place]
         path = leader_path(self.task.style, site, (x, y), (nx, ny))
         if not path:
-            return Stand(math.inf, path, box, _sides(box), ())
+            return Stand(math.inf, path, box, _sides(box), (), next(self._made))
         length = math.dist((site.x, site.y), (x, y)) if self._straight else length_of(path) + site.radius_mm
         wider = self.clear + _ROUNDING_MM
         legs = [_leg(a, b, wider) for a, b in zip(path, path[1:], strict=False)]
-        return Stand(length, path, box, _extent(path, box), legs)
+        return Stand(length, path, box, _extent(path, box), legs, next(self._made))
 
     def _crowding(self, i: int, place: int) -> list[Point] | None:
         """The markers that badge i would be too near to at a place; None where it has no room."""
@@ -122,11 +125,15 @@ class FramedField:
         ]
 
     def choices(self, i: int) -> Iterator[tuple[float, int]]:
-        if i not in self._known:
-            self._known[i], self._rest[i] = [], self._free_places(i)
-        yield from self._known[i]
+        known = self._known.get(i)
+        if known is None:
+            known, self._rest[i] = self._known.setdefault(i, []), self._free_places(i)
+        return chain(known, self._unknown(i, known))
+
+    def _unknown(self, i: int, known: list[tuple[float, int]]) -> Iterator[tuple[float, int]]:
+        """The choices that nobody has asked for yet."""
         for choice in self._rest[i]:
-            self._known[i].append(choice)
+            known.append(choice)
             yield choice
 
     def best(
@@ -163,11 +170,10 @@ class FramedField:
         return [self.standing(i, k).cost for k in range(len(self.places))]
 
     def _straight_costs(self, i: int) -> list[float]:
-        site, inf, dist = self.sites[i], math.inf, math.dist
-        at = x, y = site.x, site.y
-        radius = site.radius_mm
+        site, inf, hypot = self.sites[i], math.inf, math.hypot
+        x, y, radius = site.x, site.y, site.radius_mm
         return [
-            dist(at, (ex, ey)) if (ex - x) * nx + (ey - y) * ny > radius else inf
+            hypot(dx, dy) if (dx := ex - x) * nx + (dy := ey - y) * ny > radius else inf
             for ex, ey, nx, ny in self._ends[self._size[i]]
         ]
 
@@ -204,7 +210,8 @@ class FramedField:
     def clashes(
         self, i: int, place: int, order: Sequence[int], row: Sequence[float], limit: float
     ) -> tuple[float, list[int]]:
-        stand, stands = self.standing(i, place), self._stands
+        stand, stands, meeting = self.standing(i, place), self._stands, self._meeting
+        number = stand.number
         left, right, top, bottom = stand.extent
         near = max(self.task.gap_mm, self.clear) + _ROUNDING_MM
         left, right, top, bottom = left - near, right + near, top - near, bottom + near
@@ -215,7 +222,10 @@ class FramedField:
             first, last, upper, lower = other[3]
             if first > right or last < left or upper > bottom or lower < top:
                 continue
-            if self._meet(i, stand, j, other):
+            pair = number, other[5]
+            if pair not in meeting:
+                meeting[pair] = self._meet(i, stand, j, other)
+            if meeting[pair]:
                 met.append(j)
                 total += row[j]
                 if total >= limit:
@@ -223,7 +233,7 @@ class FramedField:
         return total, met
 
     def _meet(self, i: int, one: Stand, j: int, two: Stand) -> bool:
-        (_, _, box, _, legs), (_, _, other_box, _, other_legs) = one, two
+        (_, _, box, _, legs, _), (_, _, other_box, _, other_legs, _) = one, two
         if _boxes_within(box, other_box, self._gap):
             return True
         if _meets(legs, other_box, self.clear) or _meets(other_legs, box, self.clear):

@@ -75,8 +75,9 @@ class Sight:
 
     def bars(self, i: int, end: Point) -> bool:
         """Whether the leader from site i to end passes a marker too near or touches an obstacle."""
-        angle = math.atan2(end[1] - self.places[i][1], end[0] - self.places[i][0])
-        return self.blocked(i, angle) or self.obstructed(i, angle, end)
+        x, y = self.places[i]
+        angle = math.atan2(end[1] - y, end[0] - x)
+        return self.blocked(i, angle) or bool(self.obstacles and self.obstructed(i, angle, end))
 
     def obstructed(self, i: int, angle: float, end: Point) -> bool:
         """Whether the leader from site i to end, which has the angle, touches an obstacle."""
@@ -147,19 +148,19 @@ def _steps(site: Site, asides: Sequence[Aside]) -> tuple[list[float], list[float
 
 def _wedges(place: Point, box: Box) -> list[tuple[float, float]]:
     """The ranges of angles under which a box is seen; all angles from within."""
-    x, y, w, h = box
-    left, right, above, below = x - place[0], x + w - place[0], y - place[1], y + h - place[1]
-    if left <= 0 <= right and above <= 0 <= below:
-        return [(_BELOW, 9.0)]
-    if right < 0 and above < 0 <= below:  # behind, where angles begin anew
-        return [(math.atan2(below, right), 9.0), (_BELOW, math.atan2(above, right))]
+    (x, y, w, h), (px, py), atan2 = box, place, math.atan2
+    left, right, above, below = x - px, x + w - px, y - py, y + h - py
     if left > 0:
-        first, last = (above, left if above < 0 else right), (below, left if below > 0 else right)
-    elif right < 0:
-        first, last = ((below, right), (above, left)) if above >= 0 else ((below, left), (above, right))
-    else:
-        first, last = ((above, right), (above, left)) if above > 0 else ((below, left), (below, right))
-    return [(math.atan2(*first), math.atan2(*last))]
+        return [(atan2(above, left if above < 0 else right), atan2(below, left if below > 0 else right))]
+    if right < 0:
+        if above < 0 <= below:  # behind, where angles begin anew
+            return [(atan2(below, right), 9.0), (_BELOW, atan2(above, right))]
+        near, far = (right, left) if above >= 0 else (left, right)
+        return [(atan2(below, near), atan2(above, far))]
+    if above <= 0 <= below:
+        return [(_BELOW, 9.0)]
+    y, near, far = (above, right, left) if above > 0 else (below, left, right)
+    return [(atan2(y, near), atan2(y, far))]
 
 
 def blocked_half_angle(away: float, start: float, reach: float) -> float:
