@@ -308,7 +308,10 @@ def _placement(
             for box, id in space.over
         )
         found: list[Placement] = []
+        roomy = -1.0  # the offset with which more room would change nothing
         for offset, ring in product(_OFFSETS_MM, _RINGS_MM):
+            if offset == roomy:
+                continue
             room = (0.0, space.box[1] - ring, space.box[2] + 2 * RING_MM, space.box[3] + 2 * ring)
             task = Task(sites, (space.body,), room, offset_mm=offset, off_badges=space.clear, asides=asides)
             try:
@@ -316,6 +319,7 @@ def _placement(
             except CannotPlace as error:
                 last = error
                 continue
+            roomy = offset if placement.roomy else roomy
             if any(_overlap(a, b) for a, b in combinations(placement.callouts, 2)):
                 last = CannotPlace("Badges overlap.")
                 continue

@@ -144,9 +144,11 @@ class Boundary:
     A ring is worked out when it is asked for.
     """
 
-    def __init__(self, rings: Iterator[list[tuple[int, Port]]]) -> None:
-        """rings: from the body outwards, the free ports of each with their indices on it."""
+    def __init__(self, rings: Iterator[tuple[list[tuple[int, Port]], bool]]) -> None:
+        """rings: from the body outwards, the free ports of each with their indices on it, and whether all are
+        within the room."""
         self._rings, self._places, self._even = rings, list[Port](), list[tuple[int, ...]]()
+        self.roomy = True  # whether the room held back no port of the rings that are worked out
 
     @property
     def places(self) -> Sequence[Port]:
@@ -183,9 +185,10 @@ class Boundary:
 
     def _grow(self) -> bool:
         """Work out one more ring; False when there is none."""
-        free = next(self._rings, None)
+        free, roomy = next(self._rings, (None, True))
         if free is None:
             return False
+        self.roomy = self.roomy and roomy
         self._even.append(tuple(n for n, (k, _) in enumerate(free, len(self._places)) if k % FINE == 0))
         self._places += [port for _, port in free]
         return True
@@ -202,10 +205,11 @@ def round_boundary(
 ) -> Boundary:
     """Rings for round badges of one size (mm), gap apart, that stay offset from the hull and on free room."""
 
-    def free(ring: int) -> list[tuple[int, Port]]:
+    def free(ring: int) -> tuple[list[tuple[int, Port]], bool]:
         curve = Offset(hull, offset + size / 2 + ring * (size + gap))
-        inside = in_room(_even_ports(curve, size + gap, ring), size / 2, room)
-        return apart_from(inside, size / 2, obstacles, gap)
+        ports = _even_ports(curve, size + gap, ring)
+        inside = in_room(ports, size / 2, room)
+        return apart_from(inside, size / 2, obstacles, gap), len(inside) == len(ports)
 
     return Boundary(map(free, range(rings)))
 

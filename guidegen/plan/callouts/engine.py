@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.assignment import Matching
@@ -54,11 +55,13 @@ def place(task: Task) -> Placement:
     narrow = min(max(axis) - min(axis) for axis in zip(*hull, strict=True))
     sight = Sight(task.sites, task.clearance_mm, task.obstacles, task.asides)
     left, conflicts, tries, poor = len(task.sites), 0, _tries(task), list[Placement]()
+    boundaries = list[Boundary]()
     for attempt in tries:
         if attempt is tries[-1] and conflicts > STUCK or len(poor) > 1:
             break
         blocked = (*task.obstacles, *task.off_badges)
         boundary = round_boundary(hull, size, task.gap_mm, attempt.offset, attempt.rings, task.room, blocked)
+        boundaries.append(boundary)
         even = boundary.ports(len(task.sites))
         if len(even) < len(task.sites):
             left = len(task.sites) - len(even)
@@ -70,11 +73,13 @@ def place(task: Task) -> Placement:
             continue
         found, conflicts = _on_boundary(task, boundary, even, sight, attempt)
         if found is not None:
-            if found.detour <= POOR and found.longest_mm <= narrow:
-                return found
             poor.append(found)
+            if found.detour <= POOR and found.longest_mm <= narrow:
+                poor = [found]
+                break
     if poor:
-        return min(poor, key=lambda p: (max(p.longest_mm, narrow), p.length_mm))
+        best = min(poor, key=lambda p: (max(p.longest_mm, narrow), p.length_mm))
+        return replace(best, roomy=all(boundary.roomy for boundary in boundaries))
     raise _cannot(task, conflicts or left)
 
 

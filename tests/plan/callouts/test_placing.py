@@ -175,3 +175,18 @@ def test_a_proved_placement_is_the_best_of_all_assignments(seed: int) -> None:
 
 def _away(site: Site, port: object) -> float:
     return math.dist((site.x, site.y), (port.x, port.y))  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("count", [8, 20])
+def test_what_stands_roomy_stands_the_same_in_more_room(seed: int, count: int) -> None:
+    chance, roomy = random.Random(seed), []
+    sites = tuple(Site(str(k), chance.uniform(60, 240), chance.uniform(70, 120)) for k in range(count))
+    for beyond in (9.0, 14.0, 40.0):
+        room = (50.0 - beyond, 60.0 - beyond, 200.0 + 2 * beyond, 70.0 + 2 * beyond)
+        found = place(Task(sites, (BODY,), room, offset_mm=3.0))
+        if found.roomy:
+            assert place(Task(sites, (BODY,), ROOM, offset_mm=3.0)) == found
+        roomy.append(found.roomy)
+    assert roomy == sorted(roomy)
+    assert roomy[-1]
