@@ -101,7 +101,8 @@ class RoundField:
         known = self._known.get(i)
         if known is None:
             self._take_in(self._boundary.places)
-            known, self._rest[i] = self._known.setdefault(i, []), self._free_places(i)
+            known = self._known[i] = []
+            self._rest[i] = _free_places(self.sight, self._ends, i, self._least[i], self._longest)
         return chain(known, self._unknown(i, known))
 
     def _unknown(self, i: int, known: list[tuple[float, int]]) -> Iterator[tuple[float, int]]:
@@ -135,21 +136,6 @@ class RoundField:
             elif met and met[-1] != order[0]:
                 to_front(order, met[-1])
         return found
-
-    def _free_places(self, i: int) -> Iterator[tuple[float, int]]:
-        sight, ends, least = self.sight, self._ends, self._least[i]
-        ax, ay = sight.places[i]
-        away = list(map(math.dist, repeat((ax, ay)), ends))
-        low, atan2 = min(away, default=0.0), math.atan2
-        for least_mm, most_mm in ((0.0, low + NEAR_MM), (low + NEAR_MM, low + WINDOW_MM)):
-            most_mm = min(most_mm, self._longest)
-            near = [k for k, d in enumerate(away) if least_mm <= d < most_mm]
-            angles = [atan2(y - ay, x - ax) for x, y in map(ends.__getitem__, near)]
-            found = [(away[k] + price, k, angle) for k, angle, price in sight.open(i, near, angles)]
-            found.sort()
-            for d, k, angle in found:
-                if not (sight.obstacles and sight.obstructed(i, angle, ends[k])):
-                    yield cost_of(d, least), k
 
     def nearby(self, i: int) -> list[tuple[float, int]]:
         """Where callout i could slide on its ring, with its own place and the one squarely before the site.
@@ -321,3 +307,21 @@ class RoundField:
         found = (box, (ax, ay, x, y, dx / length, dy / length, length))
         self._known_rays[i][place] = found
         return found
+
+
+def _free_places(
+    sight: Sight, ends: Sequence[Point], i: int, least: float, longest: float
+) -> Iterator[tuple[float, int]]:
+    """As `choices`. Not of the field: it would hold what holds it, and both would stay in memory."""
+    ax, ay = sight.places[i]
+    away = list(map(math.dist, repeat((ax, ay)), ends))
+    low, atan2 = min(away, default=0.0), math.atan2
+    for least_mm, most_mm in ((0.0, low + NEAR_MM), (low + NEAR_MM, low + WINDOW_MM)):
+        most_mm = min(most_mm, longest)
+        near = [k for k, d in enumerate(away) if least_mm <= d < most_mm]
+        angles = [atan2(y - ay, x - ax) for x, y in map(ends.__getitem__, near)]
+        found = [(away[k] + price, k, angle) for k, angle, price in sight.open(i, near, angles)]
+        found.sort()
+        for d, k, angle in found:
+            if not (sight.obstacles and sight.obstructed(i, angle, ends[k])):
+                yield cost_of(d, least), k

@@ -127,14 +127,15 @@ class FramedField:
     def choices(self, i: int) -> Iterator[tuple[float, int]]:
         known = self._known.get(i)
         if known is None:
-            known, self._rest[i] = self._known.setdefault(i, []), self._free_places(i)
+            known, self._rest[i] = self._known.setdefault(i, []), _nearest_first(self.costs(i))
         return chain(known, self._unknown(i, known))
 
     def _unknown(self, i: int, known: list[tuple[float, int]]) -> Iterator[tuple[float, int]]:
         """The choices that nobody has asked for yet."""
         for choice in self._rest[i]:
-            known.append(choice)
-            yield choice
+            if self.free(i, choice[1]):
+                known.append(choice)
+                yield choice
 
     def best(
         self, i: int, order: list[int], row: Sequence[float], limit: float
@@ -149,15 +150,6 @@ class FramedField:
             elif met:
                 to_front(order, met[-1])
         return found
-
-    def _free_places(self, i: int) -> Iterator[tuple[float, int]]:
-        reach = self.costs(i)
-        low = done = min(reach, default=0.0)
-        for band in _BANDS_MM:
-            for cost, k in sorted([(c, k) for k, c in enumerate(reach) if done <= c < low + band]):
-                if self.free(i, k):
-                    yield cost, k
-            done = low + band
 
     def costs(self, i: int) -> list[float]:
         """What callout i costs at each place, were it alone; infinite where it cannot have a leader."""
@@ -256,6 +248,17 @@ def _end(badge: Badge, box: Box, port: Port) -> tuple[float, float, float, float
         return port.x, port.y, nx, ny
     x, y, w, h = box  # the anchor of a corner is not on the circle
     return x + w / 2 - nx * w / 2, y + h / 2 - ny * h / 2, nx, ny
+
+
+def _nearest_first(costs: Sequence[float]) -> Iterator[tuple[float, int]]:
+    """Costs with their places, sorted band by band as far as they are asked for.
+
+    Not of the field: it would hold what holds it, and both would stay in memory.
+    """
+    low = done = min(costs, default=0.0)
+    for band in _BANDS_MM:
+        yield from sorted([(cost, k) for k, cost in enumerate(costs) if done <= cost < low + band])
+        done = low + band
 
 
 def _meets(legs: Sequence[_Leg], box: Box, clear: float) -> bool:
