@@ -170,6 +170,12 @@ def _face_for(character: str, weight: Weight) -> Face | None:
     return None
 
 
+@cache
+def _drawn_by_primary(weight: Weight) -> frozenset[str]:
+    face = primary_face(weight)
+    return frozenset(c for c in map(chr, face.characters) if _face_for(c, weight) is face)
+
+
 class _Advances(dict[str, float]):
     """Advance of each character in thousandths of an em; 600 for one that nobody can draw."""
 
@@ -202,7 +208,7 @@ def text_width_mm(text: str, size_pt: float, weight: Weight = "regular") -> floa
 def runs(text: str, weight: Weight = "regular") -> tuple[tuple[Face, str], ...]:
     """The normalised text in stretches of one face each. Raises MissingGlyph."""
     normal, primary = normalise(text), primary_face(weight)
-    if {_face_for(character, weight) for character in set(normal)} == {primary}:  # as in most
+    if normal and _drawn_by_primary(weight).issuperset(normal):  # as nearly all are
         return ((primary, normal),)
     found: list[tuple[Face, str]] = []
     for character in normal:

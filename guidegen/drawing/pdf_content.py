@@ -65,6 +65,11 @@ class Content:
         self._font: _Font = ("", 0.0)
         self._saved: list[_State] = []
 
+    @property
+    def paint(self) -> tuple[Colour, Colour, _LineState]:
+        """What shapes are painted with at present: the same shapes then have the same operators."""
+        return self._fill, self._stroke, self._line
+
     def save(self) -> None:
         self._saved.append((self._fill, self._stroke, self._line, self._font, self.left, self.top))
         self.ops.append("q")
@@ -83,7 +88,7 @@ class Content:
         self.ops.append(f"{a:.6f} {-b:.6f} {-c:.6f} {d:.6f} {e_pt:.4f} {f_pt:.4f} cm")
 
     def place(self, matrix: tuple[float, float, float, float, float, float]) -> None:
-        """Make the origin of the page's units that of a drawing under the matrix, for a form XObject."""
+        """As `transform`, with the matrix's origin for that of the units: a drawing keeps its numbers."""
         a, b, c, d, e, f = matrix
         left, top = self.left + e * PT_PER_MM, self.top - f * PT_PER_MM
         self.ops.append(f"{a:.6f} {-b:.6f} {-c:.6f} {d:.6f} {left:.4f} {top:.4f} cm")
@@ -199,20 +204,16 @@ class Content:
         coded = self._fonts.coded(text.text, text.weight)
         if not coded:
             return
-        parts = []
+        operators, size_pt = f"BT {self._text_place(text)}", text.size_pt
         if text.colour != self._fill:
-            parts.append(_rgb(text.colour) + " rg")
             self._fill = text.colour
-        parts.append(f"BT {self._text_place(text)}")
-        font = self._font
+            operators = f"{_rgb(text.colour)} rg {operators}"
         for name, codes in coded:
-            if font != (name, text.size_pt):
-                font = (name, text.size_pt)
-                parts.append(f"{name} {text.size_pt:.5g} Tf")
-            parts.append(codes + " Tj")
-        parts.append("ET")
-        self._font = font
-        self.ops.append(" ".join(parts))
+            if self._font != (name, size_pt):
+                self._font = (name, size_pt)
+                operators += f" {name} {size_pt:.5g} Tf"
+            operators += f" {codes} Tj"
+        self.ops.append(operators + " ET")
 
     def _text_place(self, text: Text) -> str:
         """The operator that puts the start of the text in place."""
