@@ -6,7 +6,7 @@ from collections.abc import Callable
 from io import BytesIO
 from typing import TYPE_CHECKING, Any, TypeAlias
 
-from guidegen.drawing.pdf_repeats import repeated
+from guidegen.drawing.pdf_repeats import LEAST_SHAPES, repeated
 from guidegen.drawing.primitives import (
     PT_PER_MM,
     Circle,
@@ -83,6 +83,7 @@ class _Writer:
         canvas._doc.defaultStreamFilters = (Deflate(),)
         self._fonts = FontBook(canvas._doc)
         self._repeated = repeated(document)
+        self._known: dict[tuple[object, ...], str] = {}
         self._forms: dict[int, str] = {}
         self._links = InnerLinks(canvas)
         self._names: set[str] = set()
@@ -166,8 +167,8 @@ class _Writer:
         self._canvas.restoreState()
 
     def _group(self, group: Group, matrix: Matrix) -> None:
-        if id(group.items) in self._repeated:
-            self._form_of(group)
+        if shapes := self._repeated.get(id(group.items)):
+            self._again(group, shapes)
             return
         content, own = self._content, group.transform
         inner = _times(matrix, own) if own else matrix
@@ -189,28 +190,49 @@ class _Writer:
         else:
             content.left, content.top = left, top
 
-    def _form_of(self, group: Group) -> None:
-        """A drawing that comes again, from a form XObject whose origin is that of the group."""
-        from guidegen.drawing.pdf_content import Content
-
-        canvas, content = self._canvas, self._content
-        name = self._forms.get(id(group.items))
-        if name is None:
-            self._flush()
-            name = self._forms[id(group.items)] = f"drawing{len(self._forms) + 1}"
-            canvas.beginForm(name, *_FORM_BOX)
-            self._write_to(Content(self._fonts, 0.0))
-            self._draw(group.items, IDENTITY)
-            self._flush()
-            canvas.endForm()
-            self._write_to(content)
+    def _again(self, group: Group, shapes: int) -> None:
+        """A drawing that comes again, about the origin of its group; a large one is a form XObject."""
+        content = self._content
+        form = self._form_of(group.items) if shapes >= LEAST_SHAPES else ""
         content.save()
         content.place(group.transform or IDENTITY)
         if group.clip is not None:
             content.clip(group.clip)
-        self._flush()
-        canvas.doForm(name)
+        if form:
+            self._flush()
+            self._canvas.doForm(form)
+        else:
+            content.ops.append(self._operators(group.items))
         content.restore()
+
+    def _form_of(self, items: tuple[Item, ...]) -> str:
+        """The name of the form XObject."""
+        from guidegen.drawing.pdf_content import Content
+
+        canvas, content = self._canvas, self._content
+        name = self._forms.get(id(items))
+        if name is None:
+            self._flush()
+            name = self._forms[id(items)] = f"drawing{len(self._forms) + 1}"
+            canvas.beginForm(name, *_FORM_BOX)
+            self._write_to(Content(self._fonts, 0.0))
+            self._draw(items, IDENTITY)
+            self._flush()
+            canvas.endForm()
+            self._write_to(content)
+        return name
+
+    def _operators(self, items: tuple[Item, ...]) -> str:
+        """What draws the shapes at the origin, worked out once for each paint that they are met in."""
+        content = self._content
+        key = (id(items), content.paint)
+        known = self._known.get(key)
+        if known is None:
+            start = len(content.ops)
+            self._draw(items, IDENTITY)
+            known = self._known[key] = "\n".join(content.ops[start:])
+            del content.ops[start:]
+        return known
 
     def _picture(self, picture: Picture) -> None:
         from guidegen.drawing.pdf_pictures import picture_reader

@@ -3,27 +3,27 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from guidegen.drawing.primitives import Circle, Document, Group, Item, Line, Path, Rect
 
 _SHAPES = (Line, Path, Circle, Rect)
 LEAST_SHAPES = 40
-"""A drawing of fewer shapes is written out each time."""
+"""Of a form XObject (ISO 32000-1, clause 8.10), which holds a drawing once; small ones stay on the page."""
 
 
-def repeated(document: Document) -> frozenset[int]:
-    """The ids of those tuples of items that several groups of the document share, shapes all through.
+def repeated(document: Document) -> Mapping[int, int]:
+    """The ids of those tuples of items that several groups of the document share, with the number of items.
 
-    A form XObject (ISO 32000-1, clause 8.10) holds them once. Text, pictures and links stay on their pages.
+    Shapes all through, since text, pictures and links stay on their pages; small ones without groups inside.
     """
     groups = [group.items for sheet in document.sheets for group in _groups(sheet.items)]
-    counts = Counter(id(items) for items in groups)
-    return frozenset(
-        id(items)
+    counts = Counter(map(id, groups))
+    return {
+        id(items): len(items)
         for items in {id(items): items for items in groups}.values()
-        if counts[id(items)] > 1 and len(items) >= LEAST_SHAPES and _only_shapes(items)
-    )
+        if counts[id(items)] > 1 and _only_shapes(items, groups=len(items) >= LEAST_SHAPES)
+    }
 
 
 def _groups(items: tuple[Item, ...]) -> Iterator[Group]:
@@ -33,9 +33,9 @@ def _groups(items: tuple[Item, ...]) -> Iterator[Group]:
             yield from _groups(item.items)
 
 
-def _only_shapes(items: tuple[Item, ...]) -> bool:
+def _only_shapes(items: tuple[Item, ...], groups: bool) -> bool:
     return all(
-        _only_shapes(item.items)
+        groups and _only_shapes(item.items, groups)
         if isinstance(item, Group)
         else isinstance(item, _SHAPES) and item.style.fill_opacity >= 1
         for item in items

@@ -186,19 +186,22 @@ def test_a_jpeg_goes_in_as_it_is_and_once(every_primitive):
     assert jpeg in images[0]._data or images[0]._data in jpeg
 
 
-def test_a_drawing_that_comes_again_is_held_once_and_looks_the_same():
+@pytest.mark.parametrize(("lines", "held"), [(60, 1), (6, 0)])
+def test_a_drawing_that_comes_again_is_held_once_where_it_is_large_and_looks_the_same(lines, held):
     shapes = tuple(
-        Line(((x, 5.0), (x + 3.0, 25.0)), Style(stroke="#203040", width_mm=0.3)) for x in range(60)
+        Line(((x, 5.0), (x + 3.0, 25.0)), Style(stroke="#203040", width_mm=0.3))
+        for x in range(0, 60, 60 // lines)
     )
     transforms = (
         (1.0, 0.0, 0.0, 1.0, 20.0, 30.0),
         (0.5, 0.0, 0.0, 0.5, 40.0, 100.0),
         (0, 1, -1, 0, 120, 150),
     )
-    shared = write_pdf(page_of(*(Group(shapes, transform=t) for t in transforms)))
-    apart = write_pdf(page_of(*(Group((*shapes,), transform=t) for t in transforms)))
+    between = Line(((0, 0), (200, 280)), Style(stroke="#c00000", width_mm=1.5))  # in another paint
+    shared = write_pdf(page_of(between, *(Group(shapes, transform=t) for t in transforms), between))
+    apart = write_pdf(page_of(between, *(Group((*shapes,), transform=t) for t in transforms), between))
     forms = [o for o in objects(pypdf.PdfReader(io.BytesIO(shared))) if _is_form(o)]
-    assert len(forms) == 1
+    assert len(forms) == held
     assert len(shared) < len(apart)
     one, other = (pypdfium2.PdfDocument(data)[0].render(scale=2).to_pil() for data in (shared, apart))
     difference = ImageChops.difference(one.convert("L"), other.convert("L"))

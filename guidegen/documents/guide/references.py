@@ -53,15 +53,20 @@ def referred(kit: Kit, text: str) -> tuple[Span, ...]:
     return (*spans, Span(text[at:])) if at < len(text) else tuple(spans)
 
 
-def resolved(items: Sequence[Item], pages: Mapping[str, int]) -> tuple[Item, ...]:
-    """The items with the numbers of the pages that were not known when they were set."""
-    found = list(items)
+def resolved(items: tuple[Item, ...], pages: Mapping[str, int]) -> tuple[Item, ...]:
+    """The items with the numbers of the pages that were not known when they were set.
+
+    Where none is, they are handed back as they are: by that is known what is drawn more than once.
+    """
+    found: dict[int, Item] = {}
     for n, item in enumerate(items):
         if isinstance(item, Group):
-            found[n] = replace(item, items=resolved(item.items, pages))
+            inner = resolved(item.items, pages)
+            if inner is not item.items:
+                found[n] = replace(item, items=inner)
         elif isinstance(item, Text) and _UNKNOWN in item.text and n + 1 < len(items):
             after = items[n + 1]
             page = pages.get(after.target.removeprefix("#")) if isinstance(after, Link) else None
             if page:
                 found[n] = replace(item, text=item.text.replace(_UNKNOWN, str(page)))
-    return tuple(found)
+    return tuple(found.get(n, item) for n, item in enumerate(items)) if found else items

@@ -14,10 +14,10 @@ from guidegen.documents.guide.book import compose_in
 from guidegen.documents.guide.index_pages import entries_of
 from guidegen.documents.guide.look import A4_LOOK, A5_LOOK, LARGE_LOOK
 from guidegen.documents.guide.pages import Kit
-from guidegen.documents.guide.references import referred
+from guidegen.documents.guide.references import referred, resolved
 from guidegen.documents.guide.rows import held
 from guidegen.documents.guide.walks import walk_chapter
-from guidegen.drawing.primitives import Link, Sheet, Text
+from guidegen.drawing.primitives import Group, Link, Rect, Sheet, Style, Text
 from guidegen.paper.text import plain
 from guidegen.vehicle.reading import read_vehicle
 
@@ -38,6 +38,17 @@ def test_a_chapter_named_in_quotation_marks_gets_its_page_and_no_other_words_do(
     assert said == "Look into “The numbers of this vehicle”, page\N{NO-BREAK SPACE}00. “Marked” words stay."
     within = plain(referred(kit, "Do as “First use after lay-up” says."))
     assert within == "Do as “First use after lay-up” (page\N{NO-BREAK SPACE}00) says."
+
+
+def test_what_names_no_page_stays_the_thing_that_it_was():
+    """A drawing that stands on several pages is known by that, and held once in the file."""
+    shared = Group((Rect(0, 0, 9, 9, Style(fill=WHITE)), Text(1, 8, "00", 9)))
+    named = Group((Text(0, 0, "page 00", 9), Link(0, 0, 9, 9, "#there"), shared))
+    found = resolved((shared, named, shared), {"there": 7})
+    assert found[0] is found[2] is shared
+    assert found[1] == Group((Text(0, 0, "page 7", 9), named.items[1], shared))
+    assert found[1].items[2] is shared
+    assert resolved(shared.items, {"there": 7}) is shared.items
 
 
 @pytest.mark.parametrize("paper", ["A4", "booklet"])
