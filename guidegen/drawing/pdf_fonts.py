@@ -18,6 +18,8 @@ from reportlab.pdfbase.ttfonts import TTEncoding, TTFont, TTFontFace, TTFontFile
 from guidegen.drawing.fonts import Face, fallback_face, primary_face, runs
 from guidegen.drawing.primitives import Weight
 
+# Codes that stand for themselves in a literal string (ISO 32000-1, clause 7.3.4.2); others are escaped.
+_ALONE = frozenset(bytes([code]) for code in range(1, 127) if code not in b"\n\r()\\")
 _FONT_DATE = 3_660_681_600  # 2020-01-01 in seconds since 1904: any fixed day, for the same bytes every time
 
 
@@ -172,7 +174,7 @@ class _Codes(dict[int, str]):
         name = self._font.getSubsetInternalName(subset, self._doc)
         self.only = name if not self.resources or name == self.only else ""
         self.resources[chr(ordinal)] = name
-        found = self[ordinal] = str(escapePDF(code))
+        found = self[ordinal] = code.decode("ascii") if code in _ALONE else str(escapePDF(code))
         return found
 
 
