@@ -38,7 +38,11 @@ def convex_hull(points: Iterable[Point]) -> tuple[Point, ...]:
     def chain(run: Iterable[Point]) -> list[Point]:
         hull: list[Point] = []
         for p in run:
-            while len(hull) > 1 and turn(hull[-2], hull[-1], p) <= 1e-9:
+            x, y = p
+            while len(hull) > 1:
+                (ax, ay), (bx, by) = hull[-2], hull[-1]
+                if (bx - ax) * (y - ay) - (by - ay) * (x - ax) > 1e-9:  # to the right of a → b on the sheet
+                    break
                 hull.pop()
             hull.append(p)
         return hull[:-1]
@@ -69,11 +73,6 @@ def _outside(hull: tuple[Point, ...], places: Iterable[Point]) -> Iterator[Point
             if (ux * (y - ay) - uy * (x - ax)) / length > PROUD_MM:
                 yield x, y
                 break
-
-
-def turn(a: Point, b: Point, c: Point) -> float:
-    """Twice the area of the triangle; > 0 if c lies to the right of a → b on the sheet."""
-    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
 class Offset(Struct, frozen=True):
@@ -205,10 +204,14 @@ def round_boundary(
 ) -> Boundary:
     """Rings for round badges of one size (mm), gap apart, that stay offset from the hull and on free room."""
 
+    left, top, (xs, ys) = room[0], room[1], zip(*hull, strict=True)
+    spare = min(min(xs) - left, left + room[2] - max(xs), min(ys) - top, top + room[3] - max(ys)) - _NEAR_MM
+
     def free(ring: int) -> tuple[list[tuple[int, Port]], bool]:
         curve = Offset(hull, offset + size / 2 + ring * (size + gap))
         ports = _even_ports(curve, size + gap, ring)
-        inside = in_room(ports, size / 2, room)
+        narrow = curve.distance + size / 2 > spare
+        inside = in_room(ports, size / 2, room) if narrow else list(enumerate(ports))
         return apart_from(inside, size / 2, obstacles, gap), len(inside) == len(ports)
 
     return Boundary(map(free, range(rings)))
@@ -239,13 +242,18 @@ def apart_from(
     ports: Sequence[tuple[int, Port]], half: float, obstacles: Sequence[Box], apart: float
 ) -> list[tuple[int, Port]]:
     """Those whose badges, of so much on each side, stay apart (mm) from all obstacles."""
-    along = sorted((port.x, port.y, n) for n, (_, port) in enumerate(ports))
+    if not obstacles:
+        return list(ports)
+    across = [port.x for _, port in ports]
+    order = sorted(range(len(ports)), key=across.__getitem__)
+    across.sort()
     taken = set[int]()
     for x, y, w, h in obstacles:
         left, right, top, bottom = x - apart, x + w + apart, y - apart, y + h + apart
-        first = bisect_left(along, (left - half - _NEAR_MM,))
-        last = bisect_left(along, (right + half + _NEAR_MM,))
-        for px, py, n in along[first:last]:
+        first = bisect_left(across, left - half - _NEAR_MM)
+        last = bisect_left(across, right + half + _NEAR_MM)
+        for n in order[first:last]:
+            px, py = ports[n][1].x, ports[n][1].y
             if px - half < right and px + half > left and py - half < bottom and py + half > top:
                 taken.add(n)
     return [port for n, port in enumerate(ports) if n not in taken] if taken else list(ports)

@@ -142,19 +142,18 @@ class RoundField:
 
         Leaders along a hatching cost a little more.
         """
-        sight, places, at, out = self.sight, self.places, self._at[i], []
-        (ax, ay), ring, near = sight.places[i], places[at].ring, [at]
+        sight, places, ends, at = self.sight, self.places, self._ends, self._at[i]
+        (ax, ay), ring, near, out = sight.places[i], places[at].ring, {at}, []
         if at < self._fixed:
-            near = [k for by in range(-SLIDE, SLIDE + 1) if (k := self._stepped(at, by)) >= 0]
-            near += self._foot(i)
-        for k in set(near):
-            if places[k].ring != ring:
-                continue
-            x, y = self._ends[k]
-            angle = math.atan2(y - ay, x - ax)
-            if not sight.blocked(i, angle) and not sight.obstructed(i, angle, (x, y)):
+            near.update(map(self._stepped, repeat(at), range(-SLIDE, SLIDE + 1)), self._foot(i))
+            near.discard(-1)
+        level = [k for k in near if places[k].ring == ring]
+        angles = [math.atan2(ends[k][1] - ay, ends[k][0] - ax) for k in level]
+        for k, angle, price in sight.open(i, level, angles):
+            if not (sight.obstacles and sight.obstructed(i, angle, ends[k])):
                 along_hatch = abs(math.sin(2 * angle)) > HATCH_SINE
-                out.append((self._cost(i, math.hypot(x - ax, y - ay), angle) + along_hatch * HATCH_MM, k))
+                length = math.hypot(ends[k][0] - ax, ends[k][1] - ay)
+                out.append((cost_of(length + price, self._least[i]) + along_hatch * HATCH_MM, k))
         return sorted(out)
 
     def _stepped(self, place: int, by: int) -> int:
@@ -171,15 +170,14 @@ class RoundField:
         nx, ny = here.normal
         shift = nx * (ay - y) - ny * (ax - x)
         way = 1 if shift > 0 else -1
-        for step in range(SLIDE):
-            k, after = self._stepped(at, way * step), self._stepped(at, way * (step + 1))
-            if after < 0:
+        last = (x, y)
+        for step in range(1, SLIDE + 1):
+            k = self._stepped(at, way * step)
+            straight = k >= 0 and self.places[k].normal == here.normal and self.places[k].ring == here.ring
+            if not straight or math.dist(last, self._ends[k]) > self.apart / 2:
                 break
-            one, two = self.places[k], self.places[after]
-            straight = two.normal == here.normal and two.ring == here.ring
-            if not straight or math.dist((one.x, one.y), (two.x, two.y)) > self.apart / 2:
-                break
-            if abs(nx * (two.y - y) - ny * (two.x - x)) >= abs(shift) > 1e-6:
+            last = self._ends[k]
+            if abs(nx * (last[1] - y) - ny * (last[0] - x)) >= abs(shift) > 1e-6:
                 return [self._add(Port(x - ny * shift, y + nx * shift, here.normal, here.ring))]
         return []
 
@@ -270,7 +268,7 @@ class RoundField:
         wide = share + self._broadest  # with badges of one size, those too near are told by their places
         for j in order:
             l2, r2, t2, b2 = boxes[j]
-            if l2 > right or r2 < left or t2 > bottom or b2 < top:
+            if l2 > right or r2 < left or t2 > bottom or b2 < top or j in known:
                 continue
             sx, sy, bx, by, wx, wy, reached = rays[j]
             px, py, qx, qy = bx - ax, by - ay, ex - sx, ey - sy
@@ -287,8 +285,6 @@ class RoundField:
                         continue
                 elif (ux * dy - uy * dx) * badge_off > 0 or (wy * dx - wx * dy) * end_off > 0:
                     continue
-            if j in known:
-                continue
             met.append(j)
             total += row[j]
             if total >= limit:

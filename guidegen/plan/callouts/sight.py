@@ -141,9 +141,10 @@ def _steps(site: Site, asides: Sequence[Aside]) -> tuple[list[float], list[float
     for aside in asides:
         if aside.site != site.key:
             for low, high in _wedges((site.x, site.y), aside.box):
-                changes += [(low, aside.price_mm), (high, -aside.price_mm)]
+                changes.append((low, aside.price_mm))
+                changes.append((high, -aside.price_mm))
     changes.sort()
-    return [angle for angle, _ in changes], [0.0, *accumulate(more for _, more in changes)]
+    return [angle for angle, _ in changes], list(accumulate([more for _, more in changes], initial=0.0))
 
 
 def _wedges(place: Point, box: Box) -> list[tuple[float, float]]:
