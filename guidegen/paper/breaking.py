@@ -10,6 +10,7 @@ import re
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Sequence
 from functools import lru_cache
+from itertools import accumulate
 from math import inf
 from typing import Any, TypeAlias
 
@@ -62,9 +63,9 @@ def bind_numbers(text: str) -> str:
     return _NUMBER_TIMES.sub(lambda found: found.group().replace(" ", NBSP), text)
 
 
-def atoms_of(
+def cut_up(
     texts: Sequence[str], measure: Measure, language: str = "", size_pt: float = 0.0, width_mm: float = 0.0
-) -> tuple[Atom, ...]:
+) -> Cut:
     """The atoms of a paragraph given as the texts of its spans; measure(text, span) gives mm for each pt.
 
     With a language, words of 12 letters and more and those wider than width_mm at that size are hyphenated
@@ -88,23 +89,54 @@ def atoms_of(
             else:
                 penalty = SHORT_WORD_AT_END * (letters <= 2)
                 atoms.append(Atom(pieces, widths, letters, glue, max(space, 0), "", 0.0, penalty))
-    return tuple(atoms)
+    return _of(atoms)
 
 
-class Measured(Struct, frozen=True):
-    """The atoms of a paragraph in one size, in mm, with what is asked of them for one width after another.
+class Cut(Struct, frozen=True):
+    """A paragraph cut into its atoms, as it is in any size.
 
-    starts: where each atom begins in one endless line, and where that ends. feet: where each ends, its glue
-    left out. glues, hyphens: what follows each, within a line and at its end. letters and width: of the
-    longest and of the widest word, whole.
+    texts: of the atoms, each with the space that follows it. lengths: of each atom and of that space, in
+    turn. several: the numbers of atoms of more than one piece. letters and width: of the longest and of the
+    widest word, whole.
     """
 
     atoms: tuple[Atom, ...]
+    texts: tuple[str, ...]
+    lengths: tuple[float, ...]
+    several: tuple[int, ...]
+    hyphens: tuple[float, ...]
+    letters: int
+    width: float
+
+
+def _of(atoms: Sequence[Atom]) -> Cut:
+    texts, lengths = list[str](), list[float]()
+    letters, width, most, widest = 0, 0.0, 0, 0.0
+    for atom in atoms:
+        texts.append("".join([text for text, _ in atom.pieces]) + " " * bool(atom.glue))
+        lengths += (sum(atom.widths), atom.glue)
+        letters, width = letters + atom.letters, width + lengths[-2]
+        most, widest = max(most, letters), max(widest, width)
+        if atom.glue:
+            letters, width = 0, 0.0
+    several = tuple([n for n, atom in enumerate(atoms) if len(atom.widths) > 1])
+    hyphens = tuple([atom.hyphen_width for atom in atoms])
+    return Cut(tuple(atoms), tuple(texts), tuple(lengths), several, hyphens, most, widest)
+
+
+class Measured(Struct, frozen=True):
+    """A paragraph in one size, in mm, with what is asked of it for one width after another.
+
+    starts: where each atom begins in one endless line, and where that ends. feet: about where each ends, its
+    glue left out. glues, hyphens: what follows each, within a line and at its end. width: of the widest word,
+    about.
+    """
+
+    cut: Cut
     starts: tuple[float, ...]
     feet: tuple[float, ...]
     glues: tuple[float, ...]
     hyphens: tuple[float, ...]
-    letters: int
     width: float
 
     def used_mm(self, start: int, end: int) -> float:
@@ -112,25 +144,15 @@ class Measured(Struct, frozen=True):
         return self.starts[end] - self.starts[start] - self.glues[end - 1] + self.hyphens[end - 1]
 
 
-def measured(atoms: tuple[Atom, ...], size_pt: float) -> Measured:
-    """The atoms, measured."""
-    starts, feet, glues, hyphens = [0.0], [], [], []
-    at = whole = widest = 0.0
-    letters = most = 0
-    for atom in atoms:
-        width = sum([width * size_pt for width in atom.widths])
-        glue = atom.glue * size_pt
-        at = at + width + glue
-        starts.append(at)
-        feet.append(at - glue)
-        glues.append(glue)
-        hyphens.append(atom.hyphen_width * size_pt)
-        letters, whole = letters + atom.letters, whole + width
-        if glue:
-            most, widest = max(most, letters), max(widest, whole)
-            letters, whole = 0, 0.0
-    most, widest = max(most, letters), max(widest, whole)
-    return Measured(atoms, tuple(starts), tuple(feet), tuple(glues), tuple(hyphens), most, widest)
+def measured(cut: Cut, size_pt: float) -> Measured:
+    """The paragraph in that size."""
+    lengths = [length * size_pt for length in cut.lengths]
+    for n in cut.several:
+        lengths[2 * n] = sum([width * size_pt for width in cut.atoms[n].widths])
+    ends = tuple(accumulate(lengths))
+    hyphens = tuple([width * size_pt for width in cut.hyphens]) if any(cut.hyphens) else cut.hyphens
+    starts, glues = (0.0, *ends[1::2]), tuple(lengths[1::2])
+    return Measured(cut, starts, ends[::2], glues, hyphens, cut.width * size_pt)
 
 
 def fullest_lines(paragraph: Measured, width_mm: float) -> list[int] | None:
@@ -161,7 +183,7 @@ def best_breaks(paragraph: Measured, width_mm: float) -> list[int] | None:
     latest = fullest_lines(paragraph, width_mm)
     if not latest or len(latest) == 1:
         return latest
-    atoms, starts, glues, hyphens = paragraph.atoms, paragraph.starts, paragraph.glues, paragraph.hyphens
+    atoms, starts, glues, hyphens = paragraph.cut.atoms, paragraph.starts, paragraph.glues, paragraph.hyphens
     limit, count = width_mm + _SLACK_MM, len(atoms)
     # Of the best way to set the atoms up to each place where a line may end, line by line: its cost and where
     # its last line starts.
@@ -195,7 +217,7 @@ def best_breaks(paragraph: Measured, width_mm: float) -> list[int] | None:
 
 def _earliest(paragraph: Measured, limit: float, lines: int) -> list[int]:
     """Where each of so few lines ends at the earliest for the others to hold all that is left, or before."""
-    ends = [len(paragraph.atoms)]
+    ends = [len(paragraph.feet)]
     while len(ends) < lines:
         left = paragraph.feet[ends[-1] - 1] - limit
         ends.append(max(bisect_left(paragraph.starts, left) - 1, 1))  # one less: sums are rounded

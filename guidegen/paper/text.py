@@ -16,10 +16,11 @@ from guidegen.errors import GuidegenError
 from guidegen.paper.breaking import (
     LONG_WORD_LETTERS,
     Atom,
+    Cut,
     Measure,
     Measured,
-    atoms_of,
     best_breaks,
+    cut_up,
     fullest_lines,
     measured,
 )
@@ -94,7 +95,14 @@ Words: TypeAlias = str | tuple[Span, ...]
 SHARE_BEFORE: dict[Anchor, float] = {"start": 0.0, "middle": 0.5, "end": 1.0}
 """How much of its width lies before the place where something is anchored."""
 _Look: TypeAlias = tuple[Weight, Colour, str]  # and where it leads
-_Texts: TypeAlias = tuple[tuple[str, ...], tuple[Weight, ...]]  # of the spans of a paragraph
+
+
+class _Spans(Struct, frozen=True):
+    """A paragraph: its spans, with their texts and weights."""
+
+    spans: tuple[Span, ...]
+    texts: tuple[str, ...]
+    weights: tuple[Weight, ...]
 
 
 class Run(Struct, frozen=True):
@@ -159,7 +167,7 @@ def wrap(words: Words, width_mm: float, style: TextStyle) -> tuple[TextLine, ...
     if short:
         return (short,)
     lines: list[TextLine] = []
-    for paragraph in _paragraphs(spans_of(words)):
+    for paragraph in _paragraphs(words, style.weight):
         if lines:
             lines[-1] = replace(lines[-1], end="\n")
         lines += _wrap_paragraph(paragraph, width_mm, style)
@@ -251,15 +259,22 @@ def _is_plain(text: str) -> bool:
     return bool(text) and text.isprintable() and text.isascii() and "  " not in text and text == text.strip()
 
 
-def _paragraphs(spans: tuple[Span, ...]) -> list[tuple[Span, ...]]:
+@lru_cache(maxsize=1024)
+def _paragraphs(words: Words, weight: Weight) -> tuple[_Spans, ...]:
+    """What newlines part: a text is asked for in one width after another."""
     found: list[list[Span]] = [[]]
-    for span in spans:
+    for span in spans_of(words):
         for number, part in enumerate(span.text.split("\n")):
             if number:
                 found.append([])
             if part:
                 found[-1].append(replace(span, text=part))
-    return [tuple(paragraph) for paragraph in found if any(span.text.strip() for span in paragraph)]
+    return tuple([_spans(paragraph, weight) for paragraph in found if any(s.text.strip() for s in paragraph)])
+
+
+def _spans(spans: Sequence[Span], weight: Weight) -> _Spans:
+    texts, weights = [span.text for span in spans], [span.weight or weight for span in spans]
+    return _Spans(tuple(spans), tuple(texts), tuple(weights))
 
 
 @lru_cache(maxsize=2048)
@@ -268,59 +283,45 @@ def _line_count(words: Words, width_mm: float, size_pt: float, weight: Weight, l
     if isinstance(words, str) and text_width_mm(words, size_pt, weight) <= width_mm and _is_plain(words):
         return 1
     count = 0
-    for texts in _texts_of(words, weight):
-        paragraph = _measured(*texts, size_pt)
+    for one in _paragraphs(words, weight):
+        paragraph = _measured(one.texts, one.weights, size_pt)
         lines = fullest_lines(paragraph, width_mm)
-        may_part = paragraph.letters >= LONG_WORD_LETTERS or paragraph.width > width_mm - 1e-6
+        may_part = paragraph.cut.letters >= LONG_WORD_LETTERS or paragraph.width > width_mm - 1e-6
         if lines is None or (len(lines) > 1 and language and may_part):
             return None
         count += len(lines)
     return count
 
 
-@lru_cache(maxsize=1024)
-def _texts_of(words: Words, weight: Weight) -> tuple[_Texts, ...]:
-    """Paragraph by paragraph: a text is asked for in one width after another."""
-    return tuple([_texts(spans, weight) for spans in _paragraphs(spans_of(words))])
-
-
-def _texts(spans: tuple[Span, ...], weight: Weight) -> _Texts:
-    return tuple([span.text for span in spans]), tuple([span.weight or weight for span in spans])
-
-
-def _wrap_paragraph(spans: tuple[Span, ...], width_mm: float, style: TextStyle) -> list[TextLine]:
-    texts, weights = _texts(spans, style.weight)
-    paragraph = _measured(texts, weights, style.size_pt)
+def _wrap_paragraph(one: _Spans, width_mm: float, style: TextStyle) -> list[TextLine]:
+    paragraph = _measured(one.texts, one.weights, style.size_pt)
     ends = best_breaks(paragraph, width_mm)
     if ends is None or (style.language and _loose(paragraph, ends, width_mm)):
-        atoms = atoms_of(texts, _measure_of(weights), style.language, style.size_pt, width_mm)
-        hyphenated = measured(atoms, style.size_pt)
+        parted = cut_up(one.texts, _measure_of(one.weights), style.language, style.size_pt, width_mm)
+        hyphenated = measured(parted, style.size_pt)
         ends_hyphenated = best_breaks(hyphenated, width_mm)
         if ends_hyphenated is not None:
             paragraph, ends = hyphenated, ends_hyphenated
-    atoms = paragraph.atoms
     if ends is None:
-        widest = max(atoms, key=lambda atom: sum([width * style.size_pt for width in atom.widths]))
-        word = "".join(text for text, _ in widest.pieces)
-        raise too_wide(
-            word, width_mm, replace(style, weight=spans[widest.pieces[0][1]].weight or style.weight)
+        widest = max(
+            paragraph.cut.atoms, key=lambda atom: sum([width * style.size_pt for width in atom.widths])
         )
-    looks = tuple([_look(span, style) for span in spans])
-    return [
-        _line(atoms[a:b], looks, style, last=b == len(atoms)) for a, b in zip([0, *ends], ends, strict=False)
-    ]
+        word = "".join(text for text, _ in widest.pieces)
+        raise too_wide(word, width_mm, replace(style, weight=one.weights[widest.pieces[0][1]]))
+    looks = tuple([_look(span, style) for span in one.spans])
+    return [_line(paragraph.cut, a, b, looks, style) for a, b in zip([0, *ends], ends, strict=False)]
 
 
 @lru_cache(maxsize=2048)
 def _measured(texts: tuple[str, ...], weights: tuple[Weight, ...], size_pt: float) -> Measured:
     """Without hyphenation atoms are the same for every width that a text is tried in."""
-    return measured(_atoms(texts, weights), size_pt)
+    return measured(_cut(texts, weights), size_pt)
 
 
 @lru_cache(maxsize=1024)
-def _atoms(texts: tuple[str, ...], weights: tuple[Weight, ...]) -> tuple[Atom, ...]:
-    """Of any size."""
-    return atoms_of(texts, _measure_of(weights))
+def _cut(texts: tuple[str, ...], weights: tuple[Weight, ...]) -> Cut:
+    """For any size."""
+    return cut_up(texts, _measure_of(weights))
 
 
 def _measure_of(weights: tuple[Weight, ...]) -> Measure:
@@ -334,26 +335,36 @@ def _loose(paragraph: Measured, ends: Sequence[int], width_mm: float) -> bool:
     return any(starts[b] - starts[a] - glues[b - 1] < 0.6 * width_mm for a, b in lines)
 
 
-def _line(atoms: Sequence[Atom], looks: tuple[_Look, ...], style: TextStyle, last: bool) -> TextLine:
-    pieces: list[tuple[str, int]] = []
-    final = atoms[-1]
-    for atom in atoms[:-1]:
-        pieces += atom.pieces
-        if atom.glue:
-            pieces.append((" ", atom.glue_span))
-    pieces += final.pieces
-    if final.hyphen and not last:
-        pieces.append((final.hyphen, final.pieces[-1][1]))
+def _line(cut: Cut, start: int, end: int, looks: tuple[_Look, ...], style: TextStyle) -> TextLine:
+    """The atoms from one up to another, set."""
+    final, last = cut.atoms[end - 1], end == len(cut.atoms)
+    ending = "" if last else (" " if final.glue else final.hyphen)
+    if len(looks) == 1:
+        text = "".join(cut.texts[start:end])
+        alike = [(looks[0], text[:-1] if final.glue else text + ending)]
+    else:
+        alike = _alike(cut.atoms[start:end], looks, "" if final.glue else ending)
     runs: list[Run] = []
     x = 0.0
-    alike = [(looks[0], pieces)] if len(looks) == 1 else groupby(pieces, key=lambda piece: looks[piece[1]])
-    for (weight, colour, target), group in alike:
-        text = "".join([part for part, _ in group])
+    for (weight, colour, target), text in alike:
         width = text_width_mm(text, style.size_pt, weight)
         runs.append(Run(x, width, text, weight, colour, target))
         x += width
-    ending = "" if last else (" " if final.glue else final.hyphen)
     return TextLine(tuple(runs), x, style, ending)
+
+
+def _alike(atoms: Sequence[Atom], looks: tuple[_Look, ...], hyphen: str) -> list[tuple[_Look, str]]:
+    """The text of a line in stretches that look alike."""
+    pieces: list[tuple[str, int]] = []
+    for atom in atoms:
+        pieces += atom.pieces
+        if atom.glue:
+            pieces.append((" ", atom.glue_span))
+    if atoms[-1].glue:
+        pieces.pop()
+    pieces.append((hyphen, pieces[-1][1]))
+    stretches = groupby(pieces, key=lambda piece: looks[piece[1]])
+    return [(look, "".join([text for text, _ in group])) for look, group in stretches]
 
 
 def _look(span: Span, style: TextStyle) -> _Look:
