@@ -10,7 +10,7 @@ import re
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Sequence
 from functools import lru_cache
-from itertools import accumulate
+from itertools import accumulate, chain
 from math import inf
 from typing import Any, TypeAlias
 
@@ -37,21 +37,31 @@ Measure = Callable[[str, int], float]
 Pieces: TypeAlias = tuple[tuple[str, int], ...]
 
 
-class Atom(Struct, frozen=True):
-    """What never breaks: pieces (text, span number) and their widths, which like all here are for each pt.
+class Cut(Struct, frozen=True):
+    """A paragraph cut into atoms, which never break, as it is in any size: all widths are for each pt.
 
-    glue is the width of the space that follows, 0 for none. hyphen is what is added when the line ends after
-    the atom; penalty is the cost of ending there.
+    Of each atom: its pieces (text, span number); its text with the space that follows; the lengths of both,
+    in turn; the span of that space, −1 for none; what is added when the line ends after it, how wide that is
+    and what ending there costs; its letters. several: widths of the pieces of those that have some. longest,
+    widest: letters and width of words, whole.
     """
 
-    pieces: Pieces
-    widths: tuple[float, ...]
-    letters: int
-    glue: float = 0.0
-    glue_span: int = 0
-    hyphen: str = ""
-    hyphen_width: float = 0.0
-    penalty: float = 0.0
+    pieces: tuple[Pieces, ...]
+    texts: tuple[str, ...]
+    lengths: tuple[float, ...]
+    spaces: tuple[int, ...]
+    hyphens: tuple[str, ...]
+    hyphen_widths: tuple[float, ...]
+    penalties: tuple[float, ...]
+    letters: tuple[int, ...]
+    several: tuple[tuple[int, tuple[float, ...]], ...]
+    longest: int
+    widest: float
+
+    @property
+    def last_word(self) -> int:
+        """Where the last word starts."""
+        return next((n for n in range(len(self.spaces) - 1, 0, -1) if self.spaces[n - 1] >= 0), 0)
 
 
 def bind_numbers(text: str) -> str:
@@ -66,62 +76,71 @@ def bind_numbers(text: str) -> str:
 def cut_up(
     texts: Sequence[str], measure: Measure, language: str = "", size_pt: float = 0.0, width_mm: float = 0.0
 ) -> Cut:
-    """The atoms of a paragraph given as the texts of its spans; measure(text, span) gives mm for each pt.
+    """A paragraph, given as the texts of its spans, cut into atoms; measure(text, span) gives mm for each pt.
 
-    With a language, words of 12 letters and more and those wider than width_mm at that size are hyphenated
-    as well.
+    Some of it must be more than space. With a language, words of 12 letters and more and those wider than
+    width_mm at that size are hyphenated as well.
     """
     texts = [_single_spaced(text) for text in texts]
     may_part = bool(language) or any(map(_AT_SIGNS.search, texts))
-    atoms: list[Atom] = []
+    if len(texts) == 1 and not may_part:
+        return _plain(bind_numbers(texts[0]), measure)
+    atoms: list[tuple[Pieces, str, tuple[float, ...], float, int, str, float, float]] = []
+    longest, widest = 0, 0.0
     for word, space in _words(texts):
-        glue = measure(" ", space) if space >= 0 else 0.0
-        parts = [(word, "", 0.0)]
-        if may_part:
-            wide = bool(language) and sum(measure(*piece) * size_pt for piece in word) > width_mm
-            parts = _parts(word, language, wide)
-        for number, (pieces, hyphen, penalty) in enumerate(parts, 1):
-            widths = tuple([measure(text, span) for text, span in pieces])
-            letters = sum([len(text) for text, _ in pieces])
-            if number < len(parts):
-                extra = measure(hyphen, pieces[-1][1]) if hyphen else 0.0
-                atoms.append(Atom(pieces, widths, letters, 0.0, 0, hyphen, extra, penalty))
-            else:
-                penalty = SHORT_WORD_AT_END * (letters <= 2)
-                atoms.append(Atom(pieces, widths, letters, glue, max(space, 0), "", 0.0, penalty))
-    return _of(atoms)
+        text, width = _joined(word), 0.0
+        longest = max(longest, len(text))
+        if language or (may_part and _AT_SIGNS.search(text)):
+            wide = bool(language) and sum(_widths(word, measure, size_pt)) > width_mm
+            *before, (word, _, _) = _parts(word, language, wide)
+            for part, hyphen, penalty in before:
+                widths = _widths(part, measure)
+                extra = measure(hyphen, part[-1][1]) if hyphen else 0.0
+                atoms.append((part, _joined(part), widths, 0.0, -1, hyphen, extra, penalty))
+                width += sum(widths)
+            text = _joined(word)
+        widths = _widths(word, measure)
+        widest = max(widest, width + sum(widths))
+        penalty = SHORT_WORD_AT_END if len(text) <= 2 else 0.0
+        if space >= 0:
+            atoms.append((word, text + " ", widths, measure(" ", space), space, "", 0.0, penalty))
+        else:
+            atoms.append((word, text, widths, 0.0, space, "", 0.0, penalty))
+    pieces, whole, widths_of, glues, spaces, hyphens, extras, penalties = zip(*atoms, strict=True)
+    lengths = tuple(chain.from_iterable(zip(map(sum, widths_of), glues, strict=True)))
+    letters = tuple([len(text) - (space >= 0) for text, space in zip(whole, spaces, strict=True)])
+    several = tuple([(n, widths) for n, widths in enumerate(widths_of) if len(widths) > 1])
+    return Cut(pieces, whole, lengths, spaces, hyphens, extras, penalties, letters, several, longest, widest)
 
 
-class Cut(Struct, frozen=True):
-    """A paragraph cut into its atoms, as it is in any size.
+def _plain(text: str, measure: Measure) -> Cut:
+    """A paragraph of one span that breaks at its spaces only, as most are."""
+    words = [word.replace(NBSP, " ") for word in text.split(" ") if word]
+    widths, count = [measure(word, 0) for word in words], len(words)
+    letters = tuple([len(word) for word in words])
+    lengths = [measure(" ", 0)] * (2 * count)
+    lengths[::2], lengths[-1] = widths, 0.0
+    return Cut(
+        pieces=tuple([((word, 0),) for word in words]),
+        texts=(*[word + " " for word in words[:-1]], words[-1]),
+        lengths=tuple(lengths),
+        spaces=(*(0,) * (count - 1), -1),
+        hyphens=("",) * count,
+        hyphen_widths=(0.0,) * count,
+        penalties=tuple([SHORT_WORD_AT_END if number <= 2 else 0.0 for number in letters]),
+        letters=letters,
+        several=(),
+        longest=max(letters),
+        widest=max(widths),
+    )
 
-    texts: of the atoms, each with the space that follows it. lengths: of each atom and of that space, in
-    turn. several: the numbers of atoms of more than one piece. letters and width: of the longest and of the
-    widest word, whole.
-    """
 
-    atoms: tuple[Atom, ...]
-    texts: tuple[str, ...]
-    lengths: tuple[float, ...]
-    several: tuple[int, ...]
-    hyphens: tuple[float, ...]
-    letters: int
-    width: float
+def _joined(pieces: Pieces) -> str:
+    return pieces[0][0] if len(pieces) == 1 else "".join([text for text, _ in pieces])
 
 
-def _of(atoms: Sequence[Atom]) -> Cut:
-    texts, lengths = list[str](), list[float]()
-    letters, width, most, widest = 0, 0.0, 0, 0.0
-    for atom in atoms:
-        texts.append("".join([text for text, _ in atom.pieces]) + " " * bool(atom.glue))
-        lengths += (sum(atom.widths), atom.glue)
-        letters, width = letters + atom.letters, width + lengths[-2]
-        most, widest = max(most, letters), max(widest, width)
-        if atom.glue:
-            letters, width = 0, 0.0
-    several = tuple([n for n, atom in enumerate(atoms) if len(atom.widths) > 1])
-    hyphens = tuple([atom.hyphen_width for atom in atoms])
-    return Cut(tuple(atoms), tuple(texts), tuple(lengths), several, hyphens, most, widest)
+def _widths(pieces: Pieces, measure: Measure, size_pt: float = 1.0) -> tuple[float, ...]:
+    return tuple([measure(text, span) * size_pt for text, span in pieces])
 
 
 class Measured(Struct, frozen=True):
@@ -147,12 +166,14 @@ class Measured(Struct, frozen=True):
 def measured(cut: Cut, size_pt: float) -> Measured:
     """The paragraph in that size."""
     lengths = [length * size_pt for length in cut.lengths]
-    for n in cut.several:
-        lengths[2 * n] = sum([width * size_pt for width in cut.atoms[n].widths])
+    for n, widths in cut.several:
+        lengths[2 * n] = sum([width * size_pt for width in widths])
     ends = tuple(accumulate(lengths))
-    hyphens = tuple([width * size_pt for width in cut.hyphens]) if any(cut.hyphens) else cut.hyphens
+    hyphens = cut.hyphen_widths
+    if any(hyphens):
+        hyphens = tuple([width * size_pt for width in hyphens])
     starts, glues = (0.0, *ends[1::2]), tuple(lengths[1::2])
-    return Measured(cut, starts, ends[::2], glues, hyphens, cut.width * size_pt)
+    return Measured(cut, starts, ends[::2], glues, hyphens, cut.widest * size_pt)
 
 
 def fullest_lines(paragraph: Measured, width_mm: float) -> list[int] | None:
@@ -183,8 +204,8 @@ def best_breaks(paragraph: Measured, width_mm: float) -> list[int] | None:
     latest = fullest_lines(paragraph, width_mm)
     if not latest or len(latest) == 1:
         return latest
-    atoms, starts, glues, hyphens = paragraph.cut.atoms, paragraph.starts, paragraph.glues, paragraph.hyphens
-    limit, count = width_mm + _SLACK_MM, len(atoms)
+    cut, starts, glues, hyphens = paragraph.cut, paragraph.starts, paragraph.glues, paragraph.hyphens
+    limit, count, last_word = width_mm + _SLACK_MM, len(glues), cut.last_word
     # Of the best way to set the atoms up to each place where a line may end, line by line: its cost and where
     # its last line starts.
     first, costs = 0, [0.0]
@@ -193,16 +214,17 @@ def best_breaks(paragraph: Measured, width_mm: float) -> list[int] | None:
         new_costs, last_starts = [], []
         for end in range(low, high + 1):
             foot, glue, hyphen = starts[end], glues[end - 1], hyphens[end - 1]
-            penalty, least, best = atoms[end - 1].penalty, inf, 0
+            penalty, least, best = cut.penalties[end - 1], inf, 0
             for start in range(min(first + len(costs), end) - 1, first - 1, -1):
                 used = foot - starts[start] - glue + hyphen
                 if used > limit:
                     break
-                if end == count:
-                    cost = costs[start - first] + _last_line_penalty(atoms, start)
-                else:
+                cost = costs[start - first]
+                if end < count:
                     empty = 1 - used / width_mm
-                    cost = costs[start - first] + (empty * empty + penalty)
+                    cost += empty * empty + penalty
+                elif start >= last_word:
+                    cost += WIDOW if sum(cut.letters[start:]) < WIDOW_LETTERS else LONE_WORD
                 if cost < least:
                     least, best = cost, start
             new_costs.append(least)
@@ -222,13 +244,6 @@ def _earliest(paragraph: Measured, limit: float, lines: int) -> list[int]:
         left = paragraph.feet[ends[-1] - 1] - limit
         ends.append(max(bisect_left(paragraph.starts, left) - 1, 1))  # one less: sums are rounded
     return ends[::-1]
-
-
-def _last_line_penalty(atoms: Sequence[Atom], start: int) -> float:
-    """What it costs when a last line holds one word only, or the rest of one: more when it is short."""
-    if start == 0 or any(atom.glue for atom in atoms[start:-1]):
-        return 0.0
-    return WIDOW if sum(atom.letters for atom in atoms[start:]) < WIDOW_LETTERS else LONE_WORD
 
 
 def _single_spaced(text: str) -> str:
@@ -255,9 +270,7 @@ def _words(texts: Sequence[str]) -> list[tuple[Pieces, int]]:
 
 def _parts(word: Pieces, language: str, too_wide: bool) -> list[tuple[Pieces, str, float]]:
     """The word cut at its own hyphens and, when asked, where it may be hyphenated."""
-    text = word[0][0] if len(word) == 1 else "".join(part for part, _ in word)
-    if not language and not _AT_SIGNS.search(text):  # by far the most
-        return [(word, "", 0.0)]
+    text = _joined(word)
     cuts = {found.start(): ("", AT_HYPHEN) for found in _HYPHEN.finditer(text)}
     cuts |= {at + 1: ("-", AT_HYPHEN) for at, letter in enumerate(text) if letter == SOFT_HYPHEN}
     if language and " " not in text and (too_wide or len(text) >= LONG_WORD_LETTERS):

@@ -15,7 +15,6 @@ from guidegen.drawing.primitives import BLACK, Anchor, Colour, Item, Link, Text,
 from guidegen.errors import GuidegenError
 from guidegen.paper.breaking import (
     LONG_WORD_LETTERS,
-    Atom,
     Cut,
     Measure,
     Measured,
@@ -286,7 +285,7 @@ def _line_count(words: Words, width_mm: float, size_pt: float, weight: Weight, l
     for one in _paragraphs(words, weight):
         paragraph = _measured(one.texts, one.weights, size_pt)
         lines = fullest_lines(paragraph, width_mm)
-        may_part = paragraph.cut.letters >= LONG_WORD_LETTERS or paragraph.width > width_mm - 1e-6
+        may_part = paragraph.cut.longest >= LONG_WORD_LETTERS or paragraph.width > width_mm - 1e-6
         if lines is None or (len(lines) > 1 and language and may_part):
             return None
         count += len(lines)
@@ -303,11 +302,10 @@ def _wrap_paragraph(one: _Spans, width_mm: float, style: TextStyle) -> list[Text
         if ends_hyphenated is not None:
             paragraph, ends = hyphenated, ends_hyphenated
     if ends is None:
-        widest = max(
-            paragraph.cut.atoms, key=lambda atom: sum([width * style.size_pt for width in atom.widths])
-        )
-        word = "".join(text for text, _ in widest.pieces)
-        raise too_wide(word, width_mm, replace(style, weight=one.weights[widest.pieces[0][1]]))
+        cut = paragraph.cut
+        widest = cut.pieces[max(range(len(cut.pieces)), key=lambda n: cut.lengths[2 * n])]
+        word = "".join(text for text, _ in widest)
+        raise too_wide(word, width_mm, replace(style, weight=one.weights[widest[0][1]]))
     looks = tuple([_look(span, style) for span in one.spans])
     return [_line(paragraph.cut, a, b, looks, style) for a, b in zip([0, *ends], ends, strict=False)]
 
@@ -337,13 +335,13 @@ def _loose(paragraph: Measured, ends: Sequence[int], width_mm: float) -> bool:
 
 def _line(cut: Cut, start: int, end: int, looks: tuple[_Look, ...], style: TextStyle) -> TextLine:
     """The atoms from one up to another, set."""
-    final, last = cut.atoms[end - 1], end == len(cut.atoms)
-    ending = "" if last else (" " if final.glue else final.hyphen)
+    spaced, last = cut.spaces[end - 1] >= 0, end == len(cut.spaces)
+    ending = "" if last else (" " if spaced else cut.hyphens[end - 1])
     if len(looks) == 1:
         text = "".join(cut.texts[start:end])
-        alike = [(looks[0], text[:-1] if final.glue else text + ending)]
+        alike = [(looks[0], text[:-1] if spaced else text + ending)]
     else:
-        alike = _alike(cut.atoms[start:end], looks, "" if final.glue else ending)
+        alike = _alike(cut, start, end, looks, "" if spaced else ending)
     runs: list[Run] = []
     x = 0.0
     for (weight, colour, target), text in alike:
@@ -353,14 +351,14 @@ def _line(cut: Cut, start: int, end: int, looks: tuple[_Look, ...], style: TextS
     return TextLine(tuple(runs), x, style, ending)
 
 
-def _alike(atoms: Sequence[Atom], looks: tuple[_Look, ...], hyphen: str) -> list[tuple[_Look, str]]:
+def _alike(cut: Cut, start: int, end: int, looks: tuple[_Look, ...], hyphen: str) -> list[tuple[_Look, str]]:
     """The text of a line in stretches that look alike."""
     pieces: list[tuple[str, int]] = []
-    for atom in atoms:
-        pieces += atom.pieces
-        if atom.glue:
-            pieces.append((" ", atom.glue_span))
-    if atoms[-1].glue:
+    for one, space in zip(cut.pieces[start:end], cut.spaces[start:end], strict=True):
+        pieces += one
+        if space >= 0:
+            pieces.append((" ", space))
+    if cut.spaces[end - 1] >= 0:
         pieces.pop()
     pieces.append((hyphen, pieces[-1][1]))
     stretches = groupby(pieces, key=lambda piece: looks[piece[1]])
