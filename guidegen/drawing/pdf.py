@@ -250,6 +250,10 @@ class _Writer:
     def _page_box(self, matrix: Matrix, item: Link | FormField) -> tuple[float, float, float, float]:
         """The upright box round the item on the page, in points."""
         a, b, c, d, e, f = matrix
+        if b == c == 0 and a > 0 and d > 0:  # as nearly all stand
+            left, right = a * item.x + e, a * (item.x + item.width) + e
+            top, foot = self._height_mm - (d * item.y + f), self._height_mm - (d * (item.y + item.height) + f)
+            return (left * PT_PER_MM, foot * PT_PER_MM, right * PT_PER_MM, top * PT_PER_MM)
         corners = [
             (a * x + c * y + e, b * x + d * y + f)
             for x in (item.x, item.x + item.width)

@@ -22,6 +22,7 @@ from reportlab.pdfbase.ttfonts import TTFontFace
 
 from guidegen.drawing.fonts import primary_face
 from guidegen.drawing.pdf_fonts import FontBook
+from guidegen.drawing.pdf_links import annotate
 
 if TYPE_CHECKING:
     from guidegen.drawing.primitives import FormField
@@ -93,9 +94,7 @@ class Form:
                 **own,
             }
         )
-        key = f"field {name}"
-        self._canvas._addAnnotation(widget, key)
-        self._fields.append(self._doc.refAnnotation(key))
+        self._fields.append(annotate(self._canvas, widget))
 
     def _text(self, field: FormField, size: tuple[float, float]) -> dict[str, Any]:
         size_pt = min(LARGEST_PT, round(size[1] * 0.7, 1))

@@ -6,7 +6,25 @@ from typing import Any
 
 from reportlab.pdfbase.pdfdoc import PDFObject, format
 
-_LINK = "<< /Type /Annot /Subtype /Link /Border [ 0 0 0 ] /Rect [ %.3f %.3f %.3f %.3f ] /Dest "
+_LINK = b"<< /Type /Annot /Subtype /Link /Border [ 0 0 0 ] /Rect [ %.3f %.3f %.3f %.3f ] /Dest "
+
+
+class Reference(PDFObject):  # type: ignore[misc]
+    """An indirect reference (ISO 32000-1, clause 7.3.10) by number; reportlab's own asks for it each time."""
+
+    def __init__(self, number: int) -> None:
+        self._written = b"%d 0 R" % number
+
+    def format(self, document: Any) -> bytes:
+        return self._written
+
+
+def annotate(canvas: Any, annotation: PDFObject) -> Reference:
+    """Put an annotation on the current page."""
+    canvas._doc.Reference(annotation)
+    reference = Reference(canvas._doc.objectcounter)
+    canvas._annotationrefs.append(reference)
+    return reference
 
 
 class _Place(PDFObject):  # type: ignore[misc]
@@ -32,7 +50,7 @@ class InnerLink(PDFObject):  # type: ignore[misc]
         self._box, self._place = box, place
 
     def format(self, document: Any) -> bytes:
-        return (_LINK % self._box).encode("ascii") + self._place.format(document) + b" >>"
+        return _LINK % self._box + self._place.format(document) + b" >>"
 
 
 class InnerLinks:
@@ -47,7 +65,7 @@ class InnerLinks:
         place = self._places.get(target)
         if place is None:
             place = self._places[target] = _Place(self._canvas._bookmarkReference(target))
-        self._canvas._addAnnotation(InnerLink(box, place))
+        annotate(self._canvas, InnerLink(box, place))
 
     def check(self, names: set[str]) -> None:
         """Raises ValueError for a link to a place that has none of the names."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 
 from guidegen.drawing.primitives import Circle, Document, Group, Item, Line, Path, Rect
 
@@ -17,7 +17,9 @@ def repeated(document: Document) -> Mapping[int, int]:
 
     Shapes all through, since text, pictures and links stay on their pages; small ones without groups inside.
     """
-    groups = [group.items for sheet in document.sheets for group in _groups(sheet.items)]
+    groups: list[tuple[Item, ...]] = []
+    for sheet in document.sheets:
+        _find_groups(sheet.items, groups)
     counts = Counter(map(id, groups))
     return {
         id(items): len(items)
@@ -26,11 +28,11 @@ def repeated(document: Document) -> Mapping[int, int]:
     }
 
 
-def _groups(items: tuple[Item, ...]) -> Iterator[Group]:
+def _find_groups(items: tuple[Item, ...], found: list[tuple[Item, ...]]) -> None:
     for item in items:
-        if isinstance(item, Group):
-            yield item
-            yield from _groups(item.items)
+        if type(item) is Group:
+            found.append(item.items)
+            _find_groups(item.items, found)
 
 
 def _only_shapes(items: tuple[Item, ...], groups: bool) -> bool:
