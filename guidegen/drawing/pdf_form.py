@@ -5,6 +5,7 @@ The fields have no border and no ground of their own: the sheet draws those.
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from itertools import chain
 from typing import TYPE_CHECKING, Any
@@ -22,7 +23,7 @@ from reportlab.pdfbase.ttfonts import TTFontFace
 
 from guidegen.drawing.fonts import primary_face
 from guidegen.drawing.pdf_fonts import FontBook
-from guidegen.drawing.pdf_links import annotate
+from guidegen.drawing.pdf_links import Once, annotate
 
 if TYPE_CHECKING:
     from guidegen.drawing.primitives import FormField
@@ -48,6 +49,8 @@ _SELDOM = (
     *(164, 165, 166, 168, 170, 172, 173, 175, 180, 182, 184, 185, 186, 190, 191),
 )
 
+_PLAIN = re.compile(r"[ -'*-\[\]-~]*")  # printable ASCII without brackets and backslash
+
 Box = tuple[float, float, float, float]
 
 
@@ -60,7 +63,9 @@ class Form:
         self._fonts = fonts
         self._names: set[str] = set()
         self._fields: list[Any] = []
-        self._appearances: dict[tuple[str, float, float], Any] = {}  # alike ones are written once
+        # Alike ones are written once.
+        self._appearances: dict[tuple[str, float, float], Any] = {}
+        self._choices: dict[tuple[Any, ...], Once] = {}
         typed = PDFDictionary({FONT_NAME: self._doc.Reference(_whole_font(self._doc), FONT_NAME)})
         canvas.setCatalogEntry(
             "AcroForm",
@@ -88,8 +93,8 @@ class Form:
                 "Subtype": "/Widget",
                 "Rect": "[" + " ".join(f"{v:.3f}" for v in box) + "]",
                 "F": str(PRINTED),
-                "T": PDFString(name),
-                "TU": PDFString(field.tooltip or field.name),
+                "T": _string(name),
+                "TU": _string(field.tooltip or field.name),
                 "P": self._doc.thisPageRef(),
                 **own,
             }
@@ -100,7 +105,7 @@ class Form:
         size_pt = min(LARGEST_PT, round(size[1] * 0.7, 1))
         many = size[1] > 2.5 * LARGEST_PT
         shown = self._written(field.value, size_pt, size, many) if field.value else ""
-        value = PDFString(field.value) if field.value else "()"
+        value = _string(field.value)
         return {
             "FT": "/Tx",
             "Ff": str(NO_SCROLL | (MULTILINE if many else 0)),
@@ -108,7 +113,7 @@ class Form:
             "V": value,
             "DV": value,
             "DA": f"(/{FONT_NAME} {size_pt:g} Tf 0 g)",
-            "AP": PDFDictionary({"N": self._appearance(f"/Tx BMC {shown} EMC", size)}),
+            "AP": self._choice(self._appearance(f"/Tx BMC {shown} EMC", size)),
         }
 
     def _written(self, value: str, size_pt: float, size: tuple[float, float], many: bool) -> str:
@@ -140,8 +145,16 @@ class Form:
             "V": state,
             "DV": state,
             "AS": state,
-            "AP": PDFDictionary({"N": PDFDictionary({"Yes": on, "Off": off})}),
+            "AP": self._choice(on, off),
         }
+
+    def _choice(self, on: Any, off: Any = None) -> Once:
+        """The appearance dictionary (clause 12.5.5) of a field that always looks alike, or of a tick box."""
+        found = self._choices.get((on, off))
+        if found is None:
+            normal = on if off is None else PDFDictionary({"Yes": on, "Off": off})
+            found = self._choices[on, off] = Once(PDFDictionary({"N": normal}))
+        return found
 
     def _appearance(self, operators: str, size: tuple[float, float]) -> Any:
         key = (operators, round(size[0], 3), round(size[1], 3))
@@ -167,6 +180,11 @@ class Form:
         return self._doc.Reference(stream)
 
 
+def _string(text: str) -> str | PDFString:
+    """A text string; as it stands where nothing in it has to be escaped or coded."""
+    return f"({text})" if _PLAIN.fullmatch(text) else PDFString(text)
+
+
 class _Widget(PDFObject):  # type: ignore[misc]
     """A field's dictionary; plain text is written as it stands, which a form of many fields needs."""
 
@@ -174,11 +192,11 @@ class _Widget(PDFObject):  # type: ignore[misc]
         self._entries = entries
 
     def format(self, document: Any) -> bytes:
-        parts = [b"<<"]
-        for key, value in self._entries.items():
-            shown = value.encode("ascii") if isinstance(value, str) else value.format(document)
-            parts.append(b"/%b %b" % (key.encode("ascii"), shown))
-        return b" ".join((*parts, b">>"))
+        parts = [
+            f"/{key} {value if isinstance(value, str) else value.format(document).decode('ascii')}"
+            for key, value in self._entries.items()
+        ]
+        return f"<< {' '.join(parts)} >>".encode("ascii")
 
 
 class _Growing(PDFArray):  # type: ignore[misc]

@@ -27,26 +27,26 @@ def annotate(canvas: Any, annotation: PDFObject) -> Reference:
     return reference
 
 
-class _Place(PDFObject):  # type: ignore[misc]
-    """An explicit destination (ISO 32000-1, clause 12.3.2.2), written out once for all that lead there."""
+class Once(PDFObject):  # type: ignore[misc]
+    """An object that stands in many others, written out when it is first met."""
 
-    def __init__(self, destination: Any) -> None:
-        self._destination = destination
+    def __init__(self, thing: Any) -> None:
+        self._thing = thing
         self._written = b""
 
     def format(self, document: Any) -> bytes:
         if not self._written:
-            self._written = format(self._destination, document)
+            self._written = format(self._thing, document)
         return self._written
 
 
 class InnerLink(PDFObject):  # type: ignore[misc]
-    """A link annotation to a named place (ISO 32000-1, clause 12.5.6.5); box in points.
+    """A link annotation to an explicit destination (ISO 32000-1, clauses 12.5.6.5, 12.3.2.2); box in points.
 
     reportlab's own checks every key of every annotation anew, which takes a third of the writing.
     """
 
-    def __init__(self, box: tuple[float, float, float, float], place: _Place) -> None:
+    def __init__(self, box: tuple[float, float, float, float], place: Once) -> None:
         self._box, self._place = box, place
 
     def format(self, document: Any) -> bytes:
@@ -58,13 +58,13 @@ class InnerLinks:
 
     def __init__(self, canvas: Any) -> None:
         self._canvas = canvas
-        self._places: dict[str, _Place] = {}
+        self._places: dict[str, Once] = {}
 
     def add(self, target: str, box: tuple[float, float, float, float]) -> None:
         """Put a link on the current page; its place may be named later in the document."""
         place = self._places.get(target)
         if place is None:
-            place = self._places[target] = _Place(self._canvas._bookmarkReference(target))
+            place = self._places[target] = Once(self._canvas._bookmarkReference(target))
         annotate(self._canvas, InnerLink(box, place))
 
     def check(self, names: set[str]) -> None:
