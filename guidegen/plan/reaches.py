@@ -34,7 +34,11 @@ def on_sheet(held: Reach, frame: Frame) -> Reach:
 
 def kept(place: Point, held: Reach) -> Point:
     """The place, or the nearest one within reach."""
-    return (min(max(place[0], held[0]), held[1]), min(max(place[1], held[2]), held[3]))
+    (x, y), (left, right, top, bottom) = place, held
+    return (
+        left if x < left else right if x > right else x,
+        top if y < top else bottom if y > bottom else y,
+    )
 
 
 def _along_wall(layout: Layout, p: Member) -> Reach | None:

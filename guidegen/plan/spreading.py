@@ -157,12 +157,12 @@ def _parted(
     rounds: int,
     furthest_mm: float,
     stray_mm: float,
-) -> list[list[float]] | None:
+) -> list[Point] | None:
     """The places after so many rounds, each pushed by those near it alone.
 
     None when one was further than stray_mm from home at any time, where it may have met others.
     """
-    now = [list(home) for home in homes]
+    xs, ys = [x for x, _ in homes], [y for _, y in homes]
     pairs = [(i, j) for i, later in enumerate(near) for j in later]
     moved = [0] * len(
         homes
@@ -172,8 +172,7 @@ def _parted(
         for i, j in pairs:
             if moved[i] < before and moved[j] < before:
                 continue
-            a, b = now[i], now[j]
-            dx, dy = b[0] - a[0], b[1] - a[1]
+            dx, dy = xs[j] - xs[i], ys[j] - ys[i]
             if abs(dx) >= APART_MM or abs(dy) >= APART_MM:
                 continue
             gap = math.hypot(dx, dy)
@@ -186,24 +185,23 @@ def _parted(
                 push = APART_MM / 2
             else:
                 push = (APART_MM - gap) / 2
-            a[0], a[1] = a[0] - dx / gap * push, a[1] - dy / gap * push
-            b[0], b[1] = b[0] + dx / gap * push, b[1] + dy / gap * push
+            dx, dy = dx / gap * push, dy / gap * push
+            xs[i], ys[i], xs[j], ys[j] = xs[i] - dx, ys[i] - dy, xs[j] + dx, ys[j] + dy
             moved[i] = moved[j] = turn
-            if max(math.dist(a, homes[i]), math.dist(b, homes[j])) > stray_mm:
+            if stray_mm < math.inf and any(math.dist((xs[n], ys[n]), homes[n]) > stray_mm for n in (i, j)):
                 return None
-        for n, home in enumerate(homes):
-            if moved[n] >= before:
-                place = now[n]
-                was = place[:]
-                _tether(place, home, furthest_mm)
-                reach = within[n]
-                if reach is not None:
-                    place[:] = kept((place[0], place[1]), reach)
-                if place != was:
+        for n, last in enumerate(moved):
+            if last >= before:
+                here = (xs[n], ys[n])
+                held = _tethered(here, homes[n], furthest_mm)
+                if (reach := within[n]) is not None:
+                    held = kept(held, reach)
+                if held != here:
+                    xs[n], ys[n] = held
                     moved[n] = turn
         if still:
             break
-    return now
+    return list(zip(xs, ys, strict=True))
 
 
 def _neighbours(places: Sequence[Point], within_mm: float) -> list[list[int]]:
@@ -220,12 +218,13 @@ def _neighbours(places: Sequence[Point], within_mm: float) -> list[list[int]]:
     return [sorted(later) for later in found]
 
 
-def _tether(place: list[float], home: Point, furthest_mm: float) -> None:
+def _tethered(place: Point, home: Point, furthest_mm: float) -> Point:
+    """The place, or where the way to it from home is so long."""
     away = math.dist(place, home)
-    if away > furthest_mm:
-        share = furthest_mm / away
-        place[0] = home[0] + (place[0] - home[0]) * share
-        place[1] = home[1] + (place[1] - home[1]) * share
+    if away <= furthest_mm:
+        return place
+    share = furthest_mm / away
+    return (home[0] + (place[0] - home[0]) * share, home[1] + (place[1] - home[1]) * share)
 
 
 def _unparted(places: dict[str, Point]) -> tuple[str, ...]:
