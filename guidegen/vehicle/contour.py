@@ -115,24 +115,27 @@ def _wall_line(
     corners: tuple[Corner, ...], side: Side, start: float, end: float, depth: float
 ) -> tuple[XY, ...]:
     lengthwise = side in ("nearside", "offside")
-    ring = _ring(corners, depth, lengthwise)
+    low, high, ring = _ring(corners, depth, lengthwise)
     choose = max if side in ("offside", "rear") else min
-    stations = {start, end} | {edge[0] for edge in ring if start < edge[0] < end}
-    low, high = min(ring)[0] + 0.01, max(ring)[0] - 0.01
+    first, last = min(start, high), max(end, low)
+    edges = [e for e in ring if (e[0] <= last or e[2] <= last) and (e[0] > first or e[2] > first)]
     line = []
-    for station in sorted(stations):
+    for station in sorted({start, end, *(edge[0] for edge in edges if start < edge[0] < end)}):
         at = min(max(station, low), high)
-        face = choose([c + (at - a) / (b - a) * (d - c) for a, c, b, d in ring if (a <= at) != (b <= at)])
+        face = choose([c + (at - a) / (b - a) * (d - c) for a, c, b, d in edges if (a <= at) != (b <= at)])
         line.append((station, face) if lengthwise else (face, station))
     return tuple(line)
 
 
 @lru_cache(maxsize=64)  # every opening of a drawing asks for the same few
-def _ring(outline: tuple[Corner, ...], depth: float, lengthwise: bool) -> tuple[_Edge, ...]:
-    """The edges of the outline at a depth in the wall."""
+def _ring(
+    outline: tuple[Corner, ...], depth: float, lengthwise: bool
+) -> tuple[float, float, tuple[_Edge, ...]]:
+    """The edges of the outline at a depth in the wall, and the span along the side that they are cut in."""
     points = flattened(inset(outline, depth) if depth else outline)
     turned = points if lengthwise else tuple((y, x) for x, y in points)
-    return tuple((*p, *q) for p, q in zip(turned, (*turned[1:], turned[0]), strict=True))
+    edges = tuple((*p, *q) for p, q in zip(turned, (*turned[1:], turned[0]), strict=True))
+    return min(turned)[0] + 0.01, max(turned)[0] - 0.01, edges
 
 
 def _tangent(before: Corner, corner: Corner, after: Corner) -> float:
