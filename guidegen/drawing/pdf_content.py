@@ -21,9 +21,7 @@ _MOVE_TO = "%.2f %.2f m"
 _LINE_TO = "%.2f %.2f l"
 _CURVE_TO = "%.2f %.2f %.2f %.2f %.2f %.2f c"
 _BOX = "%.2f %.2f %.2f %.2f re"
-# Curves about a middle or between four sides come back to the same few lengths: each is formatted once.
-_CIRCLE_LENGTHS = " ".join(["%.2f"] * 10)
-_ROUNDED_LENGTHS = " ".join(["%.2f"] * 12)
+_ABOUT = "q 1 0 0 1 %.2f %.2f cm\n%s\n%s\nQ"  # what is drawn about a point as about the origin, and painted
 
 _LineState: TypeAlias = tuple[float, tuple[float, ...], bool]
 _Font: TypeAlias = tuple[str, float]
@@ -41,6 +39,34 @@ def _rgb(colour: Colour) -> str:
 def _polyline(points: int) -> str:
     """The operators of that many points, to be filled in with their coordinates and what paints them."""
     return "\n".join([_MOVE_TO, *[_LINE_TO] * (points - 1), "%s"])
+
+
+# Circles and boxes with round corners come in few sizes: each is worked out once.
+@lru_cache(maxsize=512)
+def _circle(r: float) -> str:
+    """About the origin; radius in points."""
+    h = r * _ARC
+    curves = (
+        (r, h, h, r, 0, r),
+        (-h, r, -r, h, -r, 0),
+        (-r, -h, -h, -r, 0, -r),
+        (h, -r, r, -h, r, 0),
+    )
+    return "\n".join((_MOVE_TO % (r, 0), *(_CURVE_TO % curve for curve in curves), "h"))
+
+
+@lru_cache(maxsize=512)
+def _rounded(width: float, height: float, r: float) -> str:
+    """Right of the origin and below it; all in points."""
+    h = r * (1 - _ARC)  # from the corner to a control point
+    sides = (
+        ((width - r, 0), (width - h, 0, width, -h, width, -r)),
+        ((width, r - height), (width, h - height, width - h, -height, width - r, -height)),
+        ((r, -height), (h, -height, 0, h - height, 0, r - height)),
+        ((0, -r), (0, -h, h, 0, r, 0)),
+    )
+    drawn = (f"{_LINE_TO % line}\n{_CURVE_TO % curve}" for line, curve in sides)
+    return "\n".join((_MOVE_TO % (r, 0), *drawn, "h"))
 
 
 @lru_cache(maxsize=1024)
@@ -157,23 +183,9 @@ class Content:
         paint = self._set_paint(circle.style, False)
         if not paint:
             return
-        x, y, r = (
-            self.left + circle.x * PT_PER_MM,
-            self.top - circle.y * PT_PER_MM,
-            circle.radius * PT_PER_MM,
-        )
-        h = r * _ARC
-        lengths = (x - r, x - h, x, x + h, x + r, y - r, y - h, y, y + h, y + r)
-        written = (_CIRCLE_LENGTHS % lengths).split()
-        left, left2, middle, right2, right, foot, foot2, centre, top2, top = written
-        self.ops.append(
-            f"{right} {centre} m\n"
-            f"{right} {top2} {right2} {top} {middle} {top} c\n"
-            f"{left2} {top} {left} {top2} {left} {centre} c\n"
-            f"{left} {foot2} {left2} {foot} {middle} {foot} c\n"
-            f"{right2} {foot} {right} {foot2} {right} {centre} c\n"
-            f"h\n{paint}"
-        )
+        k = PT_PER_MM
+        place = (self.left + circle.x * k, self.top - circle.y * k)
+        self.ops.append(_ABOUT % (*place, _circle(circle.radius * k), paint))
 
     def rect(self, rect: Rect) -> None:
         paint = self._set_paint(rect.style, False)
@@ -184,21 +196,8 @@ class Content:
             self.ops.append(f"{self._box(rect.x, rect.y, rect.width, rect.height)}\n{paint}")
             return
         k = PT_PER_MM
-        x0, x3 = self.left + rect.x * k, self.left + (rect.x + rect.width) * k
-        y3, y0 = self.top - rect.y * k, self.top - (rect.y + rect.height) * k
-        r = radius * k
-        h = r * (1 - _ARC)  # from the corner to a control point
-        lengths = (x0, x0 + h, x0 + r, x3 - r, x3 - h, x3, y0, y0 + h, y0 + r, y3 - r, y3 - h, y3)
-        written = (_ROUNDED_LENGTHS % lengths).split()
-        left, left2, x1, x2, right2, right, foot, foot2, y1, y2, top2, top = written
-        self.ops.append(
-            f"{x1} {top} m\n"
-            f"{x2} {top} l\n{right2} {top} {right} {top2} {right} {y2} c\n"
-            f"{right} {y1} l\n{right} {foot2} {right2} {foot} {x2} {foot} c\n"
-            f"{x1} {foot} l\n{left2} {foot} {left} {foot2} {left} {y1} c\n"
-            f"{left} {y2} l\n{left} {top2} {left2} {top} {x1} {top} c\n"
-            f"h\n{paint}"
-        )
+        place = (self.left + rect.x * k, self.top - rect.y * k)
+        self.ops.append(_ABOUT % (*place, _rounded(rect.width * k, rect.height * k, radius * k), paint))
 
     def text(self, text: Text) -> None:
         coded = self._fonts.coded(text.text, text.weight)
