@@ -5,6 +5,7 @@ from __future__ import annotations
 import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import lru_cache
 from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -38,9 +39,22 @@ def prepare_photo(path: Path, width_mm: float, height_mm: float, dpi: float = 22
     Turned upright as its EXIF orientation says (CIPA DC-008), in sRGB, at most dpi pixels to the inch,
     and without metadata (place, time, camera). Raises GuidegenError when it cannot be read or is too large.
     """
+    return _prepared(path, _stamp(path), (_pixels(width_mm, dpi), _pixels(height_mm, dpi)))
+
+
+def _stamp(path: Path) -> tuple[int, int] | None:
+    """By which a file is known to be the same; None where there is none, as is told on opening it."""
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_mtime_ns, found.st_size
+
+
+@lru_cache(maxsize=16)  # guide and booklet print the same
+def _prepared(path: Path, stamp: tuple[int, int] | None, target: tuple[int, int]) -> bytes:
     from PIL import ImageOps
 
-    target = _pixels(width_mm, dpi), _pixels(height_mm, dpi)
     with opened(path) as image:
         image.draft("RGB", (target[0] * 2, target[1] * 2))  # a JPEG can be decoded at half size and less
         plain = _on_white(_in_srgb(upright(image)))

@@ -47,6 +47,13 @@ def photo(tmp_path) -> Path:
     return path
 
 
+def test_a_picture_that_was_changed_is_read_again(photo):
+    before = prepare_photo(photo, 40, 30)
+    assert prepare_photo(photo, 40, 30) is before
+    quarters((300, 400)).transpose(Image.Transpose.ROTATE_90).save(photo, quality=50)
+    assert prepare_photo(photo, 40, 30) != before
+
+
 def test_place_camera_and_comments_are_gone(photo):
     data = prepare_photo(photo, 40, 30)
     image = opened(data)
