@@ -251,24 +251,24 @@ def _warning(
     right = x + width - max(pad, _CLEAR_MM)
     word = signal_word(sticker.signal, max(7.0, size - 1))
     style = TextStyle(size * setting.title_times, "bold", leading=1.12)
-    # As many lines as when they are balanced, which takes longer and most sizes are too large for.
-    head_mm = word.height + height_mm(wrap(sticker.title, right - left, style)) + 0.3
+    # Most sizes are too large: lines are only counted before it is known that this one is not.
+    head_mm = word.height + _lines_mm(sticker.title, right - left, style) + 0.3
     if not setting.hanging:  # the lines pass below the sign
         sign_mm, least = min(sign_mm, head_mm + 0.5), _LEAST_SIGN * sign_mm
         if sign_mm < least:
             raise DoesNotFit(sticker.title, least - sign_mm, place="the room beside its sign")
     at = y + pad + head_mm
     room = y + height - pad - at
-    body = (left, right - left) if setting.hanging else (x + pad, right - x - pad)
-    drawn, used = _body(sticker, lines, body[0], at, body[1], size)
-    used += WRITE_LINE_MM if sticker.write else 0.0
+    start, wide = (left, right - left) if setting.hanging else (x + pad, right - x - pad)
+    used = _body_mm(sticker, lines, wide, size) + (WRITE_LINE_MM if sticker.write else 0.0)
     if used > room + 1e-6:
         raise DoesNotFit(sticker.title, used - room, place="its sticker")
     items: list[Item] = [panel, moved(word.items, left, y + pad)]
     if sign_mm:
         items.append(symbol(sticker.sign, x + pad, y + pad, sign_mm))
     title = balance(sticker.title, right - left, style)
-    items += (*draw_lines(title, left, y + pad + word.height, right - left), *drawn)
+    items += draw_lines(title, left, y + pad + word.height, right - left)
+    items += _body(sticker, lines, start, at, wide, size)
     if sticker.write:
         items += _writing(sticker.write, x + pad, y + height - pad - 0.8, width - 2 * pad)
     return tuple(items)
@@ -284,20 +284,32 @@ def _panel(signal: Signal, box: Box) -> Rect:
     return Rect(x + inset, y + inset, width - 2 * inset, height - 2 * inset, style, radius=0.8)
 
 
+def _lines_mm(text: str, width: float, style: TextStyle) -> float:
+    """How high the text is in the fewest lines, balanced or not."""
+    return sum([style.line_mm] * line_count(text, width, style))
+
+
+def _body_style(sticker: WarningSticker, size: float) -> tuple[TextStyle, float]:
+    """Of the lines, and how far they stand behind their numbers."""
+    style = TextStyle(size, leading=1.15)
+    return style, style.width_mm("8") + 1.4 if sticker.numbered else 0.0
+
+
+def _body_mm(sticker: WarningSticker, lines: Sequence[str], width: float, size: float) -> float:
+    style, indent = _body_style(sticker, size)
+    return sum([_lines_mm(line, width - indent, style) for line in lines])
+
+
 def _body(
     sticker: WarningSticker, lines: Sequence[str], x: float, y: float, width: float, size: float
-) -> tuple[list[Item], float]:
-    style = TextStyle(size, leading=1.15)
-    indent = style.width_mm("8") + 1.4 if sticker.numbered else 0.0
-    items: list[Item] = []
+) -> Iterator[Item]:
+    style, indent = _body_style(sticker, size)
     used = 0.0
     for number, line in enumerate(lines, 1):
-        set_lines = wrap(line, width - indent, style)
         if sticker.numbered:
-            items.append(Text(x, y + used + style.baseline_mm, str(number), size, "bold"))
-        items += draw_lines(set_lines, x + indent, y + used, width - indent)
-        used += height_mm(set_lines)
-    return items, used
+            yield Text(x, y + used + style.baseline_mm, str(number), size, "bold")
+        yield from draw_lines(wrap(line, width - indent, style), x + indent, y + used, width - indent)
+        used += _lines_mm(line, width - indent, style)
 
 
 def _writing(words: Sequence[str], x: float, y: float, width: float) -> Iterator[Item]:
