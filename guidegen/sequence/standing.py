@@ -254,11 +254,12 @@ def _greedy(terrain: Terrain, places: list[int], start: int) -> tuple[int, ...]:
 
 def _improved(terrain: Terrain, tour: tuple[int, ...]) -> tuple[int, ...]:
     """Turned pieces round while that shortens the tour (2-opt)."""
-    best, again = tour, True
+    best, least, again = tour, _length(terrain, tour), True
     while again:
         again = False
         for i, j in itertools.combinations(range(len(best) + 1), 2):
             other = (*best[:i], *reversed(best[i:j]), *best[j:])
-            if _length(terrain, other) < _length(terrain, best):
-                best, again = other, True
+            length = _length(terrain, other)
+            if length < least:
+                best, least, again = other, length, True
     return best
