@@ -78,6 +78,16 @@ class Subject(Struct, frozen=True):
 _Asked: TypeAlias = tuple[Subject, tuple[tuple[str, Badge], ...], Box]
 
 
+class _Crowd(NamedTuple):
+    """Points that become an inset; true places, and where their markers may stand, on the sheet."""
+
+    keys: tuple[str, ...]
+    title: str
+    places: dict[str, Point]
+    badges: dict[str, Badge]
+    within: dict[str, Reach]
+
+
 class Arrangement(Struct, frozen=True):
     """Where everything stands, in sheet mm. `order` runs clockwise from the habitation door."""
 
@@ -255,12 +265,13 @@ def _shaped(
     shapes: tuple[Shape, Shape, Shape] = (
         ("small", "narrow", "low") if strips.lying else ("small", "low", "narrow")
     )
+    crowds = _crowds(subject, spread_out, at_origin)
     try:
-        small = _details(subject, spread_out, at_origin, strips.most, shapes[0])
+        small = _details(crowds, at_origin, strips.most, shapes[0])
         yield small
         if small:
-            yield strips.in_one(small, _details(subject, spread_out, at_origin, strips.most, shapes[1]))
-            yield _details(subject, spread_out, at_origin, strips.most, shapes[2])
+            yield strips.in_one(small, _details(crowds, at_origin, strips.most, shapes[1]))
+            yield _details(crowds, at_origin, strips.most, shapes[2])
     except CannotPlace:
         return
 
@@ -323,20 +334,27 @@ def _title(subject: Subject, keys: Sequence[str]) -> str:
     return crowd_title(subject.layout, [p for p in subject.points if p.id in keys])
 
 
-def _details(
-    subject: Subject, spread_out: Spread, frame: Frame, most: Point, shape: Shape
-) -> tuple[Detail, ...]:
-    """The insets, lettered from the front backwards; most: the greatest width and height of one."""
-    by_id = {p.id: p for p in subject.points}
-    crowds = sorted(spread_out.crowds, key=lambda keys: min(by_id[k].x for k in keys))
-    found = []
-    for letter, keys in zip(LETTERS, crowds, strict=False):
-        badges = {k: subject.badge(k) for k in keys}
-        title = _title(subject, keys)
-        places = _true_places(subject, keys, frame)
-        within = subject.within(keys, frame)
-        found.append(detail(letter, title, keys, places, badges, MARKER_MM, frame, most, shape, within))
-    return tuple(found)
+def _crowds(subject: Subject, spread_out: Spread, frame: Frame) -> list[_Crowd]:
+    """The crowds from the front backwards."""
+    along = {p.id: p.x for p in subject.points}
+    return [
+        _Crowd(
+            keys,
+            _title(subject, keys),
+            _true_places(subject, keys, frame),
+            {k: subject.badge(k) for k in keys},
+            subject.within(keys, frame),
+        )
+        for keys in sorted(spread_out.crowds, key=lambda keys: min(along[k] for k in keys))
+    ]
+
+
+def _details(crowds: Sequence[_Crowd], frame: Frame, most: Point, shape: Shape) -> tuple[Detail, ...]:
+    """The insets, lettered in turn; most: the greatest width and height of one."""
+    return tuple(
+        detail(letter, c.title, c.keys, c.places, c.badges, MARKER_MM, frame, most, shape, c.within)
+        for letter, c in zip(LETTERS, crowds, strict=False)
+    )
 
 
 def _order(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import lru_cache
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -48,8 +48,19 @@ class Detail(Struct, frozen=True):
     height: float
 
 
+class _Edges(NamedTuple):
+    """A placement and the frame about it: the left and upper edge from the middle of the window, its size."""
+
+    placement: Placement
+    lines: tuple[str, ...]  # of the title
+    left: float
+    top: float
+    width: float
+    height: float
+
+
 Shape: TypeAlias = Literal["small", "narrow", "low"]
-_SHAPED: dict[Shape, Callable[[Detail], float]] = {
+_SHAPED: dict[Shape, Callable[[_Edges], float]] = {
     "small": lambda d: (d.width + 4) * (d.height + 4),
     "narrow": lambda d: d.width + d.height / 100,
     "low": lambda d: d.height + d.width / 100,
@@ -92,24 +103,10 @@ def detail(
             max(abs(p[1]) for p in near.values()) + _PAD_MM,
         )
         sites = tuple(Site(k, *near[k], radius_mm, badges[k]) for k in keys)
-        laid = [
-            _framed(
-                letter,
-                title,
-                clockwise(placed, (0.0, 0.0)),
-                placed.callouts,
-                near,
-                centre,
-                half,
-                zoom,
-                frame,
-                shape == "narrow",
-            )
-            for placed in _placements(sites, half, most)
-        ]
-        fitting = [d for d in laid if d.width <= most[0] and d.height <= most[1]]
+        laid = [_edged(placed, half, title, shape == "narrow") for placed in _placements(sites, half, most)]
+        fitting = [one for one in laid if one.width <= most[0] and one.height <= most[1]]
         if fitting:
-            return min(fitting, key=_SHAPED[shape])
+            return _framed(letter, min(fitting, key=_SHAPED[shape]), near, centre, half, zoom, frame)
     raise CannotPlace("No enlarged detail can be laid out for a crowd of points.")
 
 
@@ -201,18 +198,9 @@ def _least(points: list[Point]) -> float:
     return min((math.dist(a, b) for i, a in enumerate(points) for b in points[i + 1 :]), default=9.0)
 
 
-def _framed(
-    letter: str,
-    title: str,
-    order: tuple[str, ...],
-    callouts: tuple[Callout, ...],
-    near: dict[str, Point],
-    centre: Point,
-    half: Point,
-    zoom: float,
-    frame: Frame,
-    broken: bool,
-) -> Detail:
+def _edged(placement: Placement, half: Point, title: str, broken: bool) -> _Edges:
+    """The least frame about a placement and its title; a title that is too long for one may be broken."""
+    callouts = placement.callouts
     left = min(-half[0], *(c.x - c.width_mm / 2 for c in callouts)) - SIDE_MM
     right = max(half[0], *(c.x + c.width_mm / 2 for c in callouts)) + SIDE_MM
     top = min(-half[1], *(c.y - c.height_mm / 2 for c in callouts)) - _TOP_MM
@@ -222,29 +210,37 @@ def _framed(
     short = max(0.0, wanted - (right - left))
     left, right = left - short / 2, right + short / 2
     head = TITLE_MM + (len(lines) - 1) * TITLE_LINE_MM
-    dx, dy = -left, -top + head
-    window = (dx - half[0], dy - half[1], 2 * half[0], 2 * half[1])
+    return _Edges(placement, lines, left, top - head, right - left, bottom - top + head)
+
+
+def _framed(
+    letter: str,
+    edges: _Edges,
+    near: dict[str, Point],
+    centre: Point,
+    half: Point,
+    zoom: float,
+    frame: Frame,
+) -> Detail:
+    dx, dy = -edges.left, -edges.top
     view = replace(
         frame,
         scale=frame.scale * zoom,
         x=(frame.x - centre[0]) * zoom + dx,
         y=(frame.y - centre[1]) * zoom + dy,
     )
-    source = (centre[0] - half[0] / zoom, centre[1] - half[1] / zoom, 2 * half[0] / zoom, 2 * half[1] / zoom)
-    moved = tuple(shifted(c, dx, dy) for c in callouts)
-    places = tuple((k, (p[0] + dx, p[1] + dy)) for k, p in near.items())
     return Detail(
         letter,
-        "\n".join(lines),
-        order,
-        source,
+        "\n".join(edges.lines),
+        clockwise(edges.placement, (0.0, 0.0)),
+        (centre[0] - half[0] / zoom, centre[1] - half[1] / zoom, 2 * half[0] / zoom, 2 * half[1] / zoom),
         zoom,
-        window,
+        (dx - half[0], dy - half[1], 2 * half[0], 2 * half[1]),
         view,
-        places,
-        moved,
-        right - left,
-        bottom - top + head,
+        tuple((k, (p[0] + dx, p[1] + dy)) for k, p in near.items()),
+        tuple(shifted(c, dx, dy) for c in edges.placement.callouts),
+        edges.width,
+        edges.height,
     )
 
 
