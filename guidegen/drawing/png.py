@@ -5,9 +5,8 @@ from __future__ import annotations
 import math
 import struct
 import zlib
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import partial
-from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
@@ -17,11 +16,11 @@ from guidegen.drawing.primitives import Destination, Document, FormField, Group,
 from guidegen.errors import GuidegenError
 
 if TYPE_CHECKING:
-    from PIL.Image import Image as PillowImage
+    from pypdfium2 import PdfBitmap
 
 MOST_PIXELS = 300_000_000  # A3 at 1200 dots to the inch, and a gigabyte of memory
 _EFFORT = 3  # of zlib, 1 to 9: half the time of the usual 6, and files 3 % larger
-_COLOUR_TYPES = MappingProxyType({"L": 0, "RGB": 2})
+_GREY, _TRUE_COLOUR = 0, 2  # colour types
 _UNFILTERED = b"\0"
 
 
@@ -53,31 +52,42 @@ def _png(file: Callable[[], bytes], width_mm: float, height_mm: float, dpi: floa
         )
     pdf = pypdfium2.PdfDocument(file())
     try:
-        bitmap = pypdfium2.PdfBitmap.new_native(width, height, raw.FPDFBitmap_BGRx, rev_byteorder=True)
+        bitmap = pypdfium2.PdfBitmap.new_native(width, height, raw.FPDFBitmap_BGR, rev_byteorder=True)
         raw.FPDFBitmap_FillRect(bitmap, 0, 0, width, height, 0xFFFFFFFF)
         # By its own measure PDFium would count a part of a pixel as a whole one and stretch the page.
         raw.FPDF_RenderPageBitmap(bitmap, pdf[0], 0, 0, width, height, 0, raw.FPDF_REVERSE_BYTE_ORDER)
-        image = bitmap.to_pil()
+        lines = _grey_lines(bitmap) if grey else _lines(bitmap)
+        return _encoded(lines, (width, height), dpi, _GREY if grey else _TRUE_COLOUR)
     finally:
         pdf.close()
-    return _encoded(image.convert("L" if grey else "RGB"), dpi)  # luma of ITU-R BT.601
 
 
-def _encoded(image: PillowImage, dpi: float) -> bytes:
+def _lines(bitmap: PdfBitmap) -> Iterator[bytes]:
+    pixels = memoryview(bitmap.buffer)
+    for start in range(0, bitmap.height * bitmap.stride, bitmap.stride):
+        yield pixels[start : start + bitmap.width * bitmap.n_channels].tobytes()
+
+
+def _grey_lines(bitmap: PdfBitmap) -> Iterator[bytes]:
+    pixels = bitmap.to_pil().convert("L").tobytes()  # luma of ITU-R BT.601
+    for start in range(0, len(pixels), bitmap.width):
+        yield pixels[start : start + bitmap.width]
+
+
+def _encoded(lines: Iterator[bytes], size: tuple[int, int], dpi: float, colour: int) -> bytes:
     """The picture as PNG (ISO/IEC 15948), its lines unfiltered.
 
     Pillow tries five filters on every line, which takes longer than the rest, and flat colours grow by them.
     """
-    colour, length = _COLOUR_TYPES[image.mode], image.width * len(image.getbands())
-    pixels, deflate = image.tobytes(), zlib.compressobj(_EFFORT)
-    lines = [deflate.compress(_UNFILTERED + pixels[at : at + length]) for at in range(0, len(pixels), length)]
+    deflate = zlib.compressobj(_EFFORT)
+    body = [deflate.compress(_UNFILTERED + line) for line in lines]
     per_metre = round(dpi * 1000 / 25.4)
     return b"".join(
         (
             b"\x89PNG\r\n\x1a\n",
-            _chunk(b"IHDR", struct.pack(">2L5B", image.width, image.height, 8, colour, 0, 0, 0)),
+            _chunk(b"IHDR", struct.pack(">2L5B", *size, 8, colour, 0, 0, 0)),
             _chunk(b"pHYs", struct.pack(">2LB", per_metre, per_metre, 1)),
-            _chunk(b"IDAT", b"".join((*lines, deflate.flush()))),
+            _chunk(b"IDAT", b"".join((*body, deflate.flush()))),
             _chunk(b"IEND", b""),
         )
     )
