@@ -9,13 +9,12 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection
 from functools import cache, cached_property, lru_cache
 from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from guidegen.drawing.font_file import FontFile
 from guidegen.drawing.typography import as_printed
 from guidegen.errors import GuidegenError
 
@@ -26,7 +25,6 @@ if TYPE_CHECKING:
 
 MM_PER_PT = 25.4 / 72
 OUTLINE_UNITS = 1000  # of an outline to the em
-_FIGURES = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 
 # Drawn as their plain neighbour, or not at all: differences that only line breaking knows.
 _SUBSTITUTES = {
@@ -63,23 +61,22 @@ class MissingGlyph(GuidegenError):  # noqa: N818 - named for what it reports
 class Face:
     """One typeface in one weight, read glyph by glyph as texts ask for them.
 
-    tabular: the file has figures of one width beside others, which are told by the names of their glyphs.
+    named: its glyphs go by the names in the file, by which tabular figures are found, not by numbers.
     """
 
     def __init__(
-        self, name: str, path: Path, variation: dict[str, float] | None = None, tabular: bool = True
+        self, name: str, path: Path, variation: dict[str, float] | None = None, named: bool = True
     ) -> None:
         self.name = name
         self.path = path
         self.variation = variation
-        self.file = _file(path)
-        self.units_per_em = self.file.units_per_em
-        self.characters: Mapping[int, int] = self.file.characters
-        """The numbers of the glyphs in the font file by the code points that have any."""
-        if tabular:
-            names = self.file.named()
-            figures = {ord("0") + value: names[f"{word}.tf"] for value, word in enumerate(_FIGURES)}
-            self.characters = {**self.characters, **figures}
+        font = self._font = _open_font(path, named)
+        self.units_per_em: int = font["head"].unitsPerEm
+        self._names: dict[int, str] = dict(font.getBestCmap())
+        for figure in range(0x30, 0x3A):
+            tabular = f"{self._names[figure]}.tf"
+            if tabular in font.getReverseGlyphMap():
+                self._names[figure] = tabular
 
     def __repr__(self) -> str:
         return f"Face({self.name})"
@@ -87,42 +84,42 @@ class Face:
     @cached_property
     def glyphs(self) -> Any:
         """By name, for pens that follow components; few documents draw any."""
-        return _open_font(self.path).getGlyphSet(location=self.variation or {})
+        return self._font.getGlyphSet(location=self.variation or {})
+
+    @property
+    def characters(self) -> Collection[int]:
+        """The code points that it has glyphs for."""
+        return self._names.keys()
 
     def has(self, character: str) -> bool:
-        return ord(character) in self.characters
+        return ord(character) in self._names
+
+    def glyph_id(self, character: str) -> int:
+        """The number of the glyph in the font file."""
+        return int(self._font.getGlyphID(self._names[ord(character)]))
 
     def advance(self, character: str) -> float:
         """In thousandths of an em; a space is as wide in every weight."""
-        varies = self.variation and not character.isspace()
-        glyph = self.characters[ord(character)]
-        width = self._glyph(character).width if varies else self.file.advance(glyph)
+        name, varies = self._names[ord(character)], self.variation and not character.isspace()
+        width = self.glyphs[name].width if varies else self._font["hmtx"][name][0]
         return float(width) * 1000 / self.units_per_em
 
     def draw(self, character: str, pen: Any) -> None:
         """The outline in font units, y up, into a fontTools pen."""
-        self._glyph(character).draw(pen)
+        self.glyphs[self._names[ord(character)]].draw(pen)
 
-    def _glyph(self, character: str) -> Any:
-        return self.glyphs[_open_font(self.path).getGlyphName(self.characters[ord(character)])]
-
-    def metric(self, name: str) -> float:
-        """As FontFile.metric, in thousandths of an em."""
-        return float(self.file.metric(name)) * 1000 / self.units_per_em
+    def metric(self, table: str, name: str) -> float:
+        """A value of a font table, in thousandths of an em."""
+        return float(getattr(self._font[table], name)) * 1000 / self.units_per_em
 
 
 @cache
-def _file(path: Path) -> FontFile:
-    return FontFile(path)
-
-
-@cache
-def _open_font(path: Path) -> TTFont:
+def _open_font(path: Path, named: bool) -> TTFont:
     from fontTools.ttLib import TTFont
 
-    font = TTFont(BytesIO(_file(path).data), lazy=True)
-    # To read the names of thousands takes longer than all the rest.
-    font.setGlyphOrder([f"glyph{number}" for number in range(_file(path).glyphs)])
+    font = TTFont(BytesIO(path.read_bytes()), lazy=True)
+    if not named:  # to read the names of thousands takes longer than all the rest
+        font.setGlyphOrder([f"glyph{number}" for number in range(font["maxp"].numGlyphs)])
     return font
 
 
@@ -141,7 +138,7 @@ def fallback_face(weight: Weight) -> Face:
 
     file = Path(package.ROOT) / "files" / "NotoSans[wdth,wght].ttf"
     variation = {"wght": 700.0} if weight == "bold" else None
-    return Face(f"NotoSans-{weight.capitalize()}", file, variation, tabular=False)
+    return Face(f"NotoSans-{weight.capitalize()}", file, variation, named=False)
 
 
 @lru_cache(maxsize=8192)
@@ -230,26 +227,26 @@ def undrawable(text: str) -> str:
 
 
 @cache
-def _metric(name: str) -> float:
+def _metric(table: str, name: str) -> float:
     """Of the first typeface; both weights have the same."""
-    return primary_face("regular").metric(name)
+    return primary_face("regular").metric(table, name)
 
 
 def ascent_mm(size_pt: float) -> float:
     """From the baseline to the top of the line box (hhea.ascender)."""
-    return _metric("ascent") * size_pt * MM_PER_PT / 1000
+    return _metric("hhea", "ascent") * size_pt * MM_PER_PT / 1000
 
 
 def descent_mm(size_pt: float) -> float:
     """From the baseline down to the foot of the line box, positive (hhea.descender)."""
-    return -_metric("descent") * size_pt * MM_PER_PT / 1000
+    return -_metric("hhea", "descent") * size_pt * MM_PER_PT / 1000
 
 
 def cap_height_mm(size_pt: float) -> float:
     """Height of a flat capital (OS/2.sCapHeight)."""
-    return _metric("cap_height") * size_pt * MM_PER_PT / 1000
+    return _metric("OS/2", "sCapHeight") * size_pt * MM_PER_PT / 1000
 
 
 def x_height_mm(size_pt: float) -> float:
     """Height of a flat small letter (OS/2.sxHeight)."""
-    return _metric("x_height") * size_pt * MM_PER_PT / 1000
+    return _metric("OS/2", "sxHeight") * size_pt * MM_PER_PT / 1000

@@ -8,16 +8,15 @@ from functools import cache
 from io import BytesIO
 from itertools import groupby
 from typing import Any, get_args
-from weakref import WeakKeyDictionary
 
 from reportlab.lib.rl_accel import escapePDF
 from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfbase.pdfmetrics import TypeFace
-from reportlab.pdfbase.ttfonts import TTEncoding, TTFont, TTFontFace, TTFontFile
+from reportlab.pdfbase.ttfonts import TTFont, TTFontFace
 
 from guidegen.drawing.fonts import Face, fallback_face, primary_face, runs
 from guidegen.drawing.primitives import Weight
 
+FIGURES = "0123456789"
 # Codes that stand for themselves in a literal string (ISO 32000-1, clause 7.3.4.2); others are escaped.
 _ALONE = frozenset(bytes([code]) for code in range(1, 127) if code not in b"\n\r()\\")
 _FONT_DATE = 3_660_681_600  # 2020-01-01 in seconds since 1904: any fixed day, for the same bytes every time
@@ -30,38 +29,11 @@ def _embeddable(face: Face) -> TTFont:
         font.drawn = face
         font.face.charToGlyph = dict.fromkeys(face.characters, 0)  # to read how they look takes long
         return font
-    return _PlainFont(face)
-
-
-class _PlainFont(TTFont):  # type: ignore[misc]
-    """A font of one weight, as TTFont(name, path) makes it, from the face that is read already."""
-
-    def __init__(self, face: Face) -> None:
-        self.fontName = face.name
-        self.face = _PlainFace(face)
-        self.encoding = TTEncoding()
-        self.state: WeakKeyDictionary[Any, Any] = WeakKeyDictionary()
-        self._asciiReadable = 0
-        self.shapable = False
-
-
-class _PlainFace(TTFontFace):  # type: ignore[misc]
-    """What reportlab would read of a face number by number is taken from where it was read by tables."""
-
-    def __init__(self, face: Face) -> None:
-        TypeFace.__init__(self, None)
-        TTFontFile.__init__(self, BytesIO(face.file.data), charInfo=0)
-        self.charToGlyph = face.characters
-        self.hmetrics = face.file.metrics()
-        self.glyphPos = face.file.outlines()
-        self.defaultWidth = self._width(0)
-
-    def getCharWidth(self, code: int) -> float:  # noqa: N802 - reportlab's name
-        return self._width(self.charToGlyph.get(code, 0))
-
-    def _width(self, glyph: int) -> float:
-        advance, _ = self.hmetrics[glyph]
-        return float(self._pdfScale(advance))
+    font = TTFont(face.name, str(face.path), asciiReadable=0)
+    for figure in filter(face.has, FIGURES):
+        font.face.charToGlyph[ord(figure)] = face.glyph_id(figure)
+        font.face.charWidths[ord(figure)] = face.advance(figure)
+    return font
 
 
 class _VariableFont(TTFont):  # type: ignore[misc]
@@ -107,7 +79,9 @@ def _static_font(face: Face, codes: list[int]) -> bytes:
     build.setupHorizontalMetrics(
         {name: (advance, getattr(glyphs[name], "xMin", 0)) for name, (advance, _) in metrics.items()}
     )
-    heights = {side: round(face.metric(side) * face.units_per_em / 1000) for side in ("ascent", "descent")}
+    heights = {
+        side: round(face.metric("hhea", side) * face.units_per_em / 1000) for side in ("ascent", "descent")
+    }
     build.setupHorizontalHeader(**heights)
     build.setupOS2(sTypoAscender=heights["ascent"], sTypoDescender=heights["descent"], usWeightClass=700)
     build.font["name"] = table = DefaultTable("name")

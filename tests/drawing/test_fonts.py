@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import pytest
 from fontTools.pens.recordingPen import DecomposingRecordingPen
-from fontTools.ttLib import TTFont
 from hypothesis import given
 from hypothesis import strategies as st
 from PIL import ImageFont
 
 from guidegen.drawing import fonts
-from guidegen.drawing.fonts import MissingGlyph, fallback_face, runs, text_width_mm, undrawable
+from guidegen.drawing.fonts import Face, MissingGlyph, fallback_face, runs, text_width_mm, undrawable
 from guidegen.errors import GuidegenError
 
 SIZE = 1000  # pixels to the em, so that FreeType's rounding is a thousandth
@@ -102,21 +101,19 @@ def test_a_text_is_drawable_or_refused(text):
         return
     stretches = runs(text)
     assert "".join(part for _, part in stretches) == fonts.normalise(text)
-    assert all(face.characters[ord(c)] > 0 for face, part in stretches for c in part)
+    assert all(face.glyph_id(c) > 0 for face, part in stretches for c in part)
     assert text_width_mm(text, 10) >= 0
 
 
-def test_glyphs_are_those_that_the_file_names():
+def test_glyphs_that_go_by_numbers_are_those_that_the_file_names():
     """Of the second typeface, drawn bold: as fontTools finds them by their names."""
-    face = fallback_face("bold")
-    font = TTFont(face.path)
-    names, glyphs = font.getBestCmap(), font.getGlyphSet(location=face.variation)
-    assert set(face.characters) == set(names)
-    for code in sorted(names)[::60]:
-        glyph, character = glyphs[names[code]], chr(code)
-        if not character.isspace():
-            assert face.advance(character) == glyph.width * 1000 / face.units_per_em
-        drawn = DecomposingRecordingPen(face.glyphs), DecomposingRecordingPen(glyphs)
-        face.draw(character, drawn[0])
-        glyph.draw(drawn[1])
+    numbered = fallback_face("bold")
+    named = Face("named", numbered.path, numbered.variation)
+    assert set(numbered.characters) == set(named.characters)
+    for character in map(chr, sorted(named.characters)[::60]):
+        assert numbered.advance(character) == named.advance(character)
+        assert numbered.glyph_id(character) == named.glyph_id(character)
+        drawn = [DecomposingRecordingPen(face.glyphs) for face in (numbered, named)]
+        numbered.draw(character, drawn[0])
+        named.draw(character, drawn[1])
         assert drawn[0].value == drawn[1].value
