@@ -13,7 +13,7 @@ from reportlab.lib.rl_accel import escapePDF
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont, TTFontFace
 
-from guidegen.drawing.fonts import Face, fallback_face, primary_face, runs
+from guidegen.drawing.fonts import Face, primary_face, runs
 from guidegen.drawing.primitives import Weight
 
 FIGURES = "0123456789"
@@ -115,12 +115,10 @@ def _shared(face: Face) -> TTFont:
     return _embeddable(face)
 
 
-def load_fonts(second: bool) -> None:
-    """Reads the first typeface, and where wanted the second for the signs of formulas, for every PDF file."""
+def load_fonts() -> None:
+    """Reads the first typeface for every PDF file."""
     for weight in get_args(Weight):
         _shared(primary_face(weight))
-    if second:
-        _shared(fallback_face("regular"))
 
 
 @cache

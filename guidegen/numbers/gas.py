@@ -139,7 +139,7 @@ def _days(uses: tuple[GasUse, ...], heat: float) -> Number:
         value=days,
         unit="days",
         text=f"The gas on board lasts {about_days(days)}{without}",
-        formula=f"d = Q / ΣP·t = {precise(heat)} kWh / ({terms}) = {precise(days)} days",
+        formula=f"d = Q / P·t a day = {precise(heat)} kWh / ({terms}) = {precise(days)} days",
         assumptions=(_FULL, _INPUT, FULL_POWER, f"Hours a day: {habits}."),
         source=_LHV_SOURCE,
     )

@@ -69,7 +69,7 @@ def _warm_up(litres: float, id: str, energy: str, flame: tuple[str, float], main
         unit="min",
         text=f"{precise(litres)} l from {COLD_C:.0f} to {HOT_C:.0f} °C on {energy}: "
         f"about {warm_up_said(minutes)}",
-        formula=f"t = m·c·ΔT / ηP = {precise(litres)} kg · {WATER_KJ_PER_KG_K} kJ/(kg·K) · "
+        formula=f"t = m·c·ΔT / P = {precise(litres)} kg · {WATER_KJ_PER_KG_K} kJ/(kg·K) · "
         f"{HOT_C - COLD_C:.0f} K / ({' + '.join(terms)}) = {precise(minutes)} min",
         assumptions=(f"Tap water at {COLD_C:.0f} °C, heated to {HOT_C:.0f} °C.", *losses),
         source=_SOURCE,

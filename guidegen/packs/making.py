@@ -17,7 +17,7 @@ from guidegen.packs.rendering import render_all
 
 # What drawing and writing load when they first need it, and nearly every pack does.
 _LATE = ("fontTools.svgLib.path", "guidegen.drawing.pdf_content", "reportlab.pdfgen.canvas")
-_GUIDES = frozenset({"guide", "booklet"})  # which print what the first typeface has no signs for
+_GUIDES = frozenset({"guide", "booklet"})  # which print something of every part of the trade
 # Those that take longest are begun first, so that two processes end at about the same time.
 _LONGEST = ("guide", "booklet", "plan", "training", "stickers", "card", "check-sheet")
 
@@ -70,9 +70,8 @@ def load(names: Sequence[str]) -> None:
     from guidegen.trade.load import load_trade
     from guidegen.trade.uses import load_uses
 
-    guides = bool(_GUIDES.intersection(names))
-    load_fonts(second=guides)
-    if guides:
+    load_fonts()
+    if _GUIDES.intersection(names):
         load_trade().read_all()
         load_uses()
     for module in (*_LATE, *(DOCUMENTS[name].module for name in names)):

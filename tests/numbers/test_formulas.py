@@ -7,6 +7,7 @@ import re
 import pint
 import pytest
 
+from guidegen.drawing.fonts import primary_face, runs
 from guidegen.numbers.model import Number
 
 UNITS = pint.UnitRegistry()
@@ -80,6 +81,13 @@ def test_every_formula_ends_with_its_value_and_unit(sheet_with):
         last = re.split(r" = |: ", number.formula)[-1].replace("−", "-")
         assert float(re.match(r"-?[\d.]+", last)[0]) == pytest.approx(number.value, rel=0.02), number.formula
         assert last.endswith(number.unit), number.formula
+
+
+def test_every_formula_is_of_letters_that_a_reader_knows_and_the_first_typeface_draws(sheet_with):
+    for number in sheet_with().numbers:
+        assert {face.name for face, _ in runs(number.formula)} == {primary_face("regular").name}, (
+            number.formula
+        )
 
 
 def test_every_number_says_what_it_assumes_and_where_it_comes_from(sheet_with):
