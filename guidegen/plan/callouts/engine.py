@@ -23,7 +23,7 @@ NODES = 25  # of branch and bound before the search turns to repair
 CHEAP_MM, DEAR_MM = 12.0, 36.0  # how long a detour a conflict is worth at first
 LONG = 2.2  # ratio of sides from which a badge is a label
 HOMEWARD, MENDING = 6, 60  # callouts, at most, that are brought home, and rounds of repair for each
-POOR = 1.09  # times the least length for the same badges: then another try is worth its time
+POOR = 1.09  # times the least length for these badges, or the body's width for the longest: another try pays
 STUCK = 3  # conflicts left over by one try from which the last is not worth its time
 TRIALS = 10  # leaders, at most, that are shortened after a repair
 
@@ -74,7 +74,7 @@ def place(task: Task) -> Placement:
         found, conflicts = _on_boundary(task, boundary, even, sight, attempt)
         if found is not None:
             poor.append(found)
-            if found.detour <= POOR and found.longest_mm <= narrow:
+            if found.detour <= POOR and found.longest_mm <= POOR * narrow:
                 poor = [found]
                 break
     if poor:
