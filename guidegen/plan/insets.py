@@ -163,7 +163,7 @@ def _placements(sites: tuple[Site, ...], half: Point, most: Point) -> Iterator[P
             yield placed
 
 
-@lru_cache(maxsize=1536)  # a crowd looks the same on every sheet of one scale
+@lru_cache(maxsize=384)  # a crowd looks the same on every sheet of one scale
 def _placed(sites: tuple[Site, ...], half: Point, rx: float, ry: float) -> Placement | None:
     """A clean placement in so much room beyond the window."""
     body = ((-half[0], -half[1]), (half[0], -half[1]), (half[0], half[1]), (-half[0], half[1]))

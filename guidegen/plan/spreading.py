@@ -138,7 +138,7 @@ def nudge(
     return dict(zip(keys, _nudged(tuple(places[k] for k in keys), within, rounds, furthest_mm), strict=True))
 
 
-@lru_cache(maxsize=4096)  # every sheet, every shape of an inset asks for the same crowds
+@lru_cache(maxsize=512)  # every sheet, every shape of an inset asks for the same crowds
 def _nudged(
     homes: tuple[Point, ...], within: tuple[Reach | None, ...], rounds: int, furthest_mm: float
 ) -> tuple[Point, ...]:
