@@ -141,7 +141,7 @@ def fallback_face(weight: Weight) -> Face:
     return Face(f"NotoSans-{weight.capitalize()}", file, variation, named=False)
 
 
-@lru_cache(maxsize=8192)
+@lru_cache(maxsize=6144)
 def normalise(text: str) -> str:
     """As it is printed: composed (Unicode NFC), marks curled, without what only line breaking needs."""
     text = as_printed(text)
@@ -191,7 +191,7 @@ def _advance_of(weight: Weight) -> Callable[[str], float]:
     return _Advances(weight).__getitem__
 
 
-@lru_cache(maxsize=16384)
+@lru_cache(maxsize=8192)
 def _width_per_pt(text: str, weight: Weight) -> float:
     return sum(map(_advance_of(weight), normalise(text))) * (MM_PER_PT / 1000)
 
@@ -201,7 +201,7 @@ def text_width_mm(text: str, size_pt: float, weight: Weight = "regular") -> floa
     return _width_per_pt(text, weight) * size_pt
 
 
-@lru_cache(maxsize=8192)
+@lru_cache(maxsize=4096)
 def runs(text: str, weight: Weight = "regular") -> tuple[tuple[Face, str], ...]:
     """The normalised text in stretches of one face each. Raises MissingGlyph."""
     normal, primary = normalise(text), primary_face(weight)

@@ -154,7 +154,7 @@ def spans_of(words: Words) -> tuple[Span, ...]:
     return (Span(words),) if isinstance(words, str) else words
 
 
-@lru_cache(maxsize=8192)
+@lru_cache(maxsize=6144)
 def wrap(words: Words, width_mm: float, style: TextStyle) -> tuple[TextLine, ...]:
     """The text in the fewest lines, broken where they are least ragged.
 
