@@ -1,16 +1,16 @@
-"""Arranges the plan that the numbers follow in a fork, while this process loads and plans sequences.
+"""The plan that the numbers follow, and the sequences: made by a fork and this process, which also loads.
 
-None of these needs another: sequences are planned before the points have their numbers.
+Neither needs the other: sequences are planned before the points have their numbers.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from guidegen.errors import GuidegenError
-from guidegen.packs.forks import forked, may_fork
+from guidegen.packs.forks import forked, heaped, may_fork, taken
 from guidegen.packs.workers import processors
 
 if TYPE_CHECKING:
@@ -19,7 +19,9 @@ if TYPE_CHECKING:
     from guidegen.vehicle.model import Vehicle
 
 SEQUENCED = frozenset({"guide", "booklet", "card"})  # the documents that print sequences
-_LEAST_POINTS = 40  # points from which arranging takes longer than a fork and its answer
+_ARRANGE, _PLAN = 0, 1
+_CROWD = 78  # points from which arranging is likely to take longer than planning
+_LEAST_POINTS = 40  # points from which both take longer than a fork and its answer
 
 
 def ready(vehicle: Vehicle, names: Sequence[str]) -> Sequences | None:
@@ -35,12 +37,26 @@ def ready(vehicle: Vehicle, names: Sequence[str]) -> Sequences | None:
     from guidegen.plan.arrange import take_over
     from guidegen.plan.numbering import NUMBERING_BOX, subject_of
 
-    with forked(partial(arranged, vehicle)) as answer:
+    with heaped(_in_order(vehicle, names)) as heap, forked(partial(_worked_off, heap, vehicle)) as answer:
         load(names)
-        sequences = planned(vehicle) if SEQUENCED.intersection(names) else None
-        if found := answer():
-            take_over(subject_of(vehicle), NUMBERING_BOX, *found)
+        mine = _worked_off(heap, vehicle)
+        theirs = answer() or {}
+    if found := theirs.get(_ARRANGE):
+        take_over(subject_of(vehicle), NUMBERING_BOX, *found)
+    sequences: Sequences | None = (theirs | mine).get(_PLAN)
     return sequences
+
+
+def _in_order(vehicle: Vehicle, names: Sequence[str]) -> bytes:
+    """What is to be done; the fork begins with what is likely to take longest."""
+    if not SEQUENCED.intersection(names):
+        return bytes([_ARRANGE])
+    return bytes([_ARRANGE, _PLAN] if len(vehicle.points) > _CROWD else [_PLAN, _ARRANGE])
+
+
+def _worked_off(heap: int, vehicle: Vehicle) -> dict[int, Any]:
+    """What a process makes of the tasks that it takes."""
+    return {task: arranged(vehicle) if task == _ARRANGE else planned(vehicle) for task in taken(heap)}
 
 
 def arranged(vehicle: Vehicle) -> tuple[Arrangement | None]:

@@ -40,6 +40,24 @@ def forked(work: Callable[[], object]) -> Iterator[Callable[[], Any]]:
             os.waitpid(fork, 0)
 
 
+@contextmanager
+def heaped(tasks: bytes) -> Iterator[int]:
+    """A pipe of tasks, a byte each, from which every process takes one at a time: see `taken`."""
+    heap, end = os.pipe()
+    try:
+        with open(end, "wb") as stream:  # closed before a fork has it too, so that the heap has an end
+            stream.write(tasks)
+        yield heap
+    finally:
+        os.close(heap)
+
+
+def taken(heap: int) -> Iterator[int]:
+    """Tasks until none is left."""
+    while task := os.read(heap, 1):
+        yield task[0]
+
+
 def _work(work: Callable[[], object], line: int) -> None:
     """All that the fork does; it ends here, without what the first process means to do at its own end."""
     try:

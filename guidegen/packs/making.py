@@ -12,7 +12,7 @@ from guidegen.documents.context import Context
 from guidegen.documents.registry import DOCUMENTS, compose
 from guidegen.errors import NothingToPrint
 from guidegen.packs.ahead import SEQUENCED
-from guidegen.packs.forks import forked, may_fork
+from guidegen.packs.forks import forked, heaped, may_fork, taken
 from guidegen.packs.rendering import render_all
 
 # What drawing and writing load when they first need it, and nearly every pack does.
@@ -94,32 +94,18 @@ def _turn(name: str) -> int:
 def _made_by_two(turns: Sequence[str], context: Context) -> dict[str, Files]:
     """The documents that this process and a helper made, without those of a helper that ended early.
 
-    They take them from one heap: a pipe of bytes, each the number of a document. Raises as `make`.
+    They take them from one heap. Raises as `make`.
     """
-    heap, end = os.pipe()
-    try:
-        os.write(end, bytes(range(len(turns))))
-    finally:
-        os.close(end)  # so that the heap has an end
-    try:
-        with forked(partial(_work, heap, turns, context)) as theirs:
-            made = {name: make(name, context) for name in _taken(heap, turns)}
-            return made | (theirs() or {})
-    finally:
-        os.close(heap)
-
-
-def _taken(heap: int, turns: Sequence[str]) -> Iterator[str]:
-    """Documents until none is left."""
-    while number := os.read(heap, 1):
-        yield turns[number[0]]
+    with heaped(bytes(range(len(turns)))) as heap, forked(partial(_work, heap, turns, context)) as theirs:
+        made = {name: make(name, context) for name in map(turns.__getitem__, taken(heap))}
+        return made | (theirs() or {})
 
 
 def _work(heap: int, turns: Sequence[str], context: Context) -> dict[str, Files]:
     """What the helper makes, which works off the heap; a fault is left to be met by the first process."""
     first = os.getppid()
     made: dict[str, Files] = {}
-    for name in _taken(heap, turns):
+    for name in map(turns.__getitem__, taken(heap)):
         if os.getppid() != first:  # it was killed
             break
         try:

@@ -10,7 +10,7 @@ from collections.abc import Callable
 
 import pytest
 
-from guidegen.packs.forks import forked, may_fork
+from guidegen.packs.forks import forked, heaped, may_fork, taken
 
 pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="forking is not safe here")
 
@@ -41,6 +41,13 @@ def test_it_ends_with_the_block_and_leaves_no_process(forks: Callable[[], set[in
     with forked(threading.Event().wait):
         assert len(forks()) == 1
     assert not forks()
+
+
+def test_a_heap_is_worked_off_by_both_and_each_task_is_taken_once() -> None:
+    with heaped(bytes(range(200))) as heap, forked(lambda: list(taken(heap))) as theirs:
+        mine = list(taken(heap))
+        assert sorted(mine + theirs()) == list(range(200))
+        assert list(taken(heap)) == []
 
 
 def test_beside_other_threads_nothing_is_forked() -> None:
