@@ -68,15 +68,17 @@ def test_the_plan_arranged_by_the_fork_is_the_one_that_the_numbers_follow(
 def test_a_fork_that_was_killed_is_not_missed(
     alder: Vehicle, forks: Callable[[], set[int]], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def planned_alone(vehicle: Vehicle) -> None:
+    def killing(_: object) -> None:
         for fork in forks():
             os.kill(fork, signal.SIGKILL)
             os.waitpid(fork, 0)
 
-    monkeypatch.setattr(ahead, "planned", planned_alone)
-    assert ready(alder, ("card",)) is None
+    monkeypatch.setattr("guidegen.packs.making.load", killing)
+    sequences = ready(alder, ("card",))
     assert not forks()
-    assert numbered(alder) == prepare(SAMPLES / "alder.yaml").vehicle
+    context = context_of(inspect(SAMPLES / "alder.yaml"), sequences=sequences)
+    assert context.vehicle == prepare(SAMPLES / "alder.yaml").vehicle
+    assert context.sequences.sequences == prepare(SAMPLES / "alder.yaml").sequences.sequences
 
 
 def test_few_points_and_one_processor_need_no_fork(alder: Vehicle, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -96,7 +98,8 @@ def test_where_nobody_prints_sequences_none_are_planned(
 ) -> None:
     monkeypatch.setattr(ahead, "planned", never)
     assert ready(alder, ("plan", "stickers")) is None
-    assert arrange._taken_over
+    monkeypatch.setattr(arrange, "_attempt", never)
+    assert arrange.arrange(subject_of(alder), NUMBERING_BOX).order
 
 
 def test_that_the_points_do_not_fit_is_not_found_out_twice(
