@@ -211,10 +211,10 @@ class FramedField:
         met: list[int] = []
         for j in order:
             other = stands[j]
-            first, last, upper, lower = other[3]
+            first, last, upper, lower = other.extent
             if first > right or last < left or upper > bottom or lower < top:
                 continue
-            pair = number, other[5]
+            pair = number, other.number
             if pair not in meeting:
                 meeting[pair] = self._meet(i, stand, j, other)
             if meeting[pair]:
