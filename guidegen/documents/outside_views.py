@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import combinations, product
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.documents.context import Context
 from guidegen.documents.parts import BADGE_MM, badge_width_mm, badges
@@ -69,13 +70,24 @@ OverBadge = Callable[[Circle | Rect, ServicePoint], Sequence[Item]]
 
 
 class View(Struct, frozen=True):
-    """One view: title, its points, and the drawing with its top left corner at the origin."""
+    """One view: title, its points, and the drawing with its top left corner at the origin.
+
+    drawn: the height in mm of what is drawn to scale.
+    """
 
     title: str
     points: tuple[ServicePoint, ...]
     items: tuple[Item, ...]
     width: float
     height: float
+    scale: float
+    drawn: float
+
+    def smaller(self, scale: float) -> View:
+        """About how high it is at a scale that is at most its own, with nothing drawn yet."""
+        scale = min(scale, self.scale)
+        less = self.drawn * (1 - scale / self.scale)
+        return replace(self, items=(), height=self.height - less, scale=scale, drawn=self.drawn - less)
 
 
 class _Space(Struct, frozen=True):
@@ -84,6 +96,7 @@ class _Space(Struct, frozen=True):
     over: boxes that leaders had better not run over, each with the id of the point that it shows, if any.
     """
 
+    scale: float
     body: Polygon
     clear: tuple[Box, ...]
     box: Box
@@ -140,7 +153,7 @@ def side_view(
     )
     drawn = (*legs, *draw_elevation(layout, side, frame), *shade, *fitted)
     bar = (frame.box(-layout.drawbar, 0.0, layout.drawbar, DRAWBAR_MM),) if lengthwise else ()
-    space = _Space(_silhouette(layout, frame), bar, box, _run_over(fittings, at, openings))
+    space = _Space(frame.scale, _silhouette(layout, frame), bar, box, _run_over(fittings, at, openings))
     return _view(context, title, points, drawn, marked, space, over)
 
 
@@ -180,7 +193,7 @@ def views_from_above(
             words = tuple(_words(layout, frame, vehicle.nearside))
             clear = (bar, *(taking for _, taking in words))
             keep_off = (*_run_over(fittings, at, taken), *((taking, "") for _, taking in words))
-            space = _Space(body_polygon(layout, frame), clear, box, keep_off)
+            space = _Space(frame.scale, body_polygon(layout, frame), clear, box, keep_off)
             marked = nudge({p.id: at[p.id] for p in points})
             drawn = (*draw(layout, frame), *fitted, *(word for word, _ in words))
             yield _view(context, title, points, drawn, marked, space, over)
@@ -267,9 +280,9 @@ def _view(
     tops = [min(reach) - _CLEAR_MM, *(c.y - c.height_mm / 2 - 1.0 for c in placement.callouts)]
     feet = [max(reach) + _CLEAR_MM, *(c.y + c.height_mm / 2 + 1.0 for c in placement.callouts)]
     top, foot = min(tops), max(feet)
-    return View(
-        title, tuple(points), (moved(items, 0.0, -top),), space.box[2] + 2 * RING_MM - 1e-6, foot - top
-    )
+    width = space.box[2] + 2 * RING_MM - 1e-6
+    shown = (moved(items, 0.0, -top),)
+    return View(title, tuple(points), shown, width, foot - top, space.scale, max(reach) - min(reach))
 
 
 def _heights(drawn: Sequence[Item]) -> Iterator[float]:

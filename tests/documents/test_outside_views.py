@@ -47,6 +47,27 @@ def test_no_leader_runs_right_across_the_vehicle(sample, width):
         assert max(math.dist(line.points[0], line.points[-1]) for line in leaders) <= 45
 
 
+@pytest.mark.parametrize("sample", ["bramble", "hazel", "juniper", "rowan"])
+@pytest.mark.parametrize("share", [0.95, 0.75])
+def test_how_high_a_smaller_view_is_can_be_told_before_it_is_drawn(sample, share):
+    """But for a badge that comes to stand above or below the body: badges stay as large as they were."""
+    views = [v for side, title in LONG_SIDES if (v := side_view(context_of(sample), side, title, A4_MM))]
+    for view in [*views, *views_from_above(context_of(sample), A4_MM)]:
+        told = view.smaller(view.scale * share)
+        assert told.items == ()
+        assert told.height < view.height
+        drawn = {v.title: v for v in _all_views(sample, view.scale * share)}[view.title]
+        assert abs(drawn.height - told.height) < BADGE_MM + 4.0
+        assert drawn.drawn == pytest.approx(told.drawn, abs=0.5)
+
+
+def _all_views(sample, scale):
+    for side, title in LONG_SIDES:
+        if view := side_view(context_of(sample), side, title, A4_MM, scale):
+            yield view
+    yield from views_from_above(context_of(sample), A4_MM, scale)
+
+
 @pytest.mark.parametrize("sample", ["larch"])
 def test_a_crowded_locker_costs_its_leaders_no_more_than_the_way_to_the_roof(sample):
     """Eight gas points stand in one locker: those in the middle are numbered above the roof."""

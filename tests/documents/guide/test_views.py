@@ -26,9 +26,19 @@ def kit_of(context_of, sample, look):
 def test_in_a_booklet_views_are_drawn_smaller_where_that_saves_a_page_half_empty(context_of, monkeypatch):
     kit = kit_of(context_of, "alder", A5_LOOK)
     chosen = views_chapter(kit, BEFORE)
-    monkeypatch.setattr(views, "_SHARES", (1.0,))
+    monkeypatch.setattr(views, "_SHARES", ())
     largest = views_chapter(kit, BEFORE)
     assert len(chosen.pages) < len(largest.pages)
+
+
+def test_smaller_views_are_drawn_only_where_pages_are_likely_to_be_fuller(context_of, monkeypatch):
+    """That four of five shares of the scale leave a page of rowan's booklet empty is told without callouts."""
+    kit = kit_of(context_of, "rowan", A5_LOOK)
+    drawn = []
+    every = views._views
+    monkeypatch.setattr(views, "_views", lambda kit, share: drawn.append(share) or every(kit, share))
+    assert views_chapter(kit, BEFORE)
+    assert drawn == [1.0, 0.75]
 
 
 @pytest.mark.parametrize("sample", ["larch", "fern"])
