@@ -9,7 +9,7 @@ import sys
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
-from functools import partial
+from select import select
 from typing import Any
 
 
@@ -18,9 +18,27 @@ def may_fork() -> bool:
     return sys.platform == "linux" and threading.active_count() == 1
 
 
+class Answer:
+    """What a fork made; called, this waits for it: None when that was a fault, or it was killed."""
+
+    def __init__(self, line: int) -> None:
+        self._line = line
+
+    def begins(self) -> bool:
+        """Whether the fork has begun to send it, or has ended."""
+        return bool(select([self._line], (), (), 0)[0])
+
+    def __call__(self) -> Any:
+        with open(self._line, "rb", closefd=False) as stream:
+            try:
+                return pickle.load(stream)
+            except (EOFError, pickle.UnpicklingError):
+                return None
+
+
 @contextmanager
-def forked(work: Callable[[], object]) -> Iterator[Callable[[], Any]]:
-    """What this yields, called, waits for what the fork made; None when that was a fault, or it was killed.
+def forked(work: Callable[[], object]) -> Iterator[Answer]:
+    """Begins some work in a fork and yields what its answer will be.
 
     The fork ends with the block. It is a bare one: the standard library's takes longer to load than to fork.
     """
@@ -31,7 +49,7 @@ def forked(work: Callable[[], object]) -> Iterator[Callable[[], Any]]:
         _work(work, theirs)
     os.close(theirs)
     try:
-        yield partial(_received, ours)
+        yield Answer(ours)
     finally:
         os.close(ours)
         with suppress(ProcessLookupError):
@@ -66,11 +84,3 @@ def _work(work: Callable[[], object], line: int) -> None:
             pickle.dump(work(), stream, pickle.HIGHEST_PROTOCOL)
     finally:
         os._exit(0)
-
-
-def _received(line: int) -> Any:
-    with open(line, "rb", closefd=False) as stream:
-        try:
-            return pickle.load(stream)
-        except (EOFError, pickle.UnpicklingError):
-            return None

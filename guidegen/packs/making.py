@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import partial
 
 from msgspec import Struct
@@ -14,9 +14,12 @@ from guidegen.errors import NothingToPrint
 from guidegen.packs.ahead import SEQUENCED
 from guidegen.packs.forks import forked, heaped, may_fork, taken
 from guidegen.packs.rendering import render_all
+from guidegen.vehicle.model import Vehicle
 
 # What drawing and writing load when they first need it, and nearly every pack does.
 _LATE = ("fontTools.svgLib.path", "guidegen.drawing.pdf_content", "reportlab.pdfgen.canvas")
+# What some documents load near their end: by a process that has nothing better to do.
+_LAST = {"guide": ("segno", "PIL.JpegImagePlugin"), "plan": ("guidegen.drawing.svg", "pypdfium2")}
 _GUIDES = frozenset({"guide", "booklet"})  # which print something of every part of the trade
 # Those that take longest are begun first, so that two processes end at about the same time.
 _LONGEST = ("guide", "booklet", "plan", "training", "stickers", "card", "check-sheet")
@@ -38,7 +41,7 @@ def make_all(names: Sequence[str], context: Context, processes: int = 1) -> Iter
     made: dict[str, Files] = {}
     if processes > 1 and len(names) > 1 and may_fork():
         load(names)
-        _load_symbols(context)
+        load_symbols(context.vehicle)
         if SEQUENCED.intersection(names):
             _ = context.sequences, context.help  # which both print
         made = _made_by_two(by_turns(names), context)
@@ -78,13 +81,26 @@ def load(names: Sequence[str]) -> None:
         importlib.import_module(module)
 
 
-def _load_symbols(context: Context) -> None:
+def load_late(vehicle: Vehicle, names: Sequence[str], enough: Callable[[], bool]) -> None:
+    """Loads what these documents need later, one thing after the other until it is said to be enough."""
+    import importlib
+
+    if not enough():
+        load_symbols(vehicle)
+    for module in (module for name in names for module in _LAST.get(name, ())):
+        if enough():
+            return
+        importlib.import_module(module)
+
+
+def load_symbols(vehicle: Vehicle) -> None:
     """Reads the symbols of the vehicle's points, which most documents draw."""
     from guidegen.drawing.symbols import symbol_shapes
+    from guidegen.trade.load import load_trade
 
-    facts, kinds = context.vehicle.facts, context.trade.kinds
-    for kind in {point.kind for point in context.vehicle.points}:
-        symbol_shapes(kinds[kind].symbol_on(facts))
+    kinds = load_trade().kinds
+    for kind in {point.kind for point in vehicle.points}:
+        symbol_shapes(kinds[kind].symbol_on(vehicle.facts))
 
 
 def _turn(name: str) -> int:

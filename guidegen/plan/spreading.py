@@ -164,9 +164,8 @@ def _parted(
     """
     xs, ys = [x for x, _ in homes], [y for _, y in homes]
     pairs = [(i, j) for i, later in enumerate(near) for j in later]
-    moved = [0] * len(
-        homes
-    )  # the round in which each was last moved; a pair that stood still is not looked at
+    # The round in which each was last moved: a pair that stood still is not looked at.
+    moved = [0] * len(homes)
     for turn in range(1, rounds + 1):
         still, before = True, turn - 1
         for i, j in pairs:

@@ -37,6 +37,16 @@ def test_a_fault_and_a_fork_that_was_killed_give_nothing(forks: Callable[[], set
         assert found() is None
 
 
+def test_it_can_be_told_without_waiting_whether_there_is_an_answer() -> None:
+    asked, begin = os.pipe()
+    with forked(lambda: os.read(asked, 1)) as found:
+        assert not found.begins()
+        os.write(begin, b"!")
+        assert found() == b"!"
+    os.close(asked)
+    os.close(begin)
+
+
 def test_it_ends_with_the_block_and_leaves_no_process(forks: Callable[[], set[int]]) -> None:
     with forked(threading.Event().wait):
         assert len(forks()) == 1

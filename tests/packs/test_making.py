@@ -141,3 +141,25 @@ loaded = set(sys.modules)
 render(compose("guide", context), "pdf")
 print(*[name for name in set(sys.modules) - loaded if not name.startswith("guidegen.")])
 """
+
+
+def test_who_waits_loads_what_is_needed_later_and_stops_when_it_need_not_wait(alder: Path) -> None:
+    command = [sys.executable, "-c", LOADED_WHILE_WAITING, str(alder)]
+    nothing, some, everything = subprocess.run(
+        command, capture_output=True, text=True, check=True
+    ).stdout.split()
+    assert int(nothing) == 0 < int(some) < int(everything)
+
+
+LOADED_WHILE_WAITING = """
+import sys
+from itertools import chain, repeat
+from guidegen.packs.making import load, load_late
+from guidegen.pipeline import sound
+vehicle, names = sound(sys.argv[1]), ["guide", "plan"]
+load(names)
+known = set(sys.modules)
+for enough in (repeat(True), chain([False, False], repeat(True)), repeat(False)):
+    load_late(vehicle, names, enough.__next__)
+    print(len(set(sys.modules) - known))
+"""
