@@ -89,9 +89,9 @@ class HookUpBars(Block, frozen=True, kw_only=True, dict=True):
             if watts * scale > _SEEN_MM and not self._spare(f"{watts:.0f} W", watts * scale)
         ]
         if any(watts >= _LEAST_SPARE_W for watts in empty):
-            where = ", from the top" if empty[1:] else ""
+            where = "parts without a figure, from the top" if empty[1:] else "part without a figure"
             spare = listed([f"{watts:.0f}" for watts in empty])
-            words.append(f"Dashed, no figure{where}: {spare} W spare.")
+            words.append(f"Spare in the dashed {where}: {spare} W.")
         if self.supply.alone:
             words.append(f"{self._all_else_off()}: {_or(self.supply.alone)}.")
         if self.supply.too_much:

@@ -104,7 +104,7 @@ class _Maker(Struct, frozen=True):
         left_on = f"The grey part stays on: {base}. " if base else ""
         intro = Paragraph(
             text=f"A pitch gives 6, 10 or 16 A. All that stands in one bar may run together. {left_on}"
-            "Switch on more in all than the watts under the amperes, and the breaker of the pitch trips.",
+            "If you switch on more than the watts under the amperes, the breaker of the pitch trips.",
             style=self.look.body,
             space_after_mm=2.4,
         )

@@ -135,7 +135,7 @@ def _plan_page(subject: _Subject, page: FormPage) -> Iterator[Item]:
 
 def _how_to(subject: _Subject) -> Iterator[Block]:
     known = "  Marks on the plan are points that are known already." if subject.points else ""
-    bars = " Give I its bars: it is no 1." if "I" in grid_of(subject.layout).columns else ""
+    bars = " Write I with bars, or it looks like 1." if "I" in grid_of(subject.layout).columns else ""
     steps = (
         "Walk round with these sheets. Draw the open circle of each point, with its number, on the plan.",
         "Write its square in the list: letter, then figure."

@@ -98,7 +98,7 @@ def _heat(load: tuple[tuple[str, float], ...]) -> Number:
         title="Heat in the gas on board",
         value=total,
         unit="kWh",
-        text=f"{precise(kilograms)} kg of {listed(sorted({fuel for fuel, _ in load}))} hold about "
+        text=f"{precise(kilograms)} kg of {listed(sorted({fuel for fuel, _ in load}))} holds about "
         f"{total:.0f} kWh of heat",
         formula=f"Q = ({' + '.join(parts)}) / 3.6 MJ/kWh = {precise(total)} kWh",
         assumptions=(_FULL,),

@@ -33,7 +33,7 @@ def lead_numbers(equipment: Equipment, figures: Figures) -> Iterator[Number]:
         title="Voltage lost in the lead",
         value=drop,
         unit="V",
-        text=f"{which} at {precise(amps)} A lose {drop:.1f} V ({percent(drop / MAINS_V, 1)})",
+        text=f"{which} at {precise(amps)} A loses {drop:.1f} V ({percent(drop / MAINS_V, 1)})",
         formula=f"ΔU = {both} · {precise(amps)} A = {precise(drop)} V",
         assumptions=assumptions,
         source=_SOURCE,

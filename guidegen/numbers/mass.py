@@ -91,7 +91,7 @@ def _left(table: PayloadTable) -> Number:
     if left < 0:
         text = f"Overloaded by {figure(-left, 0)} kg with all of this on board: leave something behind"
     else:
-        text = f"{figure(left, 0)} kg are left for everything else you take"
+        text = f"{figure(left, 0)} kg is left for everything else you take"
     return Number(
         id="mass.left",
         subject="mass",
@@ -116,7 +116,7 @@ def _counted(table: PayloadTable) -> Iterator[str]:
         yield f"MIRO holds the driver ({PERSON_KG:.0f} kg) and fuel."
     on_top = listed([name.lower() for name in ("Fresh water", "Gas") if name in names])
     if on_top:
-        yield f"Counted on top, all full: {on_top}; where the maker's MIRO holds some, so much more is left."
+        yield f"Counted on top of MIRO, full: {on_top}. What of it the maker's MIRO includes is left too."
     if _NO_CYLINDERS in details:
         yield "Empty gas cylinders weigh about as much as their gas, or more: count them too."
 

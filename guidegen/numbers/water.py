@@ -28,7 +28,7 @@ def _days(tank: str, litres: float, persons: int, each: float) -> Number:
     days = litres / (persons * each)
     people = "person" if persons == 1 else "people"
     if tank == "fresh":
-        text = f"{precise(litres)} l of fresh water last {persons} {people} {about_days(days)}"
+        text = f"{precise(litres)} l of fresh water lasts {persons} {people} {about_days(days)}"
         assumptions: tuple[str, ...] = ("Tank full at the start.",)
     else:
         text = f"The waste tank is full after {about_days(days)}"

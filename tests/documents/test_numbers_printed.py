@@ -237,16 +237,14 @@ def hook_up(page: Page, truth: Truth) -> None:
         amps, limit = (float(n) for n in re.match(rf"{NUMBER} A {NUMBER} W", block).groups())
         assert limit == 230 * amps
         bars, *notes = re.split(
-            r"(Dashed, no figure[^:]*:|Or:|Other sets fit too[^.]*[.]|Alone[^:]*:|Never on[^:]*:)",
+            r"(Spare in the dashed[^:]*:|Or:|Other sets fit too[^.]*[.]|Alone[^:]*:|Never on[^:]*:)",
             re.sub(rf"^{NUMBER} A {NUMBER} W ", "", block),
         )
         said = {re.split("[ ,]", head)[0]: words for head, words in zip(notes[::2], notes[1::2], strict=True)}
         drawn = [one_bar(bar, loads, base, limit) for bar in re.split(r" ?\bor ", bars)]
         empty = [watts for _, watts in drawn if watts > 7]  # a narrower box, of 0.3 mm, is not seen
         unsaid = empty if any(w >= 50 for w in empty) else []
-        assert [float(w) for w in re.findall(NUMBER, said.get("Dashed", ""))] == pytest.approx(
-            unsaid, abs=0.5
-        )
+        assert [float(w) for w in re.findall(NUMBER, said.get("Spare", ""))] == pytest.approx(unsaid, abs=0.5)
         sets = [uses for uses, _ in drawn] + list(fitting_too(said.get("Or:", ""), loads))
         there_are = set(largest_sets(loads, base, limit))
         assert len(sets) == len(set(sets)) and set(sets) <= there_are
@@ -351,7 +349,7 @@ def lead(page: Page, truth: Truth) -> None:
     page.worked("Heat made in the lead", "W", ohm * amps**2)
     page.read("At # A the lead gives off # W of heat", amps, ohm * amps**2)
     volts = ohm * amps
-    page.read("# m of # mm² at # A lose # V (# %)", metres, section, amps, volts, volts / 2.3)
+    page.read("# m of # mm² at # A loses # V (# %)", metres, section, amps, volts, volts / 2.3)
 
 
 def water(page: Page, truth: Truth) -> None:
@@ -368,7 +366,7 @@ def water(page: Page, truth: Truth) -> None:
         page.text = page.text.replace(picture[0], "…", 1)
     if fresh:
         people = truth.data["persons"]
-        page.about(f"{fresh:g} l of fresh water last {people} people about ~", fresh / each, "days")
+        page.about(f"{fresh:g} l of fresh water lasts {people} people about ~", fresh / each, "days")
         page.read("# l for each person a day", amount(truth.data["water_per_person_day"], "l"))
     if fresh and waste:
         page.worked("Waste tank against fresh tank", "%", 100 * waste / fresh)
@@ -388,7 +386,7 @@ def gas(page: Page, truth: Truth) -> None:
     page.worked("Days on the gas on board", "days", days)
     page.about("The gas on board lasts about ~", days, "days")
     fuel, total = truth.gas[0][0], sum(kg for _, kg in truth.gas)
-    page.read(f"# kg of {fuel} hold about # kWh of heat", total, heat)
+    page.read(f"# kg of {fuel} holds about # kWh of heat", total, heat)
     page.read(f"# kg {fuel}", truth.gas[0][1], times=len(truth.gas))
     for name, (kw, hours) in reversed(burning.items()):
         page.read(f"{name[:1].upper()}{name[1:]} # h # kWh", hours, kw * hours, rounded=0.051)
@@ -452,7 +450,7 @@ def payload(page: Page, truth: Truth) -> None:
         if kilograms:
             page.read(f"{name} −# kg", kilograms)
     page.read("Left for you # kg", left)
-    page.read("# kg are left for everything else", left)
+    page.read("# kg is left for everything else", left)
     before = first - masses["options"] - riders * 75
     later = ["water"] * ("fresh_water" in truth.fitted) + ["gas"] * ("gas" in truth.fitted) + ["luggage"]
     words = f"{', '.join(later[:-1])} and {later[-1]}"
