@@ -119,13 +119,13 @@ class _Writer:
 
     def _write_to(self, content: Content) -> None:
         self._content = content
+        # None of this writer itself: it would hold what holds it, and the document would stay in memory.
         self._painters: dict[type, Callable[[Any], None]] = {
             Text: content.text,
             Line: content.line,
             Path: content.path,
             Circle: content.circle,
             Rect: content.rect,
-            Picture: self._picture,
         }
 
     def _flush(self) -> None:
@@ -150,6 +150,8 @@ class _Writer:
             self._group(item, matrix)
         elif isinstance(item, Link):
             self._link(item, matrix)
+        elif isinstance(item, Picture):
+            self._picture(item)
         elif isinstance(item, Destination):
             self._destination(item, matrix)
         elif isinstance(item, FormField):

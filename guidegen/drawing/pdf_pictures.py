@@ -21,6 +21,12 @@ class _JpegReader(ImageReader):  # type: ignore[misc]
         super().__init__(BytesIO(data))
         self._file = data
         self._dataA = None  # JPEG has no transparency
+        del self.jpeg_fh  # which would hold this reader, and this it: the file would stay in memory
+
+    def jpeg_fh(self) -> BytesIO | None:
+        """The file from its beginning, as reportlab asks for it."""
+        found: BytesIO | None = self._jpeg_fh()
+        return found
 
     def getRGBData(self) -> bytes:  # noqa: N802 - reportlab's name; asked only for a name of the picture
         return self._file

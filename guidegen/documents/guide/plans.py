@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from functools import cached_property
+from functools import cached_property, partial
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -72,27 +72,41 @@ def floor_plan(
     scale = kit.look.drawing_scale
     subject = Subject(shown.layout, tuple(points), shown.nearside, orientation, badges)
     arranged = arrange(subject, (0.0, 0.0, width / scale, height / scale))
-    _, highest, _, lowest = _extent(arranged)
+    return _Drawn(kit, shown, arranged, tuple(ghosts), faded, texts).plan()
 
-    def made(found: Arrangement) -> FloorPlan:
+
+class _Drawn(Struct, frozen=True):
+    """What a plan is drawn from: shown with these ghosts and texts as they were arranged."""
+
+    kit: Kit
+    shown: Vehicle
+    arranged: Arrangement
+    ghosts: tuple[ServicePoint, ...]
+    faded: bool
+    texts: Mapping[str, str] | None
+
+    def plan(self, narrow: bool = False) -> FloorPlan:
+        scale = self.kit.look.drawing_scale
+        _, highest, _, lowest = _extent(self.arranged)
+        found = _trimmed(self.kit, self.arranged, narrow)
         left, top, right, bottom = _extent(found)
-
-        def draw() -> Item:
-            under = kit.vehicle(found.frame, faded=faded or bool(ghosts))
-            drawn = draw_floor(shown, kit.context.trade, found, texts=texts, ghosts=ghosts, under=under)
-            both = (*drawn, *links(found, kit.context.vehicle))
-            return enlarged(kit, both, -left * scale, -top * scale)
-
         return FloorPlan(
             (right - left) * scale,
             (bottom - top) * scale,
             found.ratio,
             (lowest - highest) * scale,
-            draw,
-            lambda: made(_trimmed(kit, arranged, narrow=True)),
+            partial(self.item, found),
+            partial(self.plan, narrow=True),
         )
 
-    return made(_trimmed(kit, arranged))
+    def item(self, found: Arrangement) -> Item:
+        kit, scale = self.kit, self.kit.look.drawing_scale
+        left, top, _, _ = _extent(found)
+        under = kit.vehicle(found.frame, faded=self.faded or bool(self.ghosts))
+        drawn = draw_floor(
+            self.shown, kit.context.trade, found, texts=self.texts, ghosts=self.ghosts, under=under
+        )
+        return enlarged(kit, (*drawn, *links(found, kit.context.vehicle)), -left * scale, -top * scale)
 
 
 def _trimmed(kit: Kit, found: Arrangement, narrow: bool = False) -> Arrangement:

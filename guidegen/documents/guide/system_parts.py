@@ -208,7 +208,11 @@ class Part(Struct, frozen=True, dict=True):
 
     def spread(self, odd: bool) -> Spread:
         """The way to set it over several pages, the first of them of an odd number or not."""
-        return self._flowing(odd) if odd else self._facing or self._flowing(odd)
+        if odd or not self._facing:
+            return self._flowing(odd)
+        text, upright = self._facing
+        top, placed = self.kit.look.top, text.at(self.kit.look.top)
+        return Spread(2, top + text.height, lambda: [*self._plan_pages([upright]), draw_all(placed)])
 
     def _flowing(self, odd: bool) -> Spread:
         """How to use it with the plan, where it is on the next page; where that cannot be, the text flows on.
@@ -246,17 +250,11 @@ class Part(Struct, frozen=True, dict=True):
         return self._where_next(below) or in_columns(self.kit, self.in_order, below, halved=True)
 
     @cached_property
-    def _facing(self) -> Spread | None:
-        """A large upright plan on one page, all text on the page that faces it; None where that is more."""
-        look = self.kit.look
+    def _facing(self) -> tuple[Whole, FloorPlan] | None:
+        """All text on one page and a large upright plan on the one that faces it; None where that is more."""
         text = self._on_one_page
-        if not text:
-            return None
-        upright = self._upright()
-        if len(upright) > 1:
-            return None
-        placed = text.at(look.top)
-        return Spread(2, look.top + text.height, lambda: [*self._plan_pages(upright), draw_all(placed)])
+        upright = self._upright() if text else []
+        return (text, upright[0]) if text and len(upright) == 1 else None
 
     @cached_property
     def _on_one_page(self) -> Whole | None:
