@@ -6,6 +6,7 @@ A leader over the markers in such a frame reads as theirs.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from typing import NamedTuple
 
 from msgspec.structs import replace
 
@@ -14,10 +15,19 @@ from guidegen.plan.callouts import Aside, CannotPlace, Placement, Task, place
 from guidegen.plan.insets import Detail
 
 _MARK_MM = 1.1  # half the side of a square about a marker in a frame
-# How much longer a leader may be to keep off one of each.
-_MARK_PRICE_MM, _FRAME_PRICE_MM, _OUTSIDE_PRICE_MM = 60.0, 5.0, 3.0
-_MANY = 6  # conflicts left over, from which another price would not help either
-_CROWDED_PRICE_MM = 15.0  # of markers, where leaders find no way at the price above
+_OUTSIDE_PRICE_MM = 3.0  # how much longer a leader may be to keep off mirrors and doors
+_MANY = 6  # conflicts left over, from which other prices would not help either
+
+
+class _Prices(NamedTuple):
+    """How many mm longer a leader may be to keep off the frame of another's inset, or a marker in it."""
+
+    frame: float
+    mark: float
+
+
+_USUAL = _Prices(16.0, 60.0)
+_CROWDED = _Prices(5.0, 15.0)  # where leaders find no way at the usual ones
 
 
 def place_beside(task: Task, details: Sequence[tuple[Detail, Iterable[Point]]]) -> Placement:
@@ -26,18 +36,20 @@ def place_beside(task: Task, details: Sequence[tuple[Detail, Iterable[Point]]]) 
     Raises CannotPlace.
     """
     try:
-        return place(replace(task, asides=tuple(_asides(task, details, _MARK_PRICE_MM))))
+        return place(replace(task, asides=tuple(_asides(task, details, _USUAL))))
     except CannotPlace as error:
         if error.keys or error.left > _MANY or not details:
             raise
-        return place(replace(task, asides=tuple(_asides(task, details, _CROWDED_PRICE_MM))))
+        return place(replace(task, asides=tuple(_asides(task, details, _CROWDED))))
 
 
-def _asides(task: Task, details: Sequence[tuple[Detail, Iterable[Point]]], mark_mm: float) -> Iterator[Aside]:
+def _asides(
+    task: Task, details: Sequence[tuple[Detail, Iterable[Point]]], prices: _Prices
+) -> Iterator[Aside]:
     for d, places in details:
         own = f"inset:{d.letter}"
-        yield Aside(d.source, _FRAME_PRICE_MM, own)
+        yield Aside(d.source, prices.frame, own)
         for x, y in places:
-            yield Aside((x - _MARK_MM, y - _MARK_MM, 2 * _MARK_MM, 2 * _MARK_MM), mark_mm, own)
+            yield Aside((x - _MARK_MM, y - _MARK_MM, 2 * _MARK_MM, 2 * _MARK_MM), prices.mark, own)
     for box in task.off_badges:
         yield Aside(box, _OUTSIDE_PRICE_MM)
