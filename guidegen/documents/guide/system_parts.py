@@ -74,8 +74,8 @@ class Part(Struct, frozen=True, dict=True):
     def plan(self, size: int) -> FloorPlan | None:
         """The plan across the page, 0 for the largest; a smaller one only where it is lower.
 
-        None where a page is too narrow, or plans lie on no page of this look. Raises SheetTooSmallError when
-        the points fit on no page of A4.
+        None where a page is too narrow, or one would not find one's way on a plan that lies. Raises
+        SheetTooSmallError when the points fit on no page of A4.
         """
         if not self.kit.look.lying:
             return None
@@ -330,9 +330,10 @@ class Part(Struct, frozen=True, dict=True):
         look = self.kit.look
         if not size:
             try:
-                return self._floor_plan(_LARGEST_PLAN * look.height)
+                lying = self._floor_plan(_LARGEST_PLAN * look.height)
             except SheetTooSmallError:
                 return self._floor_plan(0.8 * look.height) if look.beside else None
+            return lying if look.beside or lying.ratio <= self._smallest_ratio else None
         largest = self.plan(0)
         if not largest:
             return None

@@ -15,6 +15,7 @@ from guidegen.documents.guide.system_parts import Part
 from guidegen.documents.guide.system_ways import WAYS, Text
 from guidegen.documents.guide.systems import system_chapters
 from guidegen.documents.guide.whole import key_rows
+from guidegen.drawing.primitives import Path as DrawnPath
 from guidegen.drawing.primitives import Picture, Sheet
 from guidegen.drawing.primitives import Text as DrawnText
 from guidegen.paper.blocks import Paragraph
@@ -127,3 +128,19 @@ def test_a_photograph_stands_once(sample, look, context_of, seen):
     shown = [s.item for sheet in sheets for s in seen(sheet) if isinstance(s.item, Picture)]
     files = {p.photo for p in context.vehicle.points if p.photo}
     assert len(shown) == len(files)
+
+
+@pytest.mark.parametrize("sample", ["alder", "juniper"])
+def test_in_a_booklet_many_gas_points_have_an_upright_plan_on_which_one_finds_ones_way(
+    sample, context_of, seen
+):
+    """Across the page the vehicle would be as long as a thumb, its four gas valves on one spot."""
+    kit = Kit(context_of(numbered(read_vehicle(SAMPLES / f"{sample}.yaml"))), A5_LOOK)
+    gas = next(chapter for chapter in system_chapters(kit, 33) if chapter.title.startswith("Gas"))
+    (body,) = (
+        one.item
+        for one in seen(Sheet(A5_LOOK.width, A5_LOOK.bottom, gas.pages[0]))
+        if isinstance(one.item, DrawnPath) and one.item.css == "body"
+    )
+    ys = [y for command in body.commands for y in command[2::2] if isinstance(y, float)]
+    assert max(ys) - min(ys) > 0.5 * A5_LOOK.height
