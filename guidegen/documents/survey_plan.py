@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from itertools import count
+from itertools import product
 
 from guidegen.documents.parts import INK, SOFT_INK
 from guidegen.drawing.fonts import cap_height_mm
@@ -17,7 +17,7 @@ from guidegen.plan.frame import OVERHANG_MM, Frame, Hand, fit_frame
 from guidegen.plan.markers import colour_of, system_mark
 from guidegen.trade.records import Trade
 from guidegen.vehicle.grid import Grid, grid_of
-from guidegen.vehicle.layout import Layout
+from guidegen.vehicle.layout import Area, Layout
 from guidegen.vehicle.model import Height, ServicePoint
 from guidegen.vehicle.places import height_above_ground
 
@@ -26,6 +26,10 @@ _NAMES_MM = 6.0  # room beyond the vehicle for letters and figures
 _WORDS_MM = 4.5  # beyond those, for Front, Nearside and Offside
 _CLEAR_MM = 1.5  # of the letters from what stands out of the body
 _MARK_MM = 2.2
+_OFF_LINE_MM = 1.2  # the middle of a mark, from the lines between its square and the next
+# How often by what parts two marks one is moved: along the row first, in which what stands on a wall stays.
+_ASIDE = sorted(product(range(-12, 13), repeat=2), key=lambda n: (abs(n[0]) + 3 * abs(n[1]), -n[0], n[1]))
+_CLOSER = (1.0, 0.5, 0.25)  # times as far, where a square holds no more
 _CEILING_MM = 150  # below the roof at least
 _GRID = Style(stroke="#5a6f8c", width_mm=0.18, round_ends=False)
 _NAME = TextStyle(10.0, "bold", INK)
@@ -43,8 +47,10 @@ def draw_survey_plan(
     yield from draw_vehicle(layout, frame)
     grid = grid_of(layout)
     yield from _lines(grid, frame)
-    for point, at in zip(points, apart([frame.at(point.x, point.y) for point in points]), strict=True):
-        yield system_mark(trade.systems[point.system], colour_of(point, trade), *at, 1.0)
+    places = [frame.at(point.x, point.y) for point in points]
+    rooms = [_room(grid, frame, point) for point in points]
+    for point, at in zip(points, apart(places, rooms), strict=True):
+        yield system_mark(trade.systems[point.system], colour_of(point, trade), *at, 1.0, css="mark")
     rear_doors = any(door.side == "rear" for door in layout.doors)
     over = frame.length(OVERHANG_MM) + _CLEAR_MM
     span = (frame.y - over, frame.y + frame.length(layout.width) + over)
@@ -52,13 +58,35 @@ def draw_survey_plan(
     yield from _words(layout, frame, nearside, (span[0] - _NAMES_MM, span[1] + _NAMES_MM), box[0])
 
 
-def apart(places: Sequence[Point]) -> list[Point]:
-    """Marks that would hide each other side by side, so that each can be counted."""
+def apart(places: Sequence[Point], rooms: Sequence[Box]) -> list[Point]:
+    """Marks that would hide each other side by side, so that each can be counted, each in its room."""
     found: list[Point] = []
-    for x, y in places:
-        tries = ((x + n * _MARK_MM * side, y) for n in count() for side in (1, -1))
-        found.append(next(at for at in tries if all(math.dist(at, one) >= 0.9 * _MARK_MM for one in found)))
+    for (x, y), (left, top, width, height) in zip(places, rooms, strict=True):
+        x, y = min(max(x, left), left + width), min(max(y, top), top + height)
+        tries = (
+            ((x + n * step, y + m * step), step)
+            for step in (_MARK_MM * times for times in _CLOSER)
+            for n, m in _ASIDE
+            if left <= x + n * step <= left + width and top <= y + m * step <= top + height
+        )
+        free = (at for at, step in tries if all(math.dist(at, one) >= 0.9 * step for one in found))
+        found.append(next(free, (x, y)))
     return found
+
+
+def _room(grid: Grid, frame: Frame, point: ServicePoint) -> Box:
+    """Where a point's mark may stand: in its square, off the lines to others, and on the edge of the grid."""
+    square, area = grid.square(grid.name_at(point.x, point.y)), grid.area
+    assert square
+    inner = (
+        square.x > area.x + 1,
+        square.x + square.length < area.x + area.length - 1,
+        square.y > area.y + 1,
+        square.y + square.width < area.y + area.width - 1,
+    )
+    front, rear, near, off = (_OFF_LINE_MM / frame.scale * one for one in inner)
+    length, width = square.length - front - rear, square.width - near - off
+    return frame.box(Area(square.x + front, square.y + near, length, width))
 
 
 def survey_frame(layout: Layout, nearside: Hand, box: Box) -> Frame:

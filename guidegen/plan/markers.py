@@ -28,19 +28,21 @@ def colour_of(point: ServicePoint, trade: Trade) -> str:
     return kind.colour or trade.systems[point.system].colour
 
 
-def system_mark(system: System, colour: str, x: float, y: float, radius_mm: float = MARK_RADIUS_MM) -> Item:
+def system_mark(
+    system: System, colour: str, x: float, y: float, radius_mm: float = MARK_RADIUS_MM, *, css: str = ""
+) -> Item:
     """The system's shape as a small mark; outlined where the system is.
 
     A colour too light for white paper gets an edge: ISO 3864-1 sets yellow against black.
     """
     if system.outlined:
         return marker_shape(
-            system.shape, x, y, radius_mm * 0.92, Style(fill=WHITE, stroke=colour, width_mm=0.3)
+            system.shape, x, y, radius_mm * 0.92, Style(fill=WHITE, stroke=colour, width_mm=0.3), css
         )
     if _is_light(colour):
         style = Style(fill=colour, stroke=INK, width_mm=_EDGE_MM)
-        return marker_shape(system.shape, x, y, radius_mm - _EDGE_MM / 2, style)
-    return marker_shape(system.shape, x, y, radius_mm, Style(fill=colour))
+        return marker_shape(system.shape, x, y, radius_mm - _EDGE_MM / 2, style, css)
+    return marker_shape(system.shape, x, y, radius_mm, Style(fill=colour), css)
 
 
 def _is_light(colour: str) -> bool:

@@ -13,7 +13,7 @@ from msgspec.structs import replace
 from guidegen.documents.survey import compose, compose_survey
 from guidegen.documents.survey_plan import apart
 from guidegen.documents.survey_rows import SIDES
-from guidegen.drawing.primitives import Line, Rect
+from guidegen.drawing.primitives import Circle, Line, Rect
 from guidegen.plan.frame import OVERHANG_MM
 from guidegen.plan.numbering import numbered
 from guidegen.trade.load import load_trade
@@ -72,12 +72,71 @@ def test_the_ceiling_is_drawn_below_the_roof(id, seen):
     assert levels == sorted(levels) and levels[1] - levels[0] > 1.5, "mm on paper"
 
 
+def marks_of(seen, sheet):
+    """The middles of the marks of known points, in mm on the sheet, in the order of the points."""
+    return [middle(s.item) for s in seen(sheet) if getattr(s.item, "css", "") == "mark"]
+
+
+def middle(shape):
+    """Of a disc, of a ring as a path, or of a regular outline."""
+    if isinstance(shape, Circle):
+        return (shape.x, shape.y)
+    if hasattr(shape, "commands"):
+        corners = [command[-2:] for command in shape.commands if len(command) > 1]
+        return tuple((min(c[axis] for c in corners) + max(c[axis] for c in corners)) / 2 for axis in (0, 1))
+    return tuple(math.fsum(c[axis] for c in shape.points) / len(shape.points) for axis in (0, 1))
+
+
+@pytest.mark.parametrize("nearside", ["left", "right"])
+@pytest.mark.parametrize("sample", sorted(path.stem for path in SAMPLES.glob("*.yaml")))
+def test_a_mark_stands_in_the_square_that_the_list_names(sample, nearside, context_of, seen, texts_of):
+    """Read by eye: its middle is 1 mm off any line between two squares, on the plan as it is drawn."""
+    vehicle = replace(numbered(read_vehicle(SAMPLES / f"{sample}.yaml")), nearside=nearside)
+    document = compose(context_of(vehicle))
+    upright, level = grid_lines(seen, document.sheets[0])
+    if nearside == "left":
+        level.reverse()
+    grid, found = grid_of(vehicle.layout), texts_of(document)
+    marks = marks_of(seen, document.sheets[0])
+    assert len(marks) == len(vehicle.points)
+    for point, (x, y) in zip(vehicle.points, marks, strict=True):
+        row = next(s for s in found if s.item.text == str(point.number) and s.sheet > 0)
+        level_with = [s.item.text for s in found if s.sheet == row.sheet and abs(s.item.y - row.item.y) < 0.5]
+        column = sum(x > line for line in upright[1:-1])
+        across = sum(y < line if nearside == "left" else y > line for line in level[1:-1])
+        assert f"{grid.columns[column]}{grid.rows[across]}" in level_with, point.name
+        lines = [*(abs(x - line) for line in upright[1:-1]), *(abs(y - line) for line in level[1:-1])]
+        assert min(lines) > 1.0, point.name
+    near = [math.dist(a, b) for n, a in enumerate(marks) for b in marks[:n]]
+    assert min(near) > 1.9, "and none hides another"
+
+
+def test_a_mark_is_moved_no_further_than_it_has_to_be(larch, context_of, seen):
+    """Half a square at most, and along its wall where it stands on one."""
+    sheet = compose(context_of(larch)).sheets[0]
+    upright, level = grid_lines(seen, sheet)
+    layout = larch.layout
+    scale = (upright[-1] - upright[0]) / (layout.length + layout.drawbar)
+    for point, (x, y) in zip(larch.points, marks_of(seen, sheet), strict=True):
+        true = (upright[0] + (point.x + layout.drawbar) * scale, level[-1] - point.y * scale)
+        assert math.dist(true, (x, y)) < 8, point.name
+        if point.y in (0, layout.width):
+            assert y == pytest.approx(true[1], abs=0.01), point.name
+
+
 def test_every_known_point_can_be_counted_on_the_plan():
     """No mark lies on another: 2 mm apart at least."""
     same = [(10.0, 10.0)] * 5 + [(11.0, 10.0), (30.0, 10.0)]
-    places = apart(same)
+    places = apart(same, [(0.0, 0.0, 40.0, 40.0)] * len(same))
     assert len(places) == len(same) and places[0] == same[0] and places[-1] == same[-1]
     assert all(math.dist(a, b) > 1.9 for n, a in enumerate(places) for b in places[:n])
+
+
+def test_a_crowd_stays_in_its_square_and_can_be_counted():
+    places = apart([(0.0, 9.0)] * 200, [(0.0, 0.0, 14.0, 14.0)] * 200)
+    assert all(0 <= x <= 14 and 0 <= y <= 14 for x, y in places)
+    assert len(set(places)) == 200
+    assert all(math.dist(a, b) > 1.9 for n, a in enumerate(places[:30]) for b in places[:n])
 
 
 def test_what_is_under_the_bonnet_is_on_no_side(context_of, texts_of):
