@@ -14,16 +14,18 @@ from guidegen.plan.callouts import Box, Callout
 from guidegen.plan.callouts.paths import point_to_segment, segments_apart
 from guidegen.plan.floor import from_edge
 from guidegen.plan.insets import TITLE_LINE_MM, TITLE_MM, Detail
+from guidegen.plan.reaches import Reach
 from guidegen.plan.spreading import APART_MM, nudge
 
 _TIMES = (1.6, 1.5, 1.4, 1.3, 1.2, 1.1)
-ASIDE_MM = 3.5  # the most that a badge is pushed, to pass its neighbour
-_ROUNDS, _BIT_MM = 4, 0.05  # of pushing badges off leaders, and by how much more than need be
+ASIDE_MM = 6.0  # the most that a badge is pushed, to pass its neighbour
+_ROUNDS, _BIT_MM = 24, 0.05  # of pushing badges and leaders apart, and by how much more than need be
 _GAP_MM, _CLEAR_MM = 1.0, 0.45  # between badges, and between a leader and what it passes
 _APART_MM = 0.45  # of badges, corners of letters with them, at least
 _TAG = 0.75  # side of a letter's square, of the diameter of a ring: its corners hardly stand out of that
 _BEHIND_MM = 2.5  # further than they stood may badges reach behind the rear
 _STROKE_MM = 0.225  # of a ring, outside its radius
+_OFF_BODY_MM = 0.6  # a badge off the side of the vehicle, its stroke included
 _EDGE_MM = 1.0  # between a badge and its frame, or the words round the plan
 
 
@@ -36,8 +38,9 @@ def for_afar(found: Arrangement, aside_mm: float = ASIDE_MM) -> Arrangement:
     plan = dict(found.places) | {key: middle_of(source) for key, source in sources.items()}
     x, y, w, h = found.box  # of a vehicle that lies: there is no word behind its rear
     within = (x + WORDS_MM, y + WORDS_MM, w - WORDS_MM + _BEHIND_MM, h - 2 * WORDS_MM)
+    sides = (found.frame.y, found.frame.y + found.frame.length(found.frame.width_mm))
     for times in _TIMES:
-        callouts = _grown(found.placement.callouts, plan, within, times, aside_mm, sources)
+        callouts = _grown(found.placement.callouts, plan, within, times, aside_mm, sources, sides)
         if callouts is not None:
             found = replace(found, placement=replace(found.placement, callouts=callouts))
             break
@@ -70,10 +73,12 @@ def _grown(
     times: float,
     aside_mm: float,
     sources: Mapping[str, Box] | None = None,
+    sides: Point = (-math.inf, math.inf),
 ) -> tuple[Callout, ...] | None:
     """The callouts with badges so many times as large within a box; None where one meets anything.
 
-    sources: frames on the plan at whose edge a leader begins.
+    sources: frames on the plan at whose edge a leader begins. sides: of the vehicle, the upper and the lower,
+    over which none is pushed that stood beyond it.
     """
     if not callouts:
         return ()
@@ -81,9 +86,11 @@ def _grown(
     apart = wide + _GAP_MM
     by = APART_MM / apart  # what parts markers parts these, on another scale
     off, (x, y, w, h) = wide / 2 + _EDGE_MM, within
-    room = ((x + off) * by, (x + w - off) * by, (y + off) * by, (y + h - off) * by)
     wanted = {c.key: (c.x, c.y) for c in callouts}
-    reaches = dict.fromkeys(wanted, room)
+    reaches: dict[str, Reach] = {}
+    for c in callouts:
+        top, foot = _beyond(sides, c, wide / 2 + _OFF_BODY_MM, (y + off, y + h - off))
+        reaches[c.key] = ((x + off) * by, (x + w - off) * by, top * by, foot * by)
     found: list[Callout] = []
     for _ in range(_ROUNDS):
         homes = {key: (px * by, py * by) for key, (px, py) in wanted.items()}
@@ -100,6 +107,16 @@ def _grown(
         return None
     clash = any(_meet(one, other, places) for one in found for other in found)
     return None if clash else tuple(found)
+
+
+def _beyond(sides: Point, c: Callout, off: float, span: tuple[float, float]) -> tuple[float, float]:
+    """What of a span, top to foot, is so far off the side of the vehicle that a badge stood beyond."""
+    (upper, lower), (top, foot) = sides, span
+    if c.y < upper:
+        return top, max(top, min(foot, max(c.y, upper - off)))
+    if c.y > lower:
+        return min(foot, max(top, min(c.y, lower + off))), foot
+    return span
 
 
 def _ended(c: Callout, at: Point, place: Point, wide: float, source: Box | None) -> Callout:
@@ -133,15 +150,20 @@ def _gap(one: Callout, other: Callout) -> float:
 
 
 def _off_leaders(callouts: Sequence[Callout]) -> dict[str, Point]:
-    """How far the badges that others' leaders pass too near have to be pushed, and which way."""
+    """How far the badges that others' leaders pass too near have to be pushed, and which way.
+
+    The badge that such a leader ends at gives way as far, so that two do not push a third to and fro.
+    """
     found: dict[str, Point] = {}
     for one, other in permutations(callouts, 2):
         there = (other.x, other.y)
         x, y = _nearest(there, *one.leader)
         gap, need = math.dist(there, (x, y)), _reach(other) + _CLEAR_MM
         if 0 < gap < need:
-            share = (need - gap + _BIT_MM) / gap
-            found[other.key] = ((there[0] - x) * share, (there[1] - y) * share)
+            share = (need - gap + _BIT_MM) / gap / 2
+            for key, way in ((other.key, share), (one.key, -share)):
+                dx, dy = found.get(key, (0.0, 0.0))
+                found[key] = (dx + (there[0] - x) * way, dy + (there[1] - y) * way)
     return found
 
 
