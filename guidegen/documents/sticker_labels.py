@@ -11,7 +11,8 @@ from functools import lru_cache
 from itertools import chain, product
 from typing import TypeAlias
 
-from msgspec import Struct, structs
+from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.documents.parts import CAUTION_GROUND, INK, edge_of, signal_word
 from guidegen.drawing.fonts import cap_height_mm, text_width_mm
@@ -87,20 +88,27 @@ class NumberLook(Struct, frozen=True):
 def number_look(stickers: Sequence[NumberSticker], box: Box) -> NumberLook:
     """The largest names that fit most of the stickers in one or two lines, and a number that fits each.
 
-    Names that do not fit in two lines at any size do not count.
+    In two where more names fit then and the number is no smaller. Names that do not fit in two lines at any
+    size do not count.
     """
-    inner, height = _inner_mm(box) - _NAME_EDGE_MM, box[3]
+    inner, most_mm = _inner_mm(box) - _NAME_EDGE_MM, _NAMES_SHARE * box[3]
     smallest = _name_style(_NAME_PT[-1])
     names = [s.name for s in stickers if _fits(s.name, inner, smallest, 2)]
-    look = NumberLook(smallest.size_pt, min(2 * smallest.line_mm, _NAMES_SHARE * height), 0.0)
-    for size, most in product(_NAME_PT, (1, 2)):
-        style = _name_style(size)
-        fitting = sum(_fits(name, inner, style, most) for name in names)
-        if most * style.line_mm <= _NAMES_SHARE * height and fitting >= _MOST * len(names):
-            look = NumberLook(size, most * style.line_mm, 0.0)
-            break
-    top = height - look.names_mm - _OVER_NAME_MM
-    return structs.replace(look, number_pt=_number_pt(stickers, _inner_mm(box), top))
+    for style in map(_name_style, _NAME_PT):
+        fitting = {lines: sum(_fits(name, inner, style, lines) for name in names) for lines in (1, 2)}
+        looks = [
+            (_look(stickers, box, style, lines * style.line_mm), many)
+            for lines, many in fitting.items()
+            if lines * style.line_mm <= most_mm and many >= _MOST * len(names)
+        ]
+        if looks:
+            return max(looks, key=lambda one: (one[0].number_pt, one[1]))[0]
+    return _look(stickers, box, smallest, min(2 * smallest.line_mm, most_mm))
+
+
+def _look(stickers: Sequence[NumberSticker], box: Box, style: TextStyle, names_mm: float) -> NumberLook:
+    top = box[3] - names_mm - _OVER_NAME_MM
+    return NumberLook(style.size_pt, names_mm, _number_pt(stickers, _inner_mm(box), top))
 
 
 def _inner_mm(box: Box) -> float:
@@ -280,7 +288,7 @@ def _panel(signal: Signal, box: Box) -> Rect:
     inset = (edge.width_mm - _EDGE_MM) / 2
     x, y, width, height = box
     ground = WHITE if signal == "notice" else CAUTION_GROUND
-    style = structs.replace(edge, fill=ground)
+    style = replace(edge, fill=ground)
     return Rect(x + inset, y + inset, width - 2 * inset, height - 2 * inset, style, radius=0.8)
 
 

@@ -15,6 +15,7 @@ from guidegen.drawing.primitives import Rect
 from guidegen.errors import GuidegenError
 from guidegen.paper.labels import label_sheet, label_sheet_names, positions
 from guidegen.paper.text import DoesNotFit
+from guidegen.plan.numbering import numbered
 from guidegen.trade.load import load_trade
 from guidegen.vehicle.reading import read_vehicle
 
@@ -94,6 +95,16 @@ def test_most_names_of_a_set_are_of_one_size(larch, context_of, texts_of):
         )
         size, many = sizes.most_common(1)[0]
         assert size == max(sizes) >= least_pt and many >= 0.9 * sizes.total()
+
+
+@pytest.mark.parametrize("sheet", ["a4-24", "a4-24-wide"])
+def test_a_name_too_long_for_one_line_takes_two_before_it_is_smaller(sheet, context_of, texts_of):
+    """On a set of which all other names fit in one line."""
+    vehicle = numbered(read_vehicle(SAMPLES / "hazel.yaml"))
+    found = texts_of(compose(context_of(vehicle, sticker_sheet=sheet)))
+    size = next(s.item.size_pt for s in found if s.item.text == "Roof light, bed")
+    assert {s.item.text for s in found if s.item.size_pt == size} >= {"Carbon monoxide", "alarm"}
+    assert min(cap_height_mm(s.item.size_pt) for s in numbers_on(found)) >= 17, "numbers as large as before"
 
 
 def test_a_name_is_broken_behind_its_comma(larch, context_of, texts_of):
