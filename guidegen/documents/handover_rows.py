@@ -11,9 +11,10 @@ from guidegen.documents.writing import BOX_MM, ticking
 from guidegen.drawing.fonts import cap_height_mm
 from guidegen.drawing.primitives import WHITE, Colour, Item, Line, Rect, Style, Text
 from guidegen.paper.blocks import Block, draw_lines
-from guidegen.paper.text import TextLine, TextStyle, height_mm, wrap
+from guidegen.paper.text import DoesNotFit, TextLine, TextStyle, fit_size, height_mm, wrap
 
 _TITLE = TextStyle(9.5, "bold", INK, 1.2, "en")
+_LEAST_TITLE_PT = 8.5  # as the names below it
 _NAME = TextStyle(8.5, "bold", INK, 1.2, "en")
 _SAY = TextStyle(8.5, "regular", INK, 1.2, "en")
 _PLACE = TextStyle(7.5, "regular", INK, 1.2, "en")
@@ -38,6 +39,7 @@ class StopHead(Block, frozen=True, kw_only=True):
 
     number: int
     text: str
+    style: TextStyle = _TITLE
     keep_with_next: bool = True
     keep_together: bool = True
     space_before_mm: float = 3.6
@@ -56,17 +58,20 @@ class StopHead(Block, frozen=True, kw_only=True):
         return (*stop_tag(self.number, x + tag_width_mm(self.number) / 2, y + height / 2), *words, rule)
 
     def _lines(self, width_mm: float) -> tuple[TextLine, ...]:
-        return wrap(self.text, width_mm - _WORDS_MM, _TITLE)
+        return wrap(self.text, width_mm - _WORDS_MM, self.style)
 
     @property
     def name(self) -> str:
         return self.text
 
     def again(self, width_mm: float) -> StopHead:
-        """The head atop a column in which its stop goes on, in one line."""
+        """The head atop a column in which its stop goes on, in one line, a little smaller if need be."""
         whole = f"{self.text}, continued"
-        fits = _TITLE.width_mm(whole) <= width_mm - _WORDS_MM
-        return replace(self, text=whole if fits else f"Stop {self.number}, continued")
+        try:
+            style = fit_size(whole, width_mm - _WORDS_MM, self.style, _LEAST_TITLE_PT)
+        except DoesNotFit:
+            return replace(self, text=f"Stop {self.number}, continued")
+        return replace(self, text=whole, style=style)
 
 
 class ShowRow(Block, frozen=True, kw_only=True):

@@ -12,6 +12,7 @@ from msgspec.structs import replace
 
 from guidegen.documents.handover import compose
 from guidegen.documents.handover_map import draw_map
+from guidegen.documents.handover_rows import StopHead
 from guidegen.documents.handover_stops import named_stops
 from guidegen.documents.parts import INK
 from guidegen.drawing.fonts import text_width_mm
@@ -21,6 +22,7 @@ from guidegen.trade.load import load_trade
 from guidegen.vehicle.reading import read_vehicle
 
 MAP_FOOT_MM = 105.0
+COLUMN_MM = 91.0  # two on A4
 SAMPLES = Path(__file__).parents[2] / "sample_vehicles"
 
 
@@ -176,7 +178,7 @@ def test_a_column_within_a_stop_says_which(sheet, larch, texts_of):
     route, titles = walked(larch)
     called = dict(zip(titles, route.stops, strict=True))
     called |= {f"Stop {n}": stop for n, stop in enumerate(route.stops, 1)}  # where the name is too long
-    again = [s for s in texts_of(sheet) if s.item.text.endswith(", continued") and s.item.size_pt == 9.5]
+    again = [s for s in texts_of(sheet) if s.item.text.endswith(", continued") and s.item.size_pt <= 9.5]
     assert again
     for s in again:
         stop = called[s.item.text.removesuffix(", continued")]
@@ -188,6 +190,22 @@ def test_a_column_within_a_stop_says_which(sheet, larch, texts_of):
         )  # fmt: skip
         assert any(p.name.startswith(below.item.text) for p in stop.points)
         assert below.box[1] - s.box[3] > 1.5
+
+
+@pytest.mark.parametrize("path", sorted(SAMPLES.glob("*.yaml")), ids=lambda path: path.stem)
+def test_a_column_within_a_stop_says_where_that_is(path):
+    """Whichever stop goes on: the place is repeated in one line, no smaller than the names below it."""
+    _, titles = walked(read_vehicle(path))
+    for number, title in enumerate(titles, 1):
+        head = StopHead(number=number, text=title).again(COLUMN_MM)
+        words = [item for item in head.draw(0.0, 0.0, COLUMN_MM) if isinstance(item, Text)][1:]
+        assert [item.text for item in words] == [f"{title}, continued"]
+        assert 8.5 <= words[0].size_pt <= 9.5
+
+
+def test_a_place_of_too_many_words_is_told_by_the_number_of_its_stop():
+    head = StopHead(number=6, text="Outside, nearside, " + "behind the wheel " * 5).again(COLUMN_MM)
+    assert head.text == "Stop 6, continued"
 
 
 def test_front_is_written_clear_of_the_walk(context_of, seen):
