@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from itertools import count
 
 from msgspec import Struct
@@ -97,13 +97,28 @@ class _Walk(Struct, frozen=True):
         else:
             yield moved(draw_all(column), 0.0, -AGAIN_MM)
 
+    def apart(self) -> Iterator[int]:
+        """The numbers of the points that refer to one on another page, the first of each page."""
+        rows = [
+            (one.block, at // 2)
+            for at, column in enumerate(self.columns)
+            for one in column
+            if isinstance(one.block, ShowRow)
+        ]
+        pages = {row.number: page for row, page in rows}
+        first: dict[tuple[int, int], int] = {}
+        for row, page in rows:
+            if row.like and pages[row.like] != page:
+                first.setdefault((row.like, page), row.number)
+        yield from first.values()
+
 
 def compose(context: Context) -> Document:
     """The walk, then the page to sign in two copies."""
     vehicle = context.vehicle
     page = page_of(context, "Handover", A4, _NOTE)
     sign = page_of(context, "Handover", A4)
-    walk = _shortest(context, page)
+    walk = _fullest(context, page)
     notes = walk.pages % 2  # each copy to sign has a leaf of its own, with lines on its back
     total = walk.pages + notes + 2 * len(_COPIES)
     below = _notes(walk, page.width)
@@ -125,11 +140,27 @@ def compose(context: Context) -> Document:
 # The walk
 
 
-def _shortest(context: Context, page: FormPage) -> _Walk:
-    """The walk under its map; under a lower one where that saves a page that would be all but empty."""
+def _fullest(context: Context, page: FormPage) -> _Walk:
+    """The walk, on each page of which the first of a kind says what it is for, where that takes no page more.
+
+    Else it is said once, and the points on other pages refer to it.
+    """
     route, titles = named_stops(tour(context.vehicle), context.vehicle.layout)
-    blocks = tuple(_walk_blocks(context, route, titles))
-    walk = _laid_out(blocks, page, draw_map(context.vehicle, route, page.width))
+    above = draw_map(context.vehicle, route, page.width)
+    once = walk = _shortest(context, page, route, _walk_blocks(context, route, titles), above)
+    told: frozenset[int] = frozenset()
+    while apart := frozenset(walk.apart()):
+        told |= apart
+        walk = _shortest(context, page, route, _walk_blocks(context, route, titles, told), above)
+        if walk.pages > once.pages:
+            return once
+    return walk
+
+
+def _shortest(context: Context, page: FormPage, route: Tour, rows: Iterable[Block], above: Drawing) -> _Walk:
+    """The walk under its map; under a lower one where that saves a page that would be all but empty."""
+    blocks = tuple(rows)
+    walk = _laid_out(blocks, page, above)
     if walk.pages > 1 and walk.foot - page.top(walk.pages) < _LITTLE_MM:
         closer = _laid_out(blocks, page, draw_map(context.vehicle, route, page.width, _LOW_MAP_MM))
         return closer if closer.pages < walk.pages else walk
@@ -169,7 +200,10 @@ def _walk_sheets(walk: _Walk, page: FormPage, below: Sequence[Item], total: int)
         yield page.sheet(items, number, total)
 
 
-def _walk_blocks(context: Context, route: Tour, titles: Sequence[str]) -> Iterator[Block]:
+def _walk_blocks(
+    context: Context, route: Tour, titles: Sequence[str], told: Collection[int] = ()
+) -> Iterator[Block]:
+    """told: the numbers of points that say what they are for though another of their kind did."""
     vehicle, trade = context.vehicle, context.trade
     yield from _to_find(vehicle)
     yield Heading(text="Say first", style=_HEADING, space_after_mm=1.0)
@@ -178,11 +212,15 @@ def _walk_blocks(context: Context, route: Tour, titles: Sequence[str]) -> Iterat
     for number, (stop, title) in enumerate(zip(route.stops, titles, strict=True), 1):
         yield StopHead(number=number, text=title)
         for point in stop.points:
+            if point.number in told:
+                said.pop(point.kind, None)
+            first = said.setdefault(point.kind, point.number)
             yield ShowRow(
                 number=point.number,
                 title=point.name,
                 place=point.place,
-                say=_what_to_say(point, context, said),
+                say=_what_to_say(point, context, first),
+                like=first if first != point.number else 0,
                 colour=colour_of(point, trade),
             )
     yield Heading(text="Do together", style=_HEADING, space_before_mm=5.0, space_after_mm=1.5)
@@ -202,14 +240,13 @@ def _to_find(vehicle: Vehicle) -> Iterator[Block]:
         yield Row(cells=(Cell(Spacer(height=0.0), BOX_MM + 2.0), Cell(place)), gap=0.0, space_after_mm=2.0)
 
 
-def _what_to_say(point: ServicePoint, context: Context, said: dict[str, int]) -> str:
-    """What the kind is for (once on the sheets, else where it was said), what this serves, and its note."""
+def _what_to_say(point: ServicePoint, context: Context, first: int) -> str:
+    """What the kind is for, or at which point that was said first, what this serves, and its note."""
     vehicle, trade = context.vehicle, context.trade
     kind = trade.kinds[point.kind]
     about = counted(kind.about, len(vehicle.of_kind(kind.id)))
     parts = []
     if about:
-        first = said.setdefault(kind.id, point.number)
         parts.append(about if first == point.number else f"As {first}.")
     if point.serves and kind.says:
         served = dict.fromkeys(appliance_name(s, trade, vehicle.equipment) for s in point.serves)

@@ -75,12 +75,13 @@ class StopHead(Block, frozen=True, kw_only=True):
 
 
 class ShowRow(Block, frozen=True, kw_only=True):
-    """Box to tick, badge, name, place, what to say."""
+    """Box to tick, badge, name, place, what to say; like: the point to which that refers, 0 for none."""
 
     number: int
     title: str
     place: str
     say: str
+    like: int = 0
     colour: Colour = INK
     keep_together: bool = True
     space_before_mm: float = 1.3
