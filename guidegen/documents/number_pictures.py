@@ -153,8 +153,9 @@ class Battery(Block, frozen=True, kw_only=True):
         whole = int(self.days + 1e-9)
         for day in range(whole + 1):
             start, end = top + day * band, min(top + (day + 1) * band, floor)
-            if end - start >= style.line_mm:
-                yield put(x + wide / 2, (start + end) / 2 + half, f"day {day + 1}", style, "middle")
+            words = f"day {day + 1}" if day < whole else f"part of day {day + 1}"
+            if end - start >= style.line_mm and style.width_mm(words) < wide:
+                yield put(x + wide / 2, (start + end) / 2 + half, words, style, "middle")
             if end < floor - 0.2:
                 yield Line(((x, end), (x + wide, end)), SPARE)
 

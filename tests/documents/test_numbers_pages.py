@@ -294,7 +294,9 @@ def test_tanks_stand_to_one_scale():
     assert waste / fresh == pytest.approx(24 / 120)
 
 
-@pytest.mark.parametrize(("days", "said"), [(0.2, "about 4 hours"), (1.5, "day 2"), (30.0, "about 30 days")])
+@pytest.mark.parametrize(
+    ("days", "said"), [(0.2, "about 4 hours"), (1.5, "part of day 2"), (30.0, "about 30 days")]
+)
 def test_battery_says_its_days(days, said):
     block = Battery(usable_share=0.5, days=days, rest_volts=((12.7, 100), (11.9, 0)), colour="#d4601a")
     texts = [item.text for item, _, _ in leaves(block.draw(0, 0, 90)) if isinstance(item, Text)]

@@ -410,11 +410,15 @@ def battery(page: Page, truth: Truth) -> None:
     page.worked("Usable charge", "Ah", usable)
     page.worked("Charge used in a day", "Ah", daily)
     page.worked("Days on the battery", "days", usable / daily)
-    bands = re.search(rf"may be used\.((?: day \d+)*)(?: (about|nearly) {NUMBER} (hours?|days))?", page.text)
+    bands = re.search(
+        rf"may be used\.((?: day \d+)*)( part of day \d+)?(?: (about|nearly) {NUMBER} (hours?|days))?",
+        page.text,
+    )
     shown = [int(day) for day in re.findall(r"day (\d+)", bands[1])]
-    assert shown == [*range(1, len(shown) + 1)] and len(shown) <= math.ceil(usable / daily)
-    over = 0.3 if bands[2] == "nearly" else 0.0
-    assert shown or float(bands[3]) <= usable / daily * (24 if "hour" in bands[4] else 1) + over
+    assert shown == [*range(1, len(shown) + 1)] and len(shown) <= usable / daily
+    assert not bands[2] or bands[2] == f" part of day {len(shown) + 1}" and len(shown) < usable / daily
+    over = 0.3 if bands[3] == "nearly" else 0.0
+    assert shown or float(bands[4]) <= usable / daily * (24 if "hour" in bands[5] else 1) + over
     page.text = page.text.replace(bands[0], "may be used", 1)
     page.about("A full battery lasts about ~", usable / daily, "days")
     page.read("Of # Ah, # Ah may be used", whole, usable)
