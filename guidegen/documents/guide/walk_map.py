@@ -11,7 +11,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from guidegen.documents.guide.pages import Kit
-from guidegen.documents.guide.walk_tags import beside_way
+from guidegen.documents.guide.walk_arrows import arrow_heads
+from guidegen.documents.guide.walk_tags import Box, Stand, beside_way
 from guidegen.documents.parts import INK
 from guidegen.drawing.fonts import cap_height_mm
 from guidegen.drawing.primitives import WHITE, Circle, Colour, Item, Line, Point, Rect, Style, Text, moved
@@ -19,7 +20,7 @@ from guidegen.paper.blocks import Drawing
 from guidegen.paper.text import TextStyle
 from guidegen.plan.frame import Frame
 from guidegen.sequence.model import PlannedSequence
-from guidegen.vehicle.layout import XY
+from guidegen.vehicle.layout import XY, Area
 
 _RATIOS = (40, 45, 50, 55, 60, 65, 70, 75, 80, 90, 100, 110, 120)  # all maps of a guide come out alike
 _POST = "Pitch supply"
@@ -28,7 +29,7 @@ WAY: Colour = "#1f4e8c"
 _BETWEEN_TAGS_MM = 0.45
 _TAG_PT = 8.5
 _DOT_MM, _RING_MM = 0.9, 0.75  # radius of the dot of a stop, on the way, and of where else its steps lead
-_ARROW_MM, _ARROW_FROM_MM = 2.3, 4.0  # its length, and the least of a piece that has one
+_ARROW_MM = 2.3
 _LANE_MM = 0.55  # to the right of the way's middle line, so that there and back stand side by side
 
 
@@ -152,34 +153,42 @@ class WalkMap(Struct, frozen=True, dict=True):
         bold = self._bold
         for style in (Style(stroke=WHITE, width_mm=1.1 * bold), Style(stroke=WAY, width_mm=0.5 * bold)):
             yield from (Line(tuple(points), style) for points in ways)
-        for points in ways:
-            yield from _arrow(points, _ARROW_MM * bold)
+        marks = self._marks
+        taken = [_framed(one.box) for one in marks.stands]
+        for points, r in ((marks.dots, self._dot_mm), (marks.rings, _RING_MM * bold)):
+            taken += [(x - r, y - r, 2 * r, 2 * r) for x, y in points]
+        for head in arrow_heads(ways, _ARROW_MM * bold, taken):
+            yield Line(head, Style(fill=WAY, stroke=WHITE, width_mm=0.2), closed=True)
 
-    def _tags(self) -> Iterator[Item]:
-        """A dot for each place where one stops and, beside it and the way, the numbers of its stops."""
+    @cached_property
+    def _marks(self) -> _Marks:
+        """The numbers of the stops stand beside the way and off the vehicle's wall."""
         at: dict[XY, list[int]] = {}
         for number, stop in enumerate(self._stops(), 1):
             at.setdefault(stop, []).append(number)
-        dot = self._dot_mm
-        elsewhere = self._elsewhere()
         tags = [self._tag(stop, numbers) for stop, numbers in at.items()]
-        dots = [self._at(stop) for stop in at]
+        dots, rings = [self._at(stop) for stop in at], self._elsewhere()
         sizes = [(tag.width, tag.height) for tag in tags]
-        for x, y in elsewhere:
+        room, layout = (self.width, self.height), self.kit.context.vehicle.layout
+        body = self.frame.box(Area(0.0, 0.0, layout.length, layout.width))
+        stands = beside_way(dots, sizes, self._ways, room, self._dot_mm, rings, body)
+        return _Marks(tuple(dots), tuple(rings), tuple(tags), tuple(stands))
+
+    def _tags(self) -> Iterator[Item]:
+        """A dot for each place where one stops and, beside it and the way, the numbers of its stops."""
+        marks = self._marks
+        for x, y in marks.rings:
             yield Circle(
                 x, y, _RING_MM * self._bold, Style(fill=WHITE, stroke=WAY, width_mm=0.3 * self._bold)
             )
-        for x, y in dots:
-            yield Circle(x, y, dot, Style(fill=WAY, stroke=WHITE, width_mm=0.3))
-        room = (self.width, self.height)
-        stands = beside_way(dots, sizes, self._ways, room, dot, elsewhere)
-        for tag, stand in zip(tags, stands, strict=True):
-            x, y, w, h = stand.box
+        for x, y in marks.dots:
+            yield Circle(x, y, self._dot_mm, Style(fill=WAY, stroke=WHITE, width_mm=0.3))
+        for tag, stand in zip(marks.tags, marks.stands, strict=True):
             if stand.leader:
                 yield Line(stand.leader, Style(stroke=WHITE, width_mm=0.9))
                 yield Line(stand.leader, Style(stroke=INK, width_mm=0.25))
-            yield Rect(x - 0.3, y - 0.3, w + 0.6, h + 0.6, Style(fill=WHITE), radius=0.8)
-            yield moved(tag.items, x, y)
+            yield Rect(*_framed(stand.box), Style(fill=WHITE), radius=0.8)
+            yield moved(tag.items, *stand.box[:2])
 
     def _tag(self, stop: XY, numbers: Sequence[int]) -> Drawing:
         """The numbers of a place; those of the pitch supply behind its name."""
@@ -210,6 +219,21 @@ class WalkMap(Struct, frozen=True, dict=True):
     def _posts(self) -> set[XY]:
         """Where the pitch supply is taken to stand."""
         return {(step.x, step.y) for step in self.sequence.steps if step.stop == "post"}
+
+
+class _Marks(Struct, frozen=True):
+    """What stands on a map's way and beside it."""
+
+    dots: tuple[Point, ...]  # of the stops
+    rings: tuple[Point, ...]  # where else their steps lead
+    tags: tuple[Drawing, ...]  # the numbers of the stops, and where they stand
+    stands: tuple[Stand, ...]
+
+
+def _framed(box: Box) -> Box:
+    """A number's box with the white about it."""
+    x, y, w, h = box
+    return x - 0.3, y - 0.3, w + 0.6, h + 0.6
 
 
 def _straightened(points: Sequence[Point]) -> list[Point]:
@@ -252,23 +276,3 @@ def _in_lane(points: Sequence[Point], aside_mm: float) -> list[Point]:
         reach = min(2.0, 2 / length) * aside_mm
         moved_points.append((x + sx / length * reach, y + sy / length * reach))
     return moved_points
-
-
-def _arrow(points: Sequence[Point], long_mm: float) -> Iterator[Item]:
-    """An arrow head on the longest piece, where it has room, clear of that of the way back beside it."""
-    pieces = list(zip(points, points[1:], strict=False))
-    (x1, y1), (x2, y2) = max(pieces, key=lambda piece: math.dist(*piece))
-    length = math.dist((x1, y1), (x2, y2))
-    if length < _ARROW_FROM_MM:
-        return
-    ux, uy = (x2 - x1) / length, (y2 - y1) / length
-    ahead = min(2.2, 0.5 * long_mm + 0.25 * (length - _ARROW_FROM_MM))
-    mx, my = (x1 + x2) / 2 + ux * ahead, (y1 + y2) / 2 + uy * ahead
-    back = (mx - ux * long_mm, my - uy * long_mm)
-    half = 0.42 * long_mm
-    corners = (
-        (mx, my),
-        (back[0] - uy * half, back[1] + ux * half),
-        (back[0] + uy * half, back[1] - ux * half),
-    )
-    yield Line(corners, Style(fill=WAY, stroke=WHITE, width_mm=0.2), closed=True)

@@ -22,8 +22,11 @@ _APART_MM = 0.7  # between two numbers, and between one and another stop's dot
 # What counts against a place, in mm of distance: each cell of the way that a number covers, each piece of it
 # that its leader crosses, that it lies nearer the map's middle than its stop, each dot or leader that its
 # leader crosses, and one number over another or over a dot; without a leader, each dot that is as near; a
-# ring that a number covers.
+# ring that a number covers; each mm² of a number that lies in the vehicle where its stop does not, or out of
+# it where its stop is inside.
 _COVERED, _CROSSED, _INWARDS, _POOR, _NEVER, _MISTAKEN, _HIDDEN = 1.5, 1.0, 0.3, 30.0, 300.0, 2.5, 9.0
+_WITHIN, _WITHOUT = 1.2, 0.2
+_WELL, _POORLY = 1.75, 5.0  # stands a number against which less counts, and more
 _TURNS = 4  # to choose
 
 
@@ -32,6 +35,7 @@ class Stand(Struct, frozen=True):
 
     box: Box
     leader: Line | None
+    away: float  # what counts against the place in itself, in mm: its distance and what it covers
 
 
 def beside_way(
@@ -41,29 +45,50 @@ def beside_way(
     room: tuple[float, float],
     dot_mm: float,
     rings: Sequence[Point] = (),
+    body: Box = (0.0, 0.0, 0.0, 0.0),
 ) -> list[Stand]:
     """A stand for each stop's number of that size (width, height), within the room and as near as can be.
 
-    ways: what is to stay in sight, besides the dots of that radius and rings no larger. Those with the most
-    about them choose first, and again those that are not next to their stop, until all stand as they like.
+    ways: what is to stay in sight, besides the dots of that radius and rings no larger. body: of the vehicle;
+    a number stands in it or out of it as its stop does. Those with the most about them choose first, and
+    again those that do not stand well, until all stand as they like. Then one that stands poorly takes the
+    place it likes best from others, where with their next best all stand better together.
     """
     pieces = list(dict.fromkeys(piece for way in ways for piece in pairwise(way)))
-    rows = _rows(pieces)
+    rows, boxed = _rows(pieces), [(piece, _about(*piece)) for piece in pieces]
     crowd = [sum(math.dist(a, b) < 3 * w for b in stops) for a, (w, _) in zip(stops, sizes, strict=True)]
     order = sorted(range(len(stops)), key=lambda n: (-crowd[n], -sizes[n][0], n))
     around = [
-        _Around(rows, *_near(n, stops, sizes[n], pieces, rings, dot_mm), dot_mm) for n in range(len(stops))
+        _Around(rows, body, _holds(body, stop), *_near(n, stops, sizes[n], boxed, rings, dot_mm), dot_mm)
+        for n, stop in enumerate(stops)
     ]
     found: dict[int, Stand] = {}
+
+    def chosen(n: int, among: dict[int, Stand]) -> Stand:
+        others = [one for m, one in among.items() if m != n]
+        return _best(stops[n], sizes[n], room, around[n], others, among.get(n))
+
+    def count(n: int, among: dict[int, Stand]) -> float:
+        return among[n].away + around[n].cost(among[n], [one for m, one in among.items() if m != n])
+
     for turn in range(_TURNS):
         before = dict(found)
         for n in order:
-            others = [one for m, one in found.items() if m != n]
-            if turn and not found[n].leader and not around[n].cost(found[n], others):
-                continue
-            found[n] = _best(stops[n], sizes[n], room, around[n], others)
+            if not turn or count(n, found) > _WELL:
+                found[n] = chosen(n, found)
         if found == before:
             break
+    for n in order:
+        if count(n, found) < _POORLY:
+            continue
+        tried = {**found, n: chosen(n, {})}
+        taken = grown(tried[n].box, _APART_MM)
+        those = [m for m in order if m == n or boxes_meet(taken, found[m].box)]
+        for m in those:
+            if m != n:
+                tried[m] = chosen(m, tried)
+        if sum(count(m, tried) for m in those) < sum(count(m, found) for m in those):
+            found = tried
     return [found[n] for n in range(len(stops))]
 
 
@@ -71,15 +96,16 @@ def _near(
     n: int,
     stops: Sequence[Point],
     size: tuple[float, float],
-    pieces: Sequence[Line],
+    pieces: Sequence[tuple[Line, Box]],
     rings: Sequence[Point],
     dot_mm: float,
 ) -> tuple[list[Line], list[Point], list[Point]]:
     """Pieces of the way, other stops and rings that can be in the way of a number or its leader."""
     far = dot_mm + _GAPS_MM[-1]
     near = far + 2 * max(size)
+    about = grown((*stops[n], 0.0, 0.0), far)
     return (
-        [piece for piece in pieces if point_to_segment(stops[n], *piece) < far],
+        [piece for piece, its in pieces if boxes_meet(about, its)],
         [stop for m, stop in enumerate(stops) if m != n and math.dist(stop, stops[n]) < near],
         [ring for ring in rings if math.dist(ring, stops[n]) < near],
     )
@@ -89,38 +115,49 @@ class _Around(Struct, frozen=True):
     """What a number and its leader should not cover."""
 
     rows: dict[int, int]  # the cells of the way: for each row the columns as bits
+    body: Box  # of the vehicle
+    inside: bool  # whether the stop is
     pieces: Sequence[Line]  # of the way
     dots: Sequence[Point]
     rings: Sequence[Point]
     dot_mm: float
 
-    def cost(self, stand: Stand, others: Sequence[Stand], most: float = math.inf) -> float:
-        """What counts against a stand; a part of it where that is more than `most`."""
+    def covered(self, box: Box, most: float) -> float:
+        """What counts against a number's box for what it covers; a part of it where that is over `most`."""
         near = _APART_MM / 2
-        x, y, w, h = _grown(stand.box, near)
+        x, y, w, h = framed = grown(box, near)
+        within = _shared(framed, self.body)
+        cost = _WITHOUT * (w * h - within) if self.inside else _WITHIN * within
+        if cost > most:
+            return cost
         first, get = _cell(x), self.rows.get
         mask = (1 << _cell(x + w) - first + 1) - 1
         rows = range(_cell(y), _cell(y + h) + 1)
-        cost = _COVERED * sum([(get(row, 0) >> first & mask).bit_count() for row in rows])
+        cost += _COVERED * sum([(get(row, 0) >> first & mask).bit_count() for row in rows])
         if cost > most:
             return cost
-        grown = _grown(stand.box, self.dot_mm + near)
-        cost += _NEVER * _held(grown, self.dots)
-        cost += _HIDDEN * _held(grown, self.rings)
-        grown = _grown(stand.box, _APART_MM)
-        cost += _NEVER * sum([_meet(grown, one.box) for one in others])
+        wider = grown(box, self.dot_mm + near)
+        return cost + _NEVER * _held(wider, self.dots) + _HIDDEN * _held(wider, self.rings)
+
+    def cost(self, stand: Stand, others: Sequence[Stand], most: float = math.inf) -> float:
+        """What else counts against a stand; a part of it where that is over `most`."""
+        near = _APART_MM / 2
+        x, y, w, h = wider = grown(stand.box, _APART_MM)
+        right, foot = x + w, y + h
+        boxes = [one.box for one in others]
+        cost = _NEVER * sum([a < right and x < a + c and b < foot and y < b + d for a, b, c, d in boxes])
         if cost > most:
             return cost
         leaders = [one.leader for one in others if one.leader]
-        cost += _NEVER * sum([_runs_into(grown, leader) for leader in leaders])
+        cost += _NEVER * sum([_runs_into(wider, leader) for leader in leaders])
         line = stand.leader
         if not line:
-            grown = _grown(stand.box, self.dot_mm + _NEXT_TO_MM)
-            return cost + _MISTAKEN * _held(grown, self.dots)
+            wider = grown(stand.box, self.dot_mm + _NEXT_TO_MM)
+            return cost + _MISTAKEN * _held(wider, self.dots)
         if cost > most:
             return cost
         cost += _NEVER * sum([point_to_segment(dot, *line) < self.dot_mm + near for dot in self.dots])
-        cost += _NEVER * sum([_runs_into(_grown(one.box, near), line) for one in others])
+        cost += _NEVER * sum([_runs_into(grown(one.box, near), line) for one in others])
         cost += _POOR * sum([_cut(line, other) for other in leaders])
         return cost + _CROSSED * sum([_cut(line, piece) for piece in self.pieces])
 
@@ -131,10 +168,13 @@ def _best(
     room: tuple[float, float],
     around: _Around,
     others: Sequence[Stand],
+    now: Stand | None,
 ) -> Stand:
-    """The best stand; on the stop itself where the room holds none."""
+    """The best stand, the one it has if none is better; on the stop itself where the room holds none."""
     dot_mm = around.dot_mm
-    best, found = math.inf, _stand(stop, (stop[0], stop[1], *size), dot_mm, False)
+    best, found = math.inf, _stand(stop, (stop[0], stop[1], *size), dot_mm, False, math.inf)
+    if now:
+        best, found = now.away + around.cost(now, others), now
     for gap in _GAPS_MM:
         if best <= gap:
             break
@@ -142,9 +182,12 @@ def _best(
             x, y, w, h = box
             if x < 0 or y < 0 or x + w > room[0] or y + h > room[1] or gap + aside >= best:
                 continue
-            stand = _stand(stop, box, dot_mm, gap > _NEXT_TO_MM)
-            aside += _INWARDS * (abs(y + h / 2 - room[1] / 2) < abs(stop[1] - room[1] / 2))
-            cost = gap + aside + around.cost(stand, others, best - gap - aside)
+            away = gap + aside + _INWARDS * (abs(y + h / 2 - room[1] / 2) < abs(stop[1] - room[1] / 2))
+            away += around.covered(box, best - away)
+            if away >= best:
+                continue
+            stand = _stand(stop, box, dot_mm, gap > _NEXT_TO_MM, away)
+            cost = away + around.cost(stand, others, best - away)
             if cost < best:
                 best, found = cost, stand
     return found
@@ -165,14 +208,14 @@ def _boxes(stop: Point, size: tuple[float, float], away: float) -> Iterator[tupl
             yield (left, top, w, h), 0.6
 
 
-def _stand(stop: Point, box: Box, dot_mm: float, led: bool) -> Stand:
+def _stand(stop: Point, box: Box, dot_mm: float, led: bool, away: float) -> Stand:
     if not led:
-        return Stand(box, None)
+        return Stand(box, None, away)
     x, y, w, h = box
     end = (min(max(stop[0], x + 0.5), x + w - 0.5), min(max(stop[1], y + 0.5), y + h - 0.5))
     share = dot_mm / math.dist(stop, end)
     start = (stop[0] + share * (end[0] - stop[0]), stop[1] + share * (end[1] - stop[1]))
-    return Stand(box, (start, end))
+    return Stand(box, (start, end), away)
 
 
 def _rows(pieces: Sequence[Line]) -> dict[int, int]:
@@ -183,9 +226,10 @@ def _rows(pieces: Sequence[Line]) -> dict[int, int]:
         dx, dy = x2 - x1, y2 - y1
         first = 0
         for row, last in _row_ends(y1, dy, steps):
-            ends = [_cell(x1 + dx * n / steps) for n in (first, last)]  # no step passes a cell
-            on_map = max(0, row)  # as _cell says
-            found[on_map] = found.get(on_map, 0) | (1 << max(ends) + 1) - (1 << min(ends))
+            a, b = _cell(x1 + dx * first / steps), _cell(x1 + dx * last / steps)  # no step passes a cell
+            cells = (1 << b + 1) - (1 << a) if a < b else (1 << a + 1) - (1 << b)
+            on_map = row if row > 0 else 0  # as _cell says
+            found[on_map] = found.get(on_map, 0) | cells
             first = last + 1
     return found
 
@@ -204,10 +248,11 @@ def _row_ends(y: float, dy: float, steps: int) -> Iterator[tuple[int, int]]:
 
 def _cell(mm: float) -> int:
     """The number of a row or column; what lies beyond the map counts as its edge."""
-    return max(0, int(mm / _CELL_MM))
+    return int(mm / _CELL_MM) if mm > 0 else 0
 
 
-def _grown(box: Box, by: float) -> Box:
+def grown(box: Box, by: float) -> Box:
+    """A box with so much more on every side."""
     x, y, w, h = box
     return x - by, y - by, w + 2 * by, h + 2 * by
 
@@ -224,7 +269,22 @@ def _holds(box: Box, point: Point) -> bool:
     return x < point[0] < x + w and y < point[1] < y + h
 
 
-def _meet(a: Box, b: Box) -> bool:
+def _about(a: Point, b: Point) -> Box:
+    """The box about two points."""
+    (x, y), (x2, y2) = a, b
+    return (x if x < x2 else x2, y if y < y2 else y2, abs(x2 - x), abs(y2 - y))
+
+
+def _shared(a: Box, b: Box) -> float:
+    """The area that two boxes share."""
+    if not boxes_meet(a, b):
+        return 0.0
+    wide = min(a[0] + a[2], b[0] + b[2]) - max(a[0], b[0])
+    return wide * (min(a[1] + a[3], b[1] + b[3]) - max(a[1], b[1]))
+
+
+def boxes_meet(a: Box, b: Box) -> bool:
+    """Whether two boxes share some area."""
     return a[0] < b[0] + b[2] and b[0] < a[0] + a[2] and a[1] < b[1] + b[3] and b[1] < a[1] + a[3]
 
 

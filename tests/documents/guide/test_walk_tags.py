@@ -25,6 +25,20 @@ SAMPLES = Path(__file__).parents[3] / "sample_vehicles"
 ROOM, TAG, DOT_MM = (120.0, 60.0), (4.0, 4.0), 0.9
 
 
+@pytest.fixture
+def asked(monkeypatch):
+    """What each map that is drawn asks for its numbers, and is told."""
+    found = []
+
+    def spy(*given):
+        stands = beside_way(*given)
+        found.append((*given, stands))
+        return stands
+
+    monkeypatch.setattr(walk_map, "beside_way", spy)
+    return found
+
+
 def shape(stand):
     x, y, w, h = stand.box
     return box(x, y, x + w, y + h)
@@ -61,6 +75,49 @@ def test_a_crowd_of_stops_keeps_its_numbers_apart_and_within_the_map():
         assert all(shape(stand).distance(Point(stop)) > DOT_MM for stop in stops)
 
 
+def in_vehicle(stand, body):
+    x, y, w, h = body
+    return shape(stand).intersection(box(x, y, x + w, y + h)).area
+
+
+def test_numbers_of_stops_beside_the_vehicle_stand_outside_it_and_make_room_for_each_other():
+    """Next to its stop the middle one has no room beyond the way as long as the others stand as they like."""
+    body, way = (20.0, 20.0, 80.0, 24.0), [(20.0, 17.0), (100.0, 17.0)]
+    stops, sizes = [(54.0, 17.0), (60.0, 17.0), (65.0, 17.0)], [(6.0, 4.0), (4.0, 4.0), (6.0, 4.0)]
+    stands = beside_way(stops, sizes, [way], ROOM, DOT_MM, (), body)
+    assert not any(in_vehicle(stand, body) for stand in stands)
+    assert not any(stand.leader for stand in stands)
+    for one, other in combinations(stands, 2):
+        assert shape(one).distance(shape(other)) >= 0.6
+
+
+def test_numbers_of_stops_inside_stay_off_the_wall():
+    body, way = (20.0, 20.0, 80.0, 24.0), [(60.0, 24.0), (60.0, 30.0), (90.0, 30.0)]
+    (stand,) = beside_way([(60.0, 24.0)], [TAG], [way], ROOM, DOT_MM, (), body)
+    assert in_vehicle(stand, body) == pytest.approx(16.0)
+    assert shape(stand).distance(LineString(way)) > 0
+
+
+@pytest.mark.parametrize("sample", ["bramble", "fern", "larch"])
+def test_in_large_print_hardly_a_number_of_a_stop_outside_reads_as_one_inside(sample, asked):
+    """What is left lies over a corner, where a pitch supply's name takes the room beyond the way."""
+    context = Context(read_vehicle(SAMPLES / f"{sample}.yaml"), load_trade())
+    over = everything = 0.0
+    for sequence in context.sequences.sequences.values():
+        walk = WalkMap(Kit(context, LARGE_LOOK), sequence, LARGE_LOOK.width, 0.28 * LARGE_LOOK.height)
+        walk.drawn(0.0, 0.0)
+        layout = context.vehicle.layout
+        (x1, y1), (x2, y2) = walk.frame.at(0.0, 0.0), walk.frame.at(layout.length, layout.width)
+        body = box(min(x1, x2), min(y1, y2), max(x1, x2), max(y1, y2))
+        stops, *_, stands = asked[-1]
+        outside = [shape(one) for at, one in zip(stops, stands, strict=True) if not body.contains(Point(at))]
+        assert len(outside) > 3
+        over += sum(one.intersection(body).area for one in outside)
+        everything += sum(one.area for one in outside)
+    assert len(asked) == 4
+    assert over < 0.01 * everything
+
+
 def test_the_pitch_supply_is_drawn_near_so_that_the_vehicle_is_large():
     context = Context(read_vehicle(SAMPLES / "hazel.yaml"), load_trade())
     arrive = WalkMap(Kit(context, A4_LOOK), context.sequences.sequences["arrive"], 178.0, 70.0)
@@ -73,20 +130,12 @@ def test_the_pitch_supply_is_drawn_near_so_that_the_vehicle_is_large():
 
 @pytest.mark.parametrize("look", [A4_LOOK, A5_LOOK, LARGE_LOOK], ids=["A4", "A5", "large"])
 @pytest.mark.parametrize("sample", ["hazel", "larch"])
-def test_on_the_maps_of_a_guide_no_number_hides_the_way_or_another(sample, look, monkeypatch):
-    asked = []
-
-    def spy(*given):
-        stands = beside_way(*given)
-        asked.append((*given, stands))
-        return stands
-
-    monkeypatch.setattr(walk_map, "beside_way", spy)
+def test_on_the_maps_of_a_guide_no_number_hides_the_way_or_another(sample, look, asked):
     context = Context(read_vehicle(SAMPLES / f"{sample}.yaml"), load_trade())
     for sequence in context.sequences.sequences.values():
         WalkMap(Kit(context, look), sequence, look.width, 0.28 * look.height).drawn(0.0, 0.0)
     assert len(asked) == 4
-    for stops, sizes, ways, _, dot, rings, stands in asked:
+    for stops, sizes, ways, _, dot, rings, _, stands in asked:
         drawn = MultiLineString([piece for way in ways for piece in pairwise(way) if piece[0] != piece[1]])
         hidden = sum(shape(stand).intersection(drawn).length for stand in stands)
         assert hidden < 0.005 * drawn.length
