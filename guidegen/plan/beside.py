@@ -26,7 +26,7 @@ class _Prices(NamedTuple):
     mark: float
 
 
-_USUAL = _Prices(16.0, 60.0)
+_USUAL = _Prices(10.0, 60.0)
 _CROWDED = _Prices(5.0, 15.0)  # where leaders find no way at the usual ones
 
 
