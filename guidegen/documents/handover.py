@@ -97,7 +97,7 @@ class _Walk(Struct, frozen=True):
         else:
             yield moved(draw_all(column), 0.0, -AGAIN_MM)
 
-    def apart(self) -> Iterator[int]:
+    def referring_elsewhere(self) -> Iterator[int]:
         """The numbers of the points that refer to one on another page, the first of each page."""
         rows = [
             (one.block, at // 2)
@@ -118,7 +118,7 @@ def compose(context: Context) -> Document:
     vehicle = context.vehicle
     page = page_of(context, "Handover", A4, _NOTE)
     sign = page_of(context, "Handover", A4)
-    walk = _fullest(context, page)
+    walk = _said_on_each_page(context, page)
     notes = walk.pages % 2  # each copy to sign has a leaf of its own, with lines on its back
     total = walk.pages + notes + 2 * len(_COPIES)
     below = _notes(walk, page.width)
@@ -140,7 +140,7 @@ def compose(context: Context) -> Document:
 # The walk
 
 
-def _fullest(context: Context, page: FormPage) -> _Walk:
+def _said_on_each_page(context: Context, page: FormPage) -> _Walk:
     """The walk, on each page of which the first of a kind says what it is for, where that takes no page more.
 
     Else it is said once, and the points on other pages refer to it.
@@ -149,8 +149,8 @@ def _fullest(context: Context, page: FormPage) -> _Walk:
     above = draw_map(context.vehicle, route, page.width)
     once = walk = _shortest(context, page, route, _walk_blocks(context, route, titles), above)
     told: frozenset[int] = frozenset()
-    while apart := frozenset(walk.apart()):
-        told |= apart
+    while elsewhere := frozenset(walk.referring_elsewhere()):
+        told |= elsewhere
         walk = _shortest(context, page, route, _walk_blocks(context, route, titles, told), above)
         if walk.pages > once.pages:
             return once

@@ -17,9 +17,9 @@ from guidegen.packs.rendering import render_all
 from guidegen.vehicle.model import Vehicle
 
 # What drawing and writing load when they first need it, and nearly every pack does.
-_LATE = ("fontTools.svgLib.path", "guidegen.drawing.pdf_content", "reportlab.pdfgen.canvas")
+_WRITERS = ("fontTools.svgLib.path", "guidegen.drawing.pdf_content", "reportlab.pdfgen.canvas")
 # What some documents load near their end: by a process that has nothing better to do.
-_LAST = {"guide": ("segno", "PIL.JpegImagePlugin"), "plan": ("guidegen.drawing.svg", "pypdfium2")}
+_LATER = {"guide": ("segno", "PIL.JpegImagePlugin"), "plan": ("guidegen.drawing.svg", "pypdfium2")}
 _GUIDES = frozenset({"guide", "booklet"})  # which print something of every part of the trade
 # Those that take longest are begun first, so that two processes end at about the same time.
 _LONGEST = ("guide", "booklet", "plan", "training", "stickers", "card", "check-sheet")
@@ -77,17 +77,17 @@ def load(names: Sequence[str]) -> None:
     if _GUIDES.intersection(names):
         load_trade().read_all()
         load_uses()
-    for module in (*_LATE, *(DOCUMENTS[name].module for name in names)):
+    for module in (*_WRITERS, *(DOCUMENTS[name].module for name in names)):
         importlib.import_module(module)
 
 
-def load_late(vehicle: Vehicle, names: Sequence[str], enough: Callable[[], bool]) -> None:
+def load_later(vehicle: Vehicle, names: Sequence[str], enough: Callable[[], bool]) -> None:
     """Loads what these documents need later, one thing after the other until it is said to be enough."""
     import importlib
 
     if not enough():
         load_symbols(vehicle)
-    for module in (module for name in names for module in _LAST.get(name, ())):
+    for module in (module for name in names for module in _LATER.get(name, ())):
         if enough():
             return
         importlib.import_module(module)

@@ -154,12 +154,12 @@ def test_who_waits_loads_what_is_needed_later_and_stops_when_it_need_not_wait(al
 LOADED_WHILE_WAITING = """
 import sys
 from itertools import chain, repeat
-from guidegen.packs.making import load, load_late
+from guidegen.packs.making import load, load_later
 from guidegen.pipeline import sound
 vehicle, names = sound(sys.argv[1]), ["guide", "plan"]
 load(names)
 known = set(sys.modules)
 for enough in (repeat(True), chain([False, False], repeat(True)), repeat(False)):
-    load_late(vehicle, names, enough.__next__)
+    load_later(vehicle, names, enough.__next__)
     print(len(set(sys.modules) - known))
 """

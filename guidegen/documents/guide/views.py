@@ -43,7 +43,7 @@ _TITLE = "Seen from outside"
 _Row: TypeAlias = tuple[View, ...]  # side by side, as wide as the page
 
 
-class _Set(Struct, frozen=True):
+class _OnPages(Struct, frozen=True):
     """The chapter's blocks on pages, from `at` down on the first of them."""
 
     kit: Kit
@@ -72,15 +72,15 @@ def views_chapter(kit: Kit, before: Chapter) -> Chapter | None:
     views = _views(kit, 1.0)
     if not views:
         return None
-    largest = _set(kit, before, views)
+    largest = _on_pages(kit, before, views)
     if largest.full:
         return largest.chapter()
     for share in _SHARES:
         scale = share * _largest_scale(kit)
-        if not _set(kit, before, [tuple(view.smaller(scale) for view in row) for row in views]).full:
+        if not _on_pages(kit, before, [tuple(view.smaller(scale) for view in row) for row in views]).full:
             continue
         try:
-            found = _set(kit, before, _views(kit, share))
+            found = _on_pages(kit, before, _views(kit, share))
         except CannotPlace:
             break  # the smaller, the more crowded
         if found.full:
@@ -88,7 +88,7 @@ def views_chapter(kit: Kit, before: Chapter) -> Chapter | None:
     return largest.chapter()
 
 
-def _set(kit: Kit, before: Chapter, views: Sequence[_Row]) -> _Set:
+def _on_pages(kit: Kit, before: Chapter, views: Sequence[_Row]) -> _OnPages:
     head = (
         title_block(kit, "outside", _TITLE),
         Paragraph(
@@ -100,7 +100,7 @@ def _set(kit: Kit, before: Chapter, views: Sequence[_Row]) -> _Set:
     )
     blocks = [_row(kit, row) for row in views]
     at = start_below(kit, before, stack_height_mm((*head, blocks[0]), kit.look.width))
-    return _Set(kit, at, flowed(kit, (*head, *blocks), at, ENOUGH))
+    return _OnPages(kit, at, flowed(kit, (*head, *blocks), at, ENOUGH))
 
 
 def _width(kit: Kit) -> float:
