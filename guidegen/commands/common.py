@@ -43,12 +43,16 @@ def comma_list(ctx: click.Context, param: click.Parameter, value: str | None) ->
 
 
 def _fold(ctx: click.Context, param: click.Parameter, value: str) -> str:
+    if value == param.default:  # as most leave it: no need to read the folds
+        return value
     from guidegen.paper.folds import fold_names
 
     return _one_of(value, ("auto", *fold_names()))
 
 
 def _sticker_sheet(ctx: click.Context, param: click.Parameter, value: str) -> str:
+    if value == param.default:
+        return value
     from guidegen.paper.labels import label_sheet_names
 
     return _one_of(value, label_sheet_names())

@@ -45,7 +45,7 @@ def _png(file: Callable[[], bytes], width_mm: float, height_mm: float, dpi: floa
         )
     pdf = pypdfium2.PdfDocument(file())
     try:
-        bitmap = pypdfium2.PdfBitmap.new_native(width, height, raw.FPDFBitmap_BGRx, rev_byteorder=True)
+        bitmap = pypdfium2.PdfBitmap.new_native(width, height, raw.FPDFBitmap_BGR, rev_byteorder=True)
         raw.FPDFBitmap_FillRect(bitmap, 0, 0, width, height, 0xFFFFFFFF)
         # By its own measure PDFium would count a part of a pixel as a whole one and stretch the page.
         raw.FPDF_RenderPageBitmap(bitmap, pdf[0], 0, 0, width, height, 0, raw.FPDF_REVERSE_BYTE_ORDER)
@@ -54,7 +54,7 @@ def _png(file: Callable[[], bytes], width_mm: float, height_mm: float, dpi: floa
         pdf.close()
     out = NamedBuffer("picture.png")
     # luma of ITU-R BT.601
-    image.convert("L" if grey else "RGB").save(out, dpi=(dpi, dpi), compress_level=_EFFORT)
+    (image.convert("L") if grey else image).save(out, dpi=(dpi, dpi), compress_level=_EFFORT)
     return out.getvalue()
 
 

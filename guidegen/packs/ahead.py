@@ -33,14 +33,15 @@ def ready(vehicle: Vehicle, names: Sequence[str]) -> Sequences | None:
     """
     if not _worth_a_fork(vehicle) or processors() < 2 or not may_fork():
         return None
-    from guidegen.packs.making import load, load_later
+    from guidegen.packs.making import load, load_for, load_later
     from guidegen.plan.arrange import take_over
     from guidegen.plan.numbering import NUMBERING_BOX, subject_of
 
     with heaped(_in_order(vehicle, names)) as heap, forked(partial(_worked_off, heap, vehicle)) as answer:
         load(names)
+        load_for(vehicle, names)
         mine = _worked_off(heap, vehicle)
-        load_later(vehicle, names, answer.begins)
+        load_later(names, answer.begins)
         theirs = answer() or {}
     if found := theirs.get(_ARRANGE):
         take_over(subject_of(vehicle), NUMBERING_BOX, *found)

@@ -13,13 +13,16 @@ from guidegen.documents.registry import DOCUMENTS, compose
 from guidegen.errors import NothingToPrint
 from guidegen.packs.ahead import SEQUENCED
 from guidegen.packs.forks import forked, heaped, may_fork, taken
+from guidegen.packs.freshness import pictures_of
 from guidegen.packs.rendering import render_all
 from guidegen.vehicle.model import Vehicle
 
 # What drawing and writing load when they first need it, and nearly every pack does.
-_WRITERS = ("fontTools.svgLib.path", "guidegen.drawing.pdf_content", "reportlab.pdfgen.canvas")
-# What some documents load near their end: by a process that has nothing better to do.
-_LATER = {"guide": ("segno", "PIL.JpegImagePlugin"), "plan": ("guidegen.drawing.svg", "pypdfium2")}
+_WRITERS = ("fontTools.svgLib.path", "guidegen.drawing.pdf", "reportlab.pdfgen.canvas")
+# What one document alone loads near its end: by a process that has nothing better to do.
+_LATER = {"plan": ("guidegen.drawing.svg", "pypdfium2", "PIL.PngImagePlugin")}
+# What opens a picture, and with it what Pillow loads before it looks at any.
+_PICTURES = ("PIL.ImageOps", *(f"PIL.{one}ImagePlugin" for one in ("Bmp", "Gif", "Jpeg", "Png", "Ppm")))
 _GUIDES = frozenset({"guide", "booklet"})  # which print something of every part of the trade
 # Those that take longest are begun first, so that two processes end at about the same time.
 _LONGEST = ("guide", "booklet", "plan", "training", "stickers", "card", "check-sheet")
@@ -41,7 +44,7 @@ def make_all(names: Sequence[str], context: Context, processes: int = 1) -> Iter
     made: dict[str, Files] = {}
     if processes > 1 and len(names) > 1 and may_fork():
         load(names)
-        load_symbols(context.vehicle)
+        load_for(context.vehicle, names)
         if SEQUENCED.intersection(names):
             _ = context.sequences, context.help  # which both print
         made = _made_by_two(by_turns(names), context)
@@ -81,26 +84,41 @@ def load(names: Sequence[str]) -> None:
         importlib.import_module(module)
 
 
-def load_later(vehicle: Vehicle, names: Sequence[str], enough: Callable[[], bool]) -> None:
-    """Loads what these documents need later, one thing after the other until it is said to be enough."""
+def load_for(vehicle: Vehicle, names: Sequence[str]) -> None:
+    """Loads what several documents of this vehicle show: symbols, and what reads pictures and makes codes."""
     import importlib
 
-    if not enough():
-        load_symbols(vehicle)
-    for module in (module for name in names for module in _LATER.get(name, ())):
-        if enough():
-            return
-        importlib.import_module(module)
-
-
-def load_symbols(vehicle: Vehicle) -> None:
-    """Reads the symbols of the vehicle's points, which most documents draw."""
     from guidegen.drawing.symbols import symbol_shapes
     from guidegen.trade.load import load_trade
 
     kinds = load_trade().kinds
     for kind in {point.kind for point in vehicle.points}:
         symbol_shapes(kinds[kind].symbol_on(vehicle.facts))
+    if _GUIDES.intersection(names):
+        for module in _readers(vehicle):
+            importlib.import_module(module)
+
+
+def _readers(vehicle: Vehicle) -> Iterator[str]:
+    """The modules of libraries that a guide of the vehicle takes for its pictures and its web addresses."""
+    endings = {file.suffix.lower() for file in pictures_of(vehicle)}
+    if ".svg" in endings:
+        yield from ("defusedxml.ElementTree", "svgelements")
+    if endings - {".svg"}:
+        yield from _PICTURES
+    addresses = (vehicle.web, *(p.web for p in vehicle.points), *(s.web for s in vehicle.extra_steps))
+    if any(addresses):
+        yield "segno"
+
+
+def load_later(names: Sequence[str], enough: Callable[[], bool]) -> None:
+    """Loads what one of these documents needs later, one thing after the other until that is enough."""
+    import importlib
+
+    for module in (module for name in names for module in _LATER.get(name, ())):
+        if enough():
+            return
+        importlib.import_module(module)
 
 
 def _turn(name: str) -> int:

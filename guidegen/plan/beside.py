@@ -11,12 +11,11 @@ from typing import NamedTuple
 from msgspec.structs import replace
 
 from guidegen.drawing.primitives import Point
-from guidegen.plan.callouts import Aside, CannotPlace, Placement, Task, place
+from guidegen.plan.callouts import Aside, Placement, Task, place
 from guidegen.plan.insets import Detail
 
 _MARK_MM = 1.1  # half the side of a square about a marker in a frame
 _OUTSIDE_PRICE_MM = 3.0  # how much longer a leader may be to keep off mirrors and doors
-_MANY = 6  # conflicts left over, from which other prices would not help either
 
 
 class _Prices(NamedTuple):
@@ -35,12 +34,8 @@ def place_beside(task: Task, details: Sequence[tuple[Detail, Iterable[Point]]]) 
 
     Raises CannotPlace.
     """
-    try:
-        return place(replace(task, asides=tuple(_asides(task, details, _USUAL))))
-    except CannotPlace as error:
-        if error.keys or error.left > _MANY or not details:
-            raise
-        return place(replace(task, asides=tuple(_asides(task, details, _CROWDED))))
+    usual, crowded = (tuple(_asides(task, details, prices)) for prices in (_USUAL, _CROWDED))
+    return place(replace(task, asides=usual, easier=crowded if details else ()))
 
 
 def _asides(

@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.assignment import Matching
-from guidegen.plan.callouts.boundary import Boundary, round_boundary, surrounding_hull
+from guidegen.plan.callouts.boundary import Boundary, Port, round_boundary, surrounding_hull
 from guidegen.plan.callouts.field import RoundField
 from guidegen.plan.callouts.framing import place_framed
 from guidegen.plan.callouts.model import Badge, Callout, CannotPlace, Placement, Site, Task
@@ -23,8 +23,9 @@ NODES = 25  # of branch and bound before the search turns to repair
 CHEAP_MM, DEAR_MM = 12.0, 36.0  # how long a detour a conflict is worth at first
 LONG = 2.2  # ratio of sides from which a badge is a label
 HOMEWARD, MENDING = 6, 60  # callouts, at most, that are brought home, and rounds of repair for each
-POOR = 1.09  # times the least length for these badges, or the body's width for the longest: another try pays
+POOR = 1.1  # times the least length for these badges, or the least of the longest: another try pays
 STUCK = 3  # conflicts left over by one try from which the last is not worth its time
+EASED = 6  # conflicts left over, at most, that lower prices of asides may resolve
 TRIALS = 10  # leaders, at most, that are shortened after a repair
 
 
@@ -41,6 +42,17 @@ class _Try(Struct, frozen=True):
     factor: float  # by which dear conflicts that stay grow dearer; see repair.Prices
 
 
+class _Search(Struct, frozen=True):
+    """The callouts on a boundary while leaders are sought; proved: that no others cost less."""
+
+    field: RoundField
+    state: Repair  # of the field
+    leaders: StraightLeaders
+    attempt: _Try
+    proved: bool
+    met: bool  # whether leaders met at first
+
+
 def place(task: Task) -> Placement:
     """Badges and leaders for all sites, of nearly least total length, with no fault.
 
@@ -55,7 +67,7 @@ def place(task: Task) -> Placement:
     narrow = min(max(axis) - min(axis) for axis in zip(*hull, strict=True))
     sight = Sight(task.sites, task.clearance_mm, task.obstacles, task.asides)
     left, conflicts, tries, poor = len(task.sites), 0, _tries(task), list[Placement]()
-    boundaries = list[Boundary]()
+    boundaries, begun = list[Boundary](), None
     for attempt in tries:
         if attempt is tries[-1] and conflicts > STUCK or len(poor) > 1:
             break
@@ -71,12 +83,16 @@ def place(task: Task) -> Placement:
         if away := _too_far(sight, boundary, task.longest_mm):
             left = away
             continue
-        found, conflicts = _on_boundary(task, boundary, even, sight, attempt)
-        if found is not None:
-            poor.append(found)
-            if found.detour <= POOR and found.longest_mm <= POOR * narrow:
-                poor = [found]
-                break
+        begun = _begun(task, boundary, even, sight, attempt)
+        if conflicts := _left_over(begun):
+            continue
+        found = _finished(begun)
+        poor.append(found)
+        if found.detour <= POOR and not _too_long(found.longest_mm / POOR, narrow, sight, boundary):
+            poor = [found]
+            break
+    if not poor and begun and task.easier and conflicts <= EASED:
+        poor = _at_lower_prices(task, begun)
     if poor:
         best = min(poor, key=lambda p: (max(p.longest_mm, narrow), p.length_mm))
         return replace(best, roomy=all(boundary.roomy for boundary in boundaries))
@@ -117,13 +133,20 @@ def _too_far(sight: Sight, boundary: Boundary, longest_mm: float) -> int:
     )
 
 
-def _on_boundary(
-    task: Task, boundary: Boundary, even: Sequence[int], sight: Sight, attempt: _Try
-) -> tuple[Placement | None, int]:
-    """A clean placement on the boundary, else None; and how many conflicts were left.
+def _too_long(longest_mm: float, narrow: float, sight: Sight, boundary: Boundary) -> bool:
+    """Whether the longest leader is longer than the body is wide, and no site's shortest is as long."""
+    if longest_mm <= narrow:
+        return False
+    return all(_has_nearer(sight, i, boundary.places, longest_mm) for i in range(len(sight.places)))
 
-    even: the ports to begin with.
-    """
+
+def _has_nearer(sight: Sight, i: int, places: Sequence[Port], mm: float) -> bool:
+    """Whether a leader from site i to one of the places is shorter and runs into nothing."""
+    return any(math.dist(sight.places[i], (p.x, p.y)) < mm and not sight.bars(i, (p.x, p.y)) for p in places)
+
+
+def _begun(task: Task, boundary: Boundary, even: Sequence[int], sight: Sight, attempt: _Try) -> _Search:
+    """Callouts on a boundary, few of which meet; even: the ports to begin with."""
     sites, known = task.sites, boundary.known()
     ports = [known[k] for k in even]
     radii = [_radius(s.badge) for s in sites]
@@ -139,22 +162,42 @@ def _on_boundary(
     for i, p in enumerate(outcome.ports):
         if leaders.costs[i][p] >= PASS_MM or leaders.lengths[i][p] >= task.longest_mm:
             state.better(i, math.inf)
-    if not state.run(attempt.cheap_rounds):
-        state.prices = Prices(len(sites), DEAR_MM, attempt.factor)
-        if not state.run(attempt.dear_rounds):
-            return None, state.conflicts()
-    if outcome.conflicts:
-        state.relieve(leaders.least, HOMEWARD, MENDING)
+    return _Search(field, state, leaders, attempt, proved, outcome.conflicts > 0)
+
+
+def _left_over(begun: _Search) -> int:
+    """How many conflicts no repair resolves."""
+    state, attempt = begun.state, begun.attempt
+    if state.run(attempt.cheap_rounds):
+        return 0
+    state.prices = Prices(state.count, DEAR_MM, attempt.factor)
+    return 0 if state.run(attempt.dear_rounds) else state.conflicts()
+
+
+def _at_lower_prices(task: Task, stuck: _Search) -> list[Placement]:
+    """The placement that is found from here once asides cost less; none if there is none."""
+    field = stuck.field.under(Sight(task.sites, task.clearance_mm, task.obstacles, task.easier))
+    state = Repair(field, Prices(field.count, DEAR_MM, stuck.attempt.factor))
+    if not state.run(stuck.attempt.dear_rounds):
+        return []
+    return [_finished(replace(stuck, field=field, state=state))]
+
+
+def _finished(mended: _Search) -> Placement:
+    """What was found, its leaders shortened."""
+    state, field = mended.state, mended.field
+    if mended.met:
+        state.relieve(mended.leaders.least, HOMEWARD, MENDING)
         state.reroute(TRIALS)
     state.slide()
-    detour, turned = _reassigned(state, sight)
+    detour, turned = _reassigned(state, field.sight)
     if turned:
         state.slide()
-        detour, _ = _reassigned(state, sight)
-    chosen = [field.places[field.place_of(i)] for i in range(len(sites))]
-    callouts = tuple(_callout(s, (p.x, p.y), p.ring) for s, p in zip(sites, chosen, strict=True))
-    length = sum(math.dist(at, (p.x, p.y)) for at, p in zip(sight.places, chosen, strict=True))
-    return Placement(callouts, length, proved, 1 + max(c.ring for c in callouts), detour), 0
+        detour, _ = _reassigned(state, field.sight)
+    chosen = [field.places[field.place_of(i)] for i in range(state.count)]
+    callouts = tuple(_callout(s, (p.x, p.y), p.ring) for s, p in zip(field.sites, chosen, strict=True))
+    length = sum(math.dist(at, (p.x, p.y)) for at, p in zip(field.sight.places, chosen, strict=True))
+    return Placement(callouts, length, mended.proved, 1 + max(c.ring for c in callouts), detour)
 
 
 def _long(badge: Badge) -> bool:
@@ -186,7 +229,14 @@ def _reassigned(state: Repair, sight: Sight) -> tuple[float, bool]:
                 turned = state.exchange(cycle) or turned
     if turned:
         now = sum(sight.length(i, field.end_of(field.place_of(i))) for i in everyone)
+    if now > POOR * least:  # it may turn leaders into others' markers
+        least = Matching([_unbarred(row, sight, i, ends) for i, row in enumerate(dear)]).cost()
     return now / max(least, 1e-9), turned
+
+
+def _unbarred(lengths: list[float], sight: Sight, i: int, ends: Sequence[Point]) -> list[float]:
+    """The lengths of leaders of site i to the ends, with PASS_MM on those that run into something."""
+    return [mm + PASS_MM * sight.bars(i, end) for mm, end in zip(lengths, ends, strict=True)]
 
 
 def _cycles(moves: list[int]) -> list[list[int]]:

@@ -48,6 +48,7 @@ class RoundField:
         """
         self.sites, self.places, self.sight = sites, list[Port](), sight
         self.count, self._fixed, self._boundary = len(sites), 0, boundary
+        self._given = (radii, clearance, gap, boundary)
         self._reaches = [r + clearance + SLACK_MM for r in radii]
         self._shares = [r + gap / 2 - 1e-7 for r in radii]  # of the least distance between two badges
         self._broadest = max(self._shares) if max(radii) > min(radii) else -math.inf
@@ -70,6 +71,13 @@ class RoundField:
         # What each callout met at a place when it was last asked, and after how many moves that was.
         self._witnesses: list[dict[int, tuple[int, list[int]]]] = [{} for _ in sites]
         self._take_in(boundary.known())
+
+    def under(self, sight: Sight) -> RoundField:
+        """The callouts where they stand, with other prices of what leaders run over."""
+        twin = RoundField(self.sites, *self._given, sight, self._least, self._longest)
+        for i, place in enumerate(self._at):
+            twin.put(i, place)
+        return twin
 
     def cost(self, i: int) -> float:
         return self._costs[i]

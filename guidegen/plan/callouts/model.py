@@ -50,7 +50,7 @@ class Task(Struct, frozen=True):
     body: polygons that no badge may touch (the outline; more than one if parts stand apart).
     room: the part of the sheet that badges may use. obstacles: boxes that no badge and no leader may touch.
     off_badges: boxes that badges stay clear of, though leaders may pass. asides: what leaders of round badges
-    keep off where that costs no long detour.
+    keep off where that costs no long detour. easier: the same at lower prices, for leaders that find no way.
     clearance_mm: least distance of a leader from other callouts' markers and badges.
     gap_mm: least distance between two badges. offset_mm: wanted distance from body to badges.
     style: "straight" leaders, or one bend: "po" runs parallel to the side then orthogonally to the badge,
@@ -71,6 +71,7 @@ class Task(Struct, frozen=True):
     tries: int = 5
     off_badges: tuple[Box, ...] = ()
     asides: tuple[Aside, ...] = ()
+    easier: tuple[Aside, ...] = ()
     longest_mm: float = math.inf
 
 

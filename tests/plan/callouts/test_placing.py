@@ -6,13 +6,14 @@ import itertools
 import math
 import random
 from types import ModuleType
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from guidegen.plan.callouts import Badge, CannotPlace, Placement, Site, Task, clockwise, place
+from guidegen.plan.callouts import Aside, Badge, CannotPlace, Placement, Site, Task, clockwise, engine, place
 from guidegen.plan.callouts.boundary import round_boundary, surrounding_hull
 from guidegen.plan.callouts.search import search
 from guidegen.plan.callouts.sight import Sight
@@ -85,6 +86,36 @@ def test_a_site_that_is_too_far_from_every_place_is_refused_at_once() -> None:
     assert longest_mm(task, place(task)) > 35
     with pytest.raises(CannotPlace):
         place(replace(task, longest_mm=35.0))
+
+
+def test_what_leaders_run_over_costs_less_where_they_find_no_way(
+    callout_tasks: ModuleType, callout_judge: ModuleType
+) -> None:
+    for seed in (9, 17, 32, 34):
+        chance = random.Random(seed)
+        boxes = [(chance.uniform(50, 230), chance.uniform(60, 115), 20.0, 15.0) for _ in range(10)]
+        dear, cheap = (tuple(Aside(box, price) for box in boxes) for price in (60.0, 2.0))
+        task = replace(callout_tasks.random_task(seed, 75), asides=dear, tries=2)
+        with pytest.raises(CannotPlace):
+            place(task)
+        task = replace(task, easier=cheap)
+        assert callout_judge.faults(task, place(task)) == []
+
+
+def test_leaders_that_can_be_no_shorter_are_not_sought_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    tried = []
+
+    def counting(*given: Any) -> Any:
+        tried.append(given)
+        return begun(*given)
+
+    begun = engine._begun
+    monkeypatch.setattr(engine, "_begun", counting)
+    low = ((50.0, 80.0), (250.0, 80.0), (250.0, 100.0), (50.0, 100.0))
+    sites = (Site("a", 150, 90), Site("b", 60, 90))
+    found = place(Task(sites, (low,), (6.0, 80.0, 285.0, 20.0)))  # room for badges at the ends alone
+    assert longest_mm(Task(sites, (low,), ROOM), found) > 100
+    assert len(tried) == 1
 
 
 def longest_mm(task: Task, placement: Placement) -> float:
