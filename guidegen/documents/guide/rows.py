@@ -135,6 +135,12 @@ def badge_column_mm(kit: Kit, badges_beside: int = 1) -> float:
     return (badges_beside * (BADGE_MM + 0.6) - 0.6) * kit.look.badge_scale
 
 
+def badges_within(kit: Kit, width_mm: float) -> int:
+    """How many round badges side by side a width has room for, one at least."""
+    one = badge_column_mm(kit, 2) - badge_column_mm(kit)
+    return max(1, 1 + int((width_mm - badge_column_mm(kit)) / one + 1e-9))
+
+
 class KeyLine(Block, frozen=True, kw_only=True):
     """A row of the key behind a bar in its system's colour."""
 

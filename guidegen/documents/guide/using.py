@@ -7,7 +7,7 @@ from typing import TypeAlias
 
 from guidegen.documents.guide.pages import Kit
 from guidegen.documents.guide.references import referred
-from guidegen.documents.guide.rows import badge_column_mm, dot, linked_badges
+from guidegen.documents.guide.rows import badge_column_mm, badges_within, dot, linked_badges
 from guidegen.documents.parts import CautionBox, checked
 from guidegen.documents.steps import StepLook, caution_block
 from guidegen.paper.blocks import Block, Paragraph
@@ -22,7 +22,8 @@ NumberedRow: TypeAlias = tuple[int | None, str, Sequence[ServicePoint]]  # its n
 
 _FAR_MM = 130.0  # of the width of a column: an eye that crosses more loses the line
 _MOST_BEFORE = 3  # badges side by side before a text
-_MOST_ROWS = 2  # of badges beside a single line; more stand in one row below it
+_MOST_ROWS = 2  # of badges beside a single line; more stand side by side below it
+_GAP_MM = 2.0  # between badges and text
 _SIZES = "{sizes}"  # in a text: where the vehicle's own sizes and mass stand
 
 
@@ -59,13 +60,14 @@ def use_row(kit: Kit, text: str, points: Sequence[ServicePoint], per_line: int =
         len(points) > _MOST_ROWS * per_line
         and style.width_mm(plain(referred(kit, text))) < kit.look.column - column
     ):
-        said, points = Stack(blocks=(said, linked_badges(kit, points, len(points)))), ()
+        below = badges_within(kit, kit.look.column - column - _GAP_MM)
+        said, points = Stack(blocks=(said, linked_badges(kit, points, below))), ()
     badge = linked_badges(kit, points, per_line) if points else dot(kit)
     if check:
         said = Stack(blocks=(said, checked(check, style)))
     return Row(
         cells=(Cell(badge, max(column, badge.width)), Cell(said)),
-        gap=2.0,
+        gap=_GAP_MM,
         space_before_mm=1.2,
         space_after_mm=1.2,
     )

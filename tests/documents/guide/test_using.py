@@ -129,3 +129,13 @@ def test_many_badges_stand_in_a_row_below_a_single_line(larch, context_of, look)
     assert words.text[0].text == SHORT
     assert badges.height < 1.2 * BADGE_MM * look.badge_scale
     assert long.cells[0].block.height > 2.5 * BADGE_MM * look.badge_scale
+
+
+@LOOKS
+def test_any_number_of_badges_fits_below_a_single_line(larch, context_of, look):
+    kit, points = Kit(context_of(larch), look), larch.points[:60]
+    row = use_row(kit, SHORT, points)
+    (_, badges) = row.cells[1].block.blocks
+    assert row.height_mm(look.column) > 2 * BADGE_MM * look.badge_scale  # which refuses what is too wide
+    free = row.widths_mm(look.column)[1] - badges.width
+    assert 0 <= free < 2 * BADGE_MM * look.badge_scale, "no more lines than need be"
