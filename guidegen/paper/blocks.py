@@ -63,6 +63,7 @@ class Block(Struct, frozen=True, kw_only=True):
         return self.among_others(
             space_before_mm=share * self.space_before_mm,
             space_after_mm=share * self.space_after_mm,
+            carried=self.carried and self.carried.closer(share),
         )
 
     def among_others(self, **wishes: Any) -> Self:

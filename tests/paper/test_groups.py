@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from itertools import repeat
 
+import pytest
+
 from guidegen.paper.blocks import Heading, Paragraph
-from guidegen.paper.containers import Columns
+from guidegen.paper.containers import Columns, closer
 from guidegen.paper.flow import Frame, flow, flow_balanced
 from guidegen.paper.groups import grouped, original
 from guidegen.paper.text import TextStyle
@@ -54,6 +56,14 @@ def test_columns_that_end_alike_count_the_heading_that_comes_again():
         ["Gas", *(f"Gas{n}" for n in range(5))],
         ["Gas, continued", *(f"Gas{n}" for n in range(5, 9))],
     ]
+
+
+def test_with_other_white_the_rows_of_all_frames_stand_level():
+    """The heading that comes again has as much of it as the first."""
+    for share in (0.5, 1.0, 2.0):
+        frames = flow(closer(group("Gas", 7), share), repeat(Frame(0.0, 0.0, 60.0, 6.4 * STYLE.line_mm)))
+        heads = [[item.y for one in column for item in one.draw()][:2] for column in frames[:2]]
+        assert heads[0] == pytest.approx(heads[1])
 
 
 def test_blocks_placed_once_can_be_placed_anew_without_the_heading_that_came_again():
