@@ -78,7 +78,7 @@ class NumberSticker(Struct, frozen=True):
 
 
 class NumberLook(Struct, frozen=True):
-    """What the numbered stickers of a set share: numbers and names stand on one line across a sheet."""
+    """What the numbered stickers of a set share: their numbers stand on one line across a sheet."""
 
     name_pt: float
     names_mm: float  # height of the names at the foot
@@ -145,7 +145,8 @@ def draw_number(sticker: NumberSticker, box: Box, look: NumberLook) -> tuple[Ite
     baseline = y + top / 2 + cap_height_mm(size) / 2
     number = Text(left, baseline, str(sticker.number), size, "bold", INK)
     mark = symbol(sticker.kind.symbol, left + inner - side, y + (top - side) / 2, side, INK)
-    words = draw_lines(lines, left, y + height - names_mm, inner)
+    below = names_mm - height_mm(lines)  # a single line stands in the middle, once its label is cut out
+    words = draw_lines(lines, left, y + height - names_mm + below / 2, inner)
     return (*_system_column(sticker, x, y, column, height), number, mark, *words)
 
 

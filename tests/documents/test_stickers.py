@@ -107,6 +107,16 @@ def test_a_name_too_long_for_one_line_takes_two_before_it_is_smaller(sheet, cont
     assert min(cap_height_mm(s.item.size_pt) for s in numbers_on(found)) >= 17, "numbers as large as before"
 
 
+def test_a_single_line_has_as_much_white_above_it_as_two_have_together(larch, context_of, texts_of):
+    """It stands in the middle of their room: labels are cut out, and each is seen alone."""
+    found = texts_of(compose(context_of(larch)))
+    first, second, single = (
+        next(s.item.y % 33.9 for s in found if s.item.text == text and s.item.size_pt > 10)
+        for text in ("Gas isolation valve,", "combined heater", "Fridge control")
+    )
+    assert single == pytest.approx((first + second) / 2, abs=0.01)
+
+
 def test_a_name_is_broken_behind_its_comma(larch, context_of, texts_of):
     words = [s.item.text for s in texts_of(compose(context_of(larch)))]
     assert "Gas isolation valve," in words and "combined heater" in words
