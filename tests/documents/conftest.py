@@ -32,11 +32,17 @@ class Seen:
     dy: float
     scale: float
     sheet: int
+    turn: int = 0  # by 270° clockwise, or not; 180° is a scale below 0
+
+    def at(self, x: float, y: float) -> tuple[float, float]:
+        """Where on the sheet a place of the item is."""
+        across, down = (y, -x) if self.turn else (x, y)
+        return self.dx + across * self.scale, self.dy + down * self.scale
 
     @property
     def box(self) -> tuple[float, float, float, float]:
         """x0, y0, x1, y1 in mm of a text (its capitals), box or field."""
-        item, k = self.item, self.scale
+        item = self.item
         if isinstance(item, Text):
             width = text_width_mm(item.text, item.size_pt, item.weight)
             left = item.x - {"start": 0.0, "middle": 0.5, "end": 1.0}[item.anchor] * width
@@ -45,16 +51,21 @@ class Seen:
         else:
             corners = (item.x, item.y, item.x + item.width, item.y + item.height)
         x0, y0, x1, y1 = corners
-        return (x0 * k + self.dx, y0 * k + self.dy, x1 * k + self.dx, y1 * k + self.dy)
+        (left, top), (right, foot) = self.at(x0, y0), self.at(x1, y1)
+        return (left, foot, right, top) if self.turn else (left, top, right, foot)
 
 
-def _flat(items: Any, dx: float, dy: float, scale: float, sheet: int) -> Iterator[Seen]:
+def _flat(items: Any, where: Seen) -> Iterator[Seen]:
+    """What groups hold; where: as an item of theirs would be seen."""
     for item in items:
         if isinstance(item, Group):
-            a, _, _, _, e, f = item.transform or (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
-            yield from _flat(item.items, dx + e * scale, dy + f * scale, scale * a, sheet)
+            a, b, _, _, e, f = item.transform or (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
+            assert b in (0.0, -1.0), "of quarter turns only the one by 270°"
+            dx, dy = where.at(e, f)
+            inner = Seen(item, dx, dy, where.scale * (a or 1.0), where.sheet, 270 if b else where.turn)
+            yield from _flat(item.items, inner)
         else:
-            yield Seen(item, dx, dy, scale, sheet)
+            yield Seen(item, where.dx, where.dy, where.scale, where.sheet, where.turn)
 
 
 @pytest.fixture(scope="session")
@@ -63,7 +74,7 @@ def seen() -> Callable[[Document | Sheet], list[Seen]]:
 
     def of(what: Document | Sheet) -> list[Seen]:
         sheets = what.sheets if isinstance(what, Document) else (what,)
-        return [s for n, sheet in enumerate(sheets) for s in _flat(sheet.items, 0.0, 0.0, 1.0, n)]
+        return [s for n, sheet in enumerate(sheets) for s in _flat(sheet.items, Seen(None, 0.0, 0.0, 1.0, n))]
 
     return of
 

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from guidegen.documents import guide
 from guidegen.drawing.pdf import write_pdf
 from guidegen.drawing.primitives import Document, Rect, Sheet, Style, Text
+from guidegen.pipeline import prepare
 
+SAMPLES = Path(__file__).parents[2] / "sample_vehicles"
 WORDS_READ, DIGITS_READ = 0.99, 0.95
 
 
@@ -17,8 +21,9 @@ def _reader(printed_words):
         pytest.skip("Tesseract is not installed")
 
 
-def test_safety_and_plan_of_the_guide_are_read_in_grey(larch, context_of, printed_words):
-    words, digits = printed_words.compare(write_pdf(guide.compose(context_of(larch))), pages=(2, 4))
+def test_safety_and_plan_of_the_guide_are_read_in_grey(printed_words):
+    larch = prepare(SAMPLES / "larch.yaml")
+    words, digits = printed_words.compare(write_pdf(guide.compose(larch)), pages=(2, 4))
     assert words.printed > 100
     assert digits.printed > 150
     assert words.share >= WORDS_READ, words.missed

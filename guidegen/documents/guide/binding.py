@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TypeAlias
 
+from guidegen.documents.guide.look import turned_page
 from guidegen.documents.guide.pages import Bound, Kit
 from guidegen.documents.guide.references import pages_of, resolved
 from guidegen.documents.parts import SOFT_INK
@@ -14,6 +15,7 @@ from guidegen.paper.text import BODY_PT, SMALLEST_PT, DoesNotFit, TextLine, Text
 
 Lines: TypeAlias = tuple[TextLine, ...]
 
+_BELOW_HEAD_MM = 2.2  # to the rule
 _BETWEEN_HEADS_MM, _CLEAR_MM = 6.0, 5.5  # and from the sheet's edge
 BETWEEN = " · "  # the titles of chapters that share a page
 
@@ -24,6 +26,7 @@ def bind(kit: Kit, bound: Sequence[Bound], cover: Sequence[tuple[Item, ...]]) ->
     What several chapters have on one page stands on one sheet, under the titles of all.
     """
     known = pages_of(bound)
+    turned = {one.first + n for one in bound if one.chapter.turned for n in range(len(one.chapter.pages))}
     pages: dict[int, tuple[list[str], list[Item]]] = {}
     for number, items in enumerate(cover, 1):
         pages[number] = (["Contents"] if number > 1 else [], list(items))
@@ -33,8 +36,15 @@ def bind(kit: Kit, bound: Sequence[Bound], cover: Sequence[tuple[Item, ...]]) ->
             titles.append(one.chapter.title)
             drawn += resolved(items, known)
     return tuple(
-        _sheet(kit, number, tuple(drawn), BETWEEN.join(titles)) for number, (titles, drawn) in pages.items()
+        _sheet(_kit_of(kit, number in turned), number, tuple(drawn), BETWEEN.join(titles))
+        for number, (titles, drawn) in pages.items()
     )
+
+
+def _kit_of(kit: Kit, turned: bool) -> Kit:
+    """That of the page."""
+    look = turned_page(kit.look) if turned else None
+    return Kit(kit.context, look) if look else kit
 
 
 def _sheet(kit: Kit, number: int, items: tuple[Item, ...], title: str) -> Sheet:
@@ -56,7 +66,7 @@ def _furniture(kit: Kit, number: int, title: str) -> Iterator[Item]:
         for line, text in enumerate(reversed(lines)):
             y = look.head - line * text.style.line_mm
             yield from text.draw(0.0 if left else width, y, "start" if left else "end")
-    y = look.head + 2.2
+    y = look.head + _BELOW_HEAD_MM
     yield Line(((0.0, y), (width, y)), Style(stroke=SOFT_INK, width_mm=0.18))
     figure = look.body.size_pt
     yield Text(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.documents.parts import INK, SOFT_INK
 from guidegen.paper.flow import Frame
@@ -11,6 +12,7 @@ from guidegen.paper.text import TextStyle
 
 _BADGE_PT = 8.5  # figures in the badges of a drawing at its own size
 _LARGE_PT = 14.0
+TURNED_IN_MM = 3.0  # what is turned begins and ends so far within the page's frame
 
 
 class Look(Struct, frozen=True):
@@ -132,3 +134,28 @@ A5_LOOK = Look(
     index_places=False,
     pages_a_sheet=4,
 )
+
+
+def turned_page(look: Look) -> Look | None:
+    """For a page that the plan's own sheet fills, turned; None where a page holds no such plan.
+
+    Head and page number stand beyond it, in the margins.
+    """
+    if look.paper != A4 or look.drawing_scale != 1.0:
+        return None
+    return replace(look, top=11.0, height=277.0, head=7.6, foot=291.8)
+
+
+def lying(look: Look) -> Look:
+    """What stands in a frame, turned: as on a page that is nearly as wide as the frame is high."""
+    margin = (look.paper.height_mm - look.height) / 2 + TURNED_IN_MM
+    return replace(
+        look,
+        paper=look.paper.landscape,
+        inner=margin,
+        outer=margin,
+        top=0.0,
+        height=look.width,
+        title=look.heading,
+        small=look.small.at(8.0),
+    )

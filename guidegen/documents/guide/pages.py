@@ -63,7 +63,7 @@ class Chapter(Struct, frozen=True):
     """Pages with x from the frame's left edge and y from the sheet's top; `id` names its destination.
 
     foot: where the last page ends, 0 when nothing may follow on it. runs_on: the first page is the last of
-    the chapter before it.
+    the chapter before it. turned: what is on its pages, see look.turned_page.
     """
 
     id: str
@@ -71,6 +71,7 @@ class Chapter(Struct, frozen=True):
     pages: tuple[tuple[Item, ...], ...]
     foot: float = 0.0
     runs_on: bool = False
+    turned: bool = False
 
     @property
     def destination(self) -> str:

@@ -16,6 +16,7 @@ from guidegen.plan.callouts import Badge, Callout
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.floor import draw_floor
 from guidegen.plan.frame import Orientation
+from guidegen.plan.numbering import NUMBERING_BOX, subject_of
 from guidegen.vehicle.model import ServicePoint, Vehicle
 
 Box = tuple[float, float, float, float]
@@ -73,6 +74,12 @@ def floor_plan(
     subject = Subject(shown.layout, tuple(points), shown.nearside, orientation, badges)
     arranged = arrange(subject, (0.0, 0.0, width / scale, height / scale))
     return _Drawn(kit, shown, arranged, tuple(ghosts), faded, texts).plan()
+
+
+def numbered_plan(kit: Kit) -> FloorPlan:
+    """The plan that the numbers follow, as it lies on its own sheet. Raises SheetTooSmallError."""
+    vehicle = kit.context.vehicle
+    return _Drawn(kit, vehicle, arrange(subject_of(vehicle), NUMBERING_BOX), (), False, None).plan()
 
 
 class _Drawn(Struct, frozen=True):

@@ -5,15 +5,25 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterator, Sequence
 from contextlib import suppress
 
+from msgspec.structs import replace
+
 from guidegen.documents.guide.columns import in_columns
+from guidegen.documents.guide.look import TURNED_IN_MM, lying, turned_page
 from guidegen.documents.guide.pages import Chapter, Kit, continued, headed, label_block, title_block
-from guidegen.documents.guide.plans import FloorPlan, floor_plan, in_groups, middle_seam
+from guidegen.documents.guide.plans import (
+    FloorPlan,
+    floor_plan,
+    in_groups,
+    middle_seam,
+    numbered_plan,
+)
 from guidegen.documents.guide.rows import anchored, key_line, linked_badges, marked_badge, place_of
 from guidegen.documents.parts import INK, NOT_LOCATED
 from guidegen.drawing.fonts import cap_height_mm
-from guidegen.drawing.primitives import Item, Text, moved
+from guidegen.drawing.primitives import Destination, Item, Text, moved
 from guidegen.paper.blocks import Block, Paragraph
 from guidegen.paper.containers import Columns, KeepTogether
+from guidegen.paper.marks import turned
 from guidegen.paper.text import Span
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.markers import colour_of, system_mark
@@ -21,17 +31,43 @@ from guidegen.vehicle.model import ServicePoint
 
 _DENSE, _DENSE_SHARE = 80, 0.85
 _UNEVEN, _WORTH_PARTING = 1.2, 16  # a plan so much smaller than another of the chapter, with so many points
-_WORDS = "Front up, seen from above. The same numbers stand on the stickers, in the key and in every step."
+_TITLE = "Where everything is"
+_SAME = "The same numbers stand on the stickers, in the key and in every step."
+_WORDS = f"Front up, seen from above. {_SAME}"
+_PARTED_MM = 3.5  # the systems of the legend
 
 
 def plan_chapter(kit: Kit) -> Chapter:
+    """One page with the plan as it is on its own sheet, turned; else one or more with upright plans."""
+    page = turned_page(kit.look)
+    with suppress(SheetTooSmallError):
+        if page:
+            drawn = tuple(_lying(Kit(kit.context, lying(page))))
+            place = Destination("chapter-plan", page.top, _TITLE, 0)
+            items = (place, turned(drawn, 0.0, page.bottom - TURNED_IN_MM, 270))
+            return Chapter("plan", _TITLE, (items,), turned=True)
+    return _upright(kit)
+
+
+def _lying(kit: Kit) -> Iterator[Item]:
+    """Numbers in order round the vehicle, and insets with the letters that they have on plan and card."""
+    look, points = kit.look, kit.context.vehicle.points
+    plan = numbered_plan(kit)
+    title = replace(title_block(kit, "plan", _TITLE), destination="")
+    yield from title.draw(0.0, 0.0, look.width)
+    top, foot = title.height_mm(look.width), look.bottom - _legend_height(kit, points)
+    baseline = title.first_baseline_mm(look.width) or 0.0
+    yield Text(look.width, baseline, _SAME, look.body.size_pt, "regular", INK, "end")
+    yield moved(plan.items, (look.width - plan.width) / 2, top + (foot - top - plan.height) / 2)
+    yield from _legend(kit, points)
+
+
+def _upright(kit: Kit) -> Chapter:
     """One page, or more where the page is small or the print large."""
     look = kit.look
     points = kit.context.vehicle.points
-    head, top = headed(
-        kit, title_block(kit, "plan", "Where everything is"), Paragraph(text=_WORDS, style=look.body)
-    )
-    again, below = headed(kit, label_block(kit, continued("Where everything is")))
+    head, top = headed(kit, title_block(kit, "plan", _TITLE), Paragraph(text=_WORDS, style=look.body))
+    again, below = headed(kit, label_block(kit, continued(_TITLE)))
     pages: list[tuple[Item, ...]] = []
 
     def span(group: tuple[ServicePoint, ...]) -> tuple[float, float]:
@@ -51,7 +87,7 @@ def plan_chapter(kit: Kit) -> Chapter:
         y = start + max(0.0, (end - start - plan.height) / 2)
         opening = again if pages else head
         pages.append((*opening, moved(plan.items, x, y), *_legend(kit, group)))
-    return Chapter("plan", "Where everything is", tuple(pages))
+    return Chapter("plan", _TITLE, tuple(pages))
 
 
 def _alike(
@@ -82,8 +118,8 @@ def _legend_rows(kit: Kit, points: Sequence[ServicePoint]) -> list[list[tuple[st
     for system in kit.context.trade.systems.values():
         if system.letter not in used:
             continue
-        wide = mark * 1.5 + kit.look.small.width_mm(_capital(system.name)) + 4.0
-        if rows[-1] and x + wide - 4.0 > kit.look.width:
+        wide = mark * 1.5 + kit.look.small.width_mm(_capital(system.name)) + _PARTED_MM
+        if rows[-1] and x + wide - _PARTED_MM > kit.look.width:
             rows.append([])
             x = 0.0
         rows[-1].append((system.letter, x))

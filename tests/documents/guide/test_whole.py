@@ -5,11 +5,14 @@ from __future__ import annotations
 from pathlib import Path as File
 
 import pytest
+from msgspec.structs import replace
 
+from guidegen.documents.context import Context
 from guidegen.documents.guide.look import A4_LOOK, A5_LOOK, LARGE_LOOK
 from guidegen.documents.guide.pages import Kit
 from guidegen.documents.guide.whole import plan_chapter
-from guidegen.drawing.primitives import Group, Path, Text
+from guidegen.documents.plan import compose as compose_plan
+from guidegen.drawing.primitives import Group, Path, Sheet, Text
 from guidegen.pipeline import prepare
 
 SAMPLES = File(__file__).parents[3] / "sample_vehicles"
@@ -60,7 +63,32 @@ def test_pages_after_the_first_say_what_they_go_on_with():
     assert others and all("Where everything is, continued" in words(page) for page in others)
 
 
-def test_a_dense_plan_keeps_its_scale_though_titles_of_insets_are_long():
-    kit = Kit(prepare(SAMPLES / "larch.yaml"), A4_LOOK)
-    (page,) = plan_chapter(kit).pages
-    assert max(bodies(page)) >= 160
+@pytest.mark.parametrize("sample", ["fern", "hazel", "larch"])
+def test_the_plan_of_the_guide_is_that_of_plan_and_card_turned(sample, seen):
+    """So numbers run on in order round the vehicle, and an inset has the same letter wherever it is drawn."""
+    context = prepare(SAMPLES / f"{sample}.yaml")
+    (page,) = plan_chapter(Kit(context, A4_LOOK)).pages
+    turned, own = (
+        {s.item.text: s.at(s.item.x, s.item.y) for s in seen(sheet) if marked(s.item)}
+        for sheet in (Sheet(178.0, 297.0, page), compose_plan(context).sheets[0])
+    )
+    assert {str(p.number) for p in context.vehicle.points} <= turned.keys() == own.keys()
+    left, top = own["1"]
+    x, y = turned["1"]
+    for text, (across, down) in own.items():
+        assert turned[text] == pytest.approx((x + down - top, y - across + left)), text
+
+
+def marked(item):
+    """Whether it is the number of a point or the letter of an inset."""
+    return isinstance(item, Text) and (item.text.isdigit() or len(item.text) == 1 and item.text.isupper())
+
+
+def test_points_that_no_plan_on_a4_holds_stand_on_several_upright_ones():
+    context = prepare(SAMPLES / "larch.yaml")
+    more = tuple(
+        replace(p, id=f"{p.id}-{n}", x=p.x + 60.0 * n) for n in range(3) for p in context.vehicle.points
+    )
+    crowded = replace(context.vehicle, points=more)
+    chapter = plan_chapter(Kit(Context(crowded, context.trade, (), context.options), A4_LOOK))
+    assert len(chapter.pages) > 1 and not chapter.turned
