@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from guidegen.sequence.conditions import variants_of
 from guidegen.sequence.model import PlannedSequence, PlannedStep, SequenceError, SequenceSet, Variant
 from guidegen.sequence.simulator import simulate
-from guidegen.sequence.standing import plan_for, said_together
+from guidegen.sequence.standing import plan_for, said_together, with_numbers
 from guidegen.sequence.terrain import Terrain
 from guidegen.sequence.walking import refuse_incomplete, walk
 from guidegen.trade.records import SEQUENCES, SequenceName, Trade
@@ -67,10 +67,12 @@ class _Variants(Mapping[tuple[SequenceName, Variant], PlannedSequence]):
 
 
 def in_number_order(sequence: PlannedSequence, vehicle: Vehicle) -> PlannedSequence:
-    """The same walk; points that are reached from one spot come by their numbers."""
+    """The same walk; points that are reached from one spot come by their numbers, and texts tell theirs."""
     points = {point.id: point for point in vehicle.points}
 
     def sorted_out(step: PlannedStep) -> PlannedStep:
+        if (text := with_numbers(step.text, vehicle)) != step.text:
+            step = replace(step, text=text)
         ids = tuple(id for spot in step.visits for id in sorted(spot, key=lambda id: points[id].number))
         if ids == step.points or not step.visits:
             return step

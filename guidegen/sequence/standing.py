@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+import re
 from collections.abc import Iterable
 
 from msgspec import Struct
@@ -37,6 +38,7 @@ BACK = "<"  # before a kind: one goes to it from the driver's seat through the c
 _ALL_ORDERS = 4  # so many spots are visited in the best of all orders
 _HITCH = "At the hitch"
 _UNKNOWN = "still to be located"
+_ASKED = re.compile(r"\{#([a-z0-9-]+)\}")  # a kind whose numbers a text tells
 
 
 class Standing(Struct, frozen=True):
@@ -83,9 +85,22 @@ def plan_for(vehicle: Vehicle, trade: Trade, name: SequenceName, variant: Varian
     def worded(step: Step) -> Step:
         points, _, missing = _gathered(step, plan.facts, vehicle)
         count = 0 if missing else len(points)
-        return replace(step, text=counted(step.text, count), check=counted(step.check, count))
+        text = with_numbers(counted(step.text, count), vehicle)
+        return replace(step, text=text, check=counted(step.check, count))
 
     return replace(plan, steps=tuple(map(worded, plan.steps)))
+
+
+def with_numbers(text: str, vehicle: Vehicle) -> str:
+    """The text with the numbers of kinds that it asks for as "{#charger}", once their points have them."""
+
+    def said(asked: re.Match[str]) -> str:
+        points = vehicle.of_kind(asked[1])
+        if not all(point.number for point in points):
+            return asked[0]
+        return f" ({', '.join(str(point.number) for point in points)})" if points else ""
+
+    return _ASKED.sub(said, text) if "{#" in text else text
 
 
 def points_of(step: Step, facts: frozenset[str], vehicle: Vehicle) -> tuple[ServicePoint, ...]:

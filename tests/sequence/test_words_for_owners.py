@@ -8,6 +8,7 @@ from types import ModuleType
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from guidegen import prepare
 from guidegen.sequence import SequenceError, plan_sequences, quick_help, sequences_json, short_help, why
@@ -388,3 +389,48 @@ def test_arriving_ends_inside_and_leaving_at_the_wheel(vehicle: Any) -> None:
     door = next(d for d in layout.doors if d.kind == "cab" and d.side == "offside")
     x, y = found["leave"].path[-1]
     assert door.start <= x <= door.start + door.width and y > layout.width / 2
+
+
+def test_a_text_names_the_number_of_a_switch_that_must_be_off() -> None:
+    """Once the points have numbers, wherever the sequences were planned; without a bracket where there is none."""
+    prepared = prepare(SAMPLES / "sorrel.yaml")
+    (switch,) = prepared.vehicle.of_kind("consumer-unit")
+    lead = prepared.sequences.sequences["arrive"].step("lead-vehicle")
+    assert lead and f"main switch ({switch.number}) off" in lead.text
+    bare = replace(prepared.vehicle, points=tuple(replace(p, number=0) for p in prepared.vehicle.points))
+    early = plan_sequences(bare, TRADE)
+    later = plan_sequences(prepared.vehicle, TRADE, known=early.sequences)
+    assert later.sequences["arrive"].step("lead-vehicle") == lead
+    none = replace(prepared.vehicle, points=tuple(p for p in prepared.vehicle.points if p is not switch))
+    alone = plan_sequences(none, TRADE).sequences["arrive"].step("lead-vehicle")
+    assert alone and "main switch off" in alone.text
+
+
+def test_of_a_diesel_heater_beside_a_gas_heater_no_cover_is_taken() -> None:
+    """Its exhaust has none; the caution about covers is of the other."""
+    prepared = prepare(SAMPLES / "sorrel.yaml")
+    clear = prepared.sequences.sequences["arrive"].step("cowl-clear")
+    assert clear and [prepared.vehicle.point(p).kind for p in clear.points] == [
+        "water-heater-cowl",
+        "diesel-heater-exhaust",
+    ]
+    assert "cover. Clear the diesel heater's exhaust." in clear.text
+
+
+def test_the_battery_is_charged_before_the_mains_goes_off_for_the_winter() -> None:
+    for sample in ("sorrel", "fern", "larch"):
+        steps = prepare(SAMPLES / f"{sample}.yaml").sequences.sequences["lay-up"].steps
+        told = next(
+            n for n, step in enumerate(steps) if {"battery-winter", "battery-rest"} & {*step.cautions}
+        )
+        off = next(n for n, step in enumerate(steps) if step.step == "mains-off")
+        assert told <= off
+        assert sum("battery-winter" in step.cautions for step in steps) <= 1
+
+
+def test_all_is_done_only_with_the_last_step() -> None:
+    """A fridge that waits for the engine comes after it."""
+    for sample in ("sorrel", "larch", "fern", "hazel"):
+        steps = prepare(SAMPLES / f"{sample}.yaml").sequences.sequences["leave"].steps
+        said = [step.step for step in steps if "all of this is done" in step.text]
+        assert said == ([] if steps[-1].step == "fridge-12v" else [steps[-1].step]), sample
