@@ -499,6 +499,13 @@ def test_the_stitched_booklet_reads_in_order(duplex, larch, context_of, texts_of
     assert order[1:] == read and read[-1] % 4 == 0  # none but the cover is without, none is blank
 
 
+def test_an_end_alone_is_said_to_be_that_of_what_stands_above(document, texts_of):
+    """ "Rear end" on a line of its own would send one to the rear of the vehicle."""
+    said = {s.item.text for s in texts_of(document)}
+    assert not {text for text in said if re.fullmatch(r"[A-Z][a-z]+ (end|corner|side|edge)", text)}
+    assert "At the rear end" in said
+
+
 def on_halves(texts, to_paper) -> dict[str, int]:
     """The page number at the foot of either half of the paper, 0 for none, as seen from the front."""
     found = {"left": 0, "right": 0}

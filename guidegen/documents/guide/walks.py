@@ -34,6 +34,7 @@ _INSIDE, _OUTSIDE, _ON_THE_ROOF = "Inside", "Outside", "On the roof"
 _WITHOUT = (_OUTSIDE, _ON_THE_ROOF, "Under the floor")
 _SIDES = ("nearside", "offside", "front", "rear")
 _BOTH, _BOTH_WAYS, _COMMA = "Inside and outside", "Outside and inside", ", "
+_ENDS = frozenset({"end", "corner", "side", "edge"})  # of what a place is in or above
 _AT_HAND_MINUTES = 0.5  # a step that says no minutes of its own (common practice, no source)
 
 
@@ -240,6 +241,8 @@ def _said(kit: Kit, place: str, header: str, served: str = "", note: str = "") -
     """The place without the words that stand over it; what it serves first, what hides it last."""
     parts, over = place.split(_COMMA), header.split(_COMMA)
     short = _COMMA.join(parts[len(commonprefix([parts[:-1], over])) :])
+    if len(parts) > 1 and short == parts[-1] and short.split()[-1] in _ENDS:
+        short = f"at the {short}"  # of what is said above; alone it would read as that of the vehicle
     text = f"{served}: {short}" if served else short
     said = f"{text}. {note}" if note else text
     return Paragraph(text=said[:1].upper() + said[1:], style=kit.look.body)
