@@ -16,7 +16,7 @@ STALE = 8  # turns of all callouts without fewer conflicts; no repair that succe
 LEAST_GAIN_MM = 0.2
 DEPTH = 2  # callouts that one moved callout may move on, one by the other
 FAR_MM = 20.0  # detour from which a callout is brought home
-NEAR_PRICE_MM = 12.0  # what a conflict is worth where a callout is brought home
+NEAR_PRICE_MM = 24.0  # what a conflict is worth where a callout is brought home
 BREADTH = 3  # places that are tried at each step of such a chain
 
 
