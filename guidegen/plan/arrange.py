@@ -14,7 +14,7 @@ from guidegen.drawing.primitives import Point
 from guidegen.plan.beside import place_beside
 from guidegen.plan.body import body_polygon, standing_out
 from guidegen.plan.callouts import Badge, Box, Callout, CannotPlace, Placement, Site, Task
-from guidegen.plan.crowd_titles import Member, crowd_title
+from guidegen.plan.crowd_titles import Member, crowd_titles
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.frame import Frame, Hand, Orientation
 from guidegen.plan.insets import LETTERS, Detail, Shape, detail, levelled
@@ -200,7 +200,7 @@ def _attempt(
     for lying in (flat, not flat) if spread_out.crowds else (flat,):
         strips = Strips(box, size, lying)
         crowded = (_true_places(subject, crowd, at_origin) for crowd in spread_out.crowds)
-        if strips.may_hold(crowded, (_title(subject, crowd) for crowd in spread_out.crowds)):
+        if strips.may_hold(crowded, _titles(subject, spread_out.crowds).values()):
             found = _arrangement(subject, box, at_origin, spread_out, strips, poorest)
             if found:
                 return found
@@ -330,17 +330,20 @@ def _true_places(subject: Subject, keys: Sequence[str], frame: Frame) -> dict[st
     return {p.id: frame.at(p.x, p.y) for p in subject.points if p.id in keys}
 
 
-def _title(subject: Subject, keys: Sequence[str]) -> str:
-    return crowd_title(subject.layout, [p for p in subject.points if p.id in keys])
+def _titles(subject: Subject, crowds: Sequence[tuple[str, ...]]) -> dict[tuple[str, ...], str]:
+    """What each crowd is headed with."""
+    points = [[p for p in subject.points if p.id in keys] for keys in crowds]
+    return dict(zip(crowds, crowd_titles(subject.layout, points), strict=True))
 
 
 def _crowds(subject: Subject, spread_out: Spread, frame: Frame) -> list[_Crowd]:
     """The crowds from the front backwards."""
     along = {p.id: p.x for p in subject.points}
+    titles = _titles(subject, spread_out.crowds)
     return [
         _Crowd(
             keys,
-            _title(subject, keys),
+            titles[keys],
             _true_places(subject, keys, frame),
             {k: subject.badge(k) for k in keys},
             subject.within(keys, frame),

@@ -12,6 +12,7 @@ from guidegen.vehicle.places import opening_area
 
 # Of an opening: so near beside it, so deep in it; and so near a door inside, where its switches are.
 _BESIDE_MM, _WITHIN_MM, _ROUND_MM = 150.0, 100.0, 250.0
+_BEHIND_MM = 300.0  # from which one crowd is said to be behind another, though also beside it
 _LONG_SIDES = ("nearside", "offside")
 _SIDES = (*_LONG_SIDES, "front", "rear")
 _AT_FLAP = ", at the flap"  # of what is in a locker, right behind its flap
@@ -58,6 +59,31 @@ def crowd_title(layout: Layout, points: Sequence[Member]) -> str:
     if name != "roof" and any(p.where == "roof" for p in points):
         name = name.replace(" and ", ", ") + " and roof"
     return name[:1].upper() + name[1:]
+
+
+def crowd_titles(layout: Layout, crowds: Sequence[Sequence[Member]]) -> tuple[str, ...]:
+    """A title for each crowd; of those with one name, where each is among them."""
+    titles = [crowd_title(layout, points) for points in crowds]
+    alike = Counter(titles)
+    return tuple(
+        title if alike[title] == 1 else f"{title}, {_which(n, titles, crowds)}"
+        for n, title in enumerate(titles)
+    )
+
+
+def _which(n: int, titles: Sequence[str], crowds: Sequence[Sequence[Member]]) -> str:
+    """ "front" of two behind each other, "nearside" of two side by side, a number of more."""
+    middles = {
+        k: tuple(sum(axis) / len(axis) for axis in zip(*((p.x, p.y) for p in crowds[k]), strict=True))
+        for k, title in enumerate(titles)
+        if title == titles[n]
+    }
+    xs, ys = zip(*middles.values(), strict=True)
+    along = max(xs) - min(xs) >= min(_BEHIND_MM, max(ys) - min(ys))
+    order = sorted(middles, key=lambda k: middles[k][not along])
+    names = ("front", "rear") if along else ("nearside", "offside")
+    plain = len(order) == 2 and not any(name in titles[n] for name in names)
+    return names[order.index(n)] if plain else str(order.index(n) + 1)
 
 
 def _most(names: Iterable[str]) -> str:

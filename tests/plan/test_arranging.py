@@ -14,7 +14,7 @@ from guidegen.drawing.svg import write_svg
 from guidegen.pipeline import prepare
 from guidegen.plan import arrange as arranging
 from guidegen.plan.arrange import arrange
-from guidegen.plan.crowd_titles import crowd_title
+from guidegen.plan.crowd_titles import crowd_title, crowd_titles
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.insets import least_size, least_width
 from guidegen.plan.numbering import NUMBERING_BOX, numbered, smallest_sheet, subject_of
@@ -237,4 +237,17 @@ def test_an_inset_beside_a_locker_says_so(alder):
 def test_an_inset_outside_far_from_every_opening_is_named_after_its_side(alder):
     walled = replace(alder, layout=replace(alder.layout, hatches=(), doors=()))
     titles = {d.title for d in smallest_sheet(subject_of(walled))[1].details}
-    assert "Outside, nearside" in titles
+    assert {title for title in titles if title.startswith("Outside")} == {
+        "Outside, nearside, 1",
+        "Outside, nearside, 2",
+    }
+
+
+def test_two_insets_with_one_name_say_which_is_which(alder):
+    bench = [p for p in alder.points if p.furniture][:1] * 2
+    here, there = ([replace(p, x=p.x + by, furniture="", room="") for p in bench] for by in (0.0, 700.0))
+    beside = [replace(p, y=p.y + 900.0) for p in here]
+    assert crowd_titles(alder.layout, [there, here]) == ("Inside, rear", "Inside, front")
+    assert crowd_titles(alder.layout, [here, beside]) == ("Inside, nearside", "Inside, offside")
+    assert crowd_titles(alder.layout, [here]) == ("Inside",)
+    assert len({*crowd_titles(alder.layout, [here, there, beside])}) == 3
