@@ -97,7 +97,8 @@ class FormPage(Struct, frozen=True, dict=True):
 
     def _foot(self, number: int, count: int) -> tuple[Item, ...]:
         edge = "short" if self.paper.width_mm > self.paper.height_mm else "long"
-        note = turning_note("short" if edge == "short" else "long", self.two_sided and count > 1)
+        two_sided = self.two_sided and count > 1
+        note = turning_note("short" if edge == "short" else "long", two_sided, self.paper.name)
         words = " · ".join(word for word in (self.dated, note) if word)
         page = " · ".join(filter(None, (self.part, f"{self.title} {number} of {count}")))
         height = self.paper.height_mm

@@ -27,6 +27,7 @@ from guidegen.vehicle.model import ServicePoint
 _CUT = Style(stroke="#404040", width_mm=0.25, dash_mm=(3.0, 1.5), round_ends=False)
 _HOLE_MM = 2.5
 _LEAST_BAND_MM = 9.0  # of a sheet's own margin, for small print between edge and labels
+_TWO_LINES_MM = 11.5
 _PLACEHOLDER = re.compile(r"\{([a-z0-9-]+)\}")
 
 
@@ -144,17 +145,37 @@ def _label_sheets(
         width, height = labels.sheet.width_mm, labels.sheet.height_mm
         grid_height = labels.rows * (labels.height_mm + labels.gap_y_mm) - labels.gap_y_mm
         below = height - labels.top_mm - grid_height
-        small = _small_print(note, width, height, below, labels.top_mm)
+        small = _small_print(note, width, height, below, labels.top_mm, letters=_letters(context, wanted))
         yield Sheet(width, height, (*items, *small), f"Stickers {number + 1}: {context.vehicle.name}")
 
 
+def _letters(context: Context, wanted: Sequence[NumberSticker | _Warning]) -> str:
+    """What the letters of the systems stand for, in few words: "B body" of body and chassis."""
+    used = {what.system.letter for what in wanted if isinstance(what, NumberSticker)}
+    systems = (s for s in context.trade.systems.values() if s.letter in used)
+    short = ((s.letter, s.name.partition(" and ")[0].partition(" (")[0]) for s in systems)
+    return "   ".join(f"{letter}\N{NO-BREAK SPACE}{name}" for letter, name in short)
+
+
 def _small_print(
-    note: str, width: float, height: float, below: float, above: float, left: float = EDGE_MM + 3
+    note: str,
+    width: float,
+    height: float,
+    below: float,
+    above: float,
+    left: float = EDGE_MM + 3,
+    letters: str = "",
 ) -> Iterator[Item]:
-    """The 100 mm bar and what sheet it is, in the margin that the labels leave, where there is one."""
+    """The 100 mm bar and what sheet it is, in the margin that the labels leave, where there is one.
+
+    letters: what they stand for, where the margin has room for a second line.
+    """
     if above >= _LEAST_BAND_MM:
         style = fit_size(note, width - 2 * left, NOTE_STYLE.at(7.5), place="the head of the sticker sheet")
         yield Text(left, EDGE_MM + 2.4, note, style.size_pt, colour=style.colour)
+    if letters and above >= _TWO_LINES_MM:
+        style = fit_size(letters, width - 2 * left, NOTE_STYLE, place="the head of the sticker sheet")
+        yield Text(left, EDGE_MM + 5.6, letters, style.size_pt, colour=style.colour)
     if below >= _LEAST_BAND_MM:
         yield from check_bar(left, height - EDGE_MM - 1.2)
         beside = left + BAR_MM + 2

@@ -65,8 +65,9 @@ def cut_line(start: Point, end: Point) -> tuple[Item, ...]:
     return (Line((start, end), _CUT), *ends)
 
 
-def turning_note(duplex: Duplex, two_sided: bool = True) -> str:
-    """How to print, for the small print on every sheet."""
+def turning_note(duplex: Duplex, two_sided: bool = True, paper: str = "A4") -> str:
+    """How to print, for the small print on every sheet; the paper is named where it is not the usual one."""
+    on = "Print" if paper == "A4" else f"Print on {paper} paper,"
     if not two_sided:
-        return "Print on one side, at 100 %."
-    return f"Print on both sides at 100 %, turning on the {duplex} edge."
+        return f"{on} on one side, at 100 %."
+    return f"{on} on both sides at 100 %, turning on the {duplex} edge."

@@ -107,6 +107,17 @@ def test_a_name_too_long_for_one_line_takes_two_before_it_is_smaller(sheet, cont
     assert min(cap_height_mm(s.item.size_pt) for s in numbers_on(found)) >= 17, "numbers as large as before"
 
 
+def test_the_head_of_a_sheet_says_what_the_letters_of_the_systems_stand_for(larch, context_of, texts_of):
+    sheets = compose(context_of(larch)).sheets
+    assert all(
+        "M\N{NO-BREAK SPACE}230 V electrics" in words_at_the_head(texts_of(sheet)) for sheet in sheets[:2]
+    )
+
+
+def words_at_the_head(found):
+    return " ".join(s.item.text for s in found if s.box[3] < A4_24_TOP)
+
+
 def test_a_single_line_has_as_much_white_above_it_as_two_have_together(larch, context_of, texts_of):
     """It stands in the middle of their room: labels are cut out, and each is seen alone."""
     found = texts_of(compose(context_of(larch)))

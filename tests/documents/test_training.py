@@ -226,6 +226,12 @@ def test_the_wall_sheets_are_a3_with_large_type(sheets, larch, seen, texts_of):
     assert foot > 0.8 * 297, "the key fills its sheet"
 
 
+def test_other_paper_than_a4_is_named_where_it_is_printed(sheets, texts_of):
+    for sheet in sheets:
+        said = " ".join(s.item.text for s in texts_of(sheet))
+        assert ("Print on A3 paper, " in said) == (max(sheet.width_mm, sheet.height_mm) > 300)
+
+
 def test_the_key_for_the_wall_is_larger_where_there_is_less_of_it(few, context_of, texts_of):
     key = named(compose(context_of(few)).sheets, "Wall")[-1]
     names = {p.name for p in few.points}

@@ -33,6 +33,7 @@ _DENSE, _DENSE_SHARE = 80, 0.85
 _UNEVEN, _WORTH_PARTING = 1.2, 16  # a plan so much smaller than another of the chapter, with so many points
 _TITLE = "Where everything is"
 _SAME = "The same numbers stand on the stickers, in the key and in every step."
+_MORE = "Systems that are not here stand on the next pages."
 _WORDS = f"Front up, seen from above. {_SAME}"
 _PARTED_MM = 3.5  # the systems of the legend
 
@@ -66,7 +67,8 @@ def _upright(kit: Kit) -> Chapter:
     """One page, or more where the page is small or the print large."""
     look = kit.look
     points = kit.context.vehicle.points
-    head, top = headed(kit, title_block(kit, "plan", _TITLE), Paragraph(text=_WORDS, style=look.body))
+    words = f"{_WORDS} {_MORE}" if len(points) > look.points_on_a_plan else _WORDS
+    head, top = headed(kit, title_block(kit, "plan", _TITLE), Paragraph(text=words, style=look.body))
     again, below = headed(kit, label_block(kit, continued(_TITLE)))
     pages: list[tuple[Item, ...]] = []
 

@@ -60,6 +60,7 @@ def test_pages_after_the_first_say_what_they_go_on_with():
     kit = Kit(prepare(SAMPLES / "larch.yaml"), LARGE_LOOK)
     first, *others = plan_chapter(kit).pages
     assert "Where everything is" in words(first)
+    assert "not here stand on the next pages." in " ".join(words(first))
     assert others and all("Where everything is, continued" in words(page) for page in others)
 
 
