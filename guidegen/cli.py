@@ -35,6 +35,7 @@ COMMANDS = {
     "schema": "guidegen.commands.schema",
 }
 USAGE, UNEXPECTED, INTERRUPTED = 2, 3, 130
+_LAST_SECOND = 253_402_300_799  # of the year 9999
 
 
 class LazyGroup(click.Group):
@@ -90,6 +91,12 @@ def root(ctx: click.Context) -> None:
     """Prints an owner's guide for a leisure vehicle from one description file."""
     if os.environ.get("NO_COLOR"):
         ctx.color = False
+    epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
+    if epoch and not (epoch.isascii() and epoch.isdigit() and int(epoch) <= _LAST_SECOND):
+        raise click.UsageError(
+            f"SOURCE_DATE_EPOCH is “{epoch}”: "
+            "it must be whole seconds since 1970, such as 1767225600, or not set at all"
+        )
 
 
 def main(arguments: Sequence[str] | None = None) -> None:

@@ -59,10 +59,11 @@ def command(ctx: click.Context, file: Path, output: Path | None) -> None:
 def _written(file: Path, output: Path, done: BroughtBack) -> None:
     from guidegen import messages
     from guidegen.commands.schema import write_schema
+    from guidegen.packs.writing import write_keeping
     from guidegen.pipeline import inspect
 
     there = output.exists()
-    if _write(output, done.data):
+    if write_keeping(output, done.data):
         lost = "" if done.kept else " with its remarks, which could not be taken over"
         click.echo(f"the file before is kept as {output.name}.old{lost}", err=True)
     if done.id_before:
@@ -82,15 +83,3 @@ def _written(file: Path, output: Path, done: BroughtBack) -> None:
 def _counted(kinds: tuple[str, ...]) -> str:
     counts = Counter(kinds)
     return ", ".join(f"{count} × {kind}" if count > 1 else kind for kind, count in counts.items())
-
-
-def _write(file: Path, data: bytes) -> bool:
-    """Writes the file; whether another one was there, which is kept."""
-    from guidegen.packs.writing import Writing
-
-    old = file.read_bytes() if file.exists() else data
-    with Writing(file.parent) as writing:
-        if old != data:
-            writing.add(f"{file.name}.old", old)
-        writing.add(file.name, data)
-    return old != data

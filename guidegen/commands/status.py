@@ -26,7 +26,7 @@ Examples:
   guidegen status fleet --packs print --html yard.html
   guidegen status fleet --json""",
 )
-@click.argument("folder", type=click.Path(path_type=Path), default=".")
+@click.argument("folder", type=click.Path(exists=True, path_type=Path), default=".")
 @click.option(
     "--packs",
     type=click.Path(path_type=Path),
@@ -58,7 +58,7 @@ def _write_page(file: Path, folder: Path, rows: tuple[Standings, ...]) -> None:
     from guidegen.packs.writing import write_file
     from guidegen.trade.load import load_trade
 
-    write_file(file, yard_page(f"Yard: {folder.resolve().name}", rows, load_trade()).encode())
+    write_file(file, yard_page(f"Yard: {folder.resolve().name}", rows, load_trade()).encode(errors="replace"))
     click.echo(f"{file} written", err=True)
 
 

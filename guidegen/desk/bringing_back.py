@@ -13,9 +13,10 @@ from guidegen.desk.gathering import Gathered, in_cells
 from guidegen.desk.judging import judged, remarks
 from guidegen.desk.keeping import Said, kept
 from guidegen.desk.merging_points import Vehicles
+from guidegen.desk.points_table import lost_columns
 from guidegen.desk.workbook import POINTS
 from guidegen.desk.workbook_reading import SHEETS, read_workbook
-from guidegen.errors import DescriptionError, Finding, GuidegenError
+from guidegen.errors import DescriptionError, Finding, GuidegenError, Mark
 from guidegen.trade.load import load_trade
 from guidegen.vehicle.description import Description
 from guidegen.vehicle.model import Vehicle
@@ -43,8 +44,11 @@ def from_workbook(path: Path, folder: Path, into: Path | None = None) -> Brought
     trade = load_trade()
     book = read_workbook(path, trade)
     gathered = book.gathered
-    if into is not None and gathered.silent:
-        gathered.keep(_data_before(into))
+    if into is not None and into.exists():
+        held = _data_before(into)
+        gathered.keep(held)
+        columns = {str(path[2]) for path in gathered.marks if len(path) == 3 and path[0] == "points"}
+        gathered.faults += lost_columns(held.get("points") or (), columns, Mark(POINTS, 1, 1))
     vehicle = _judged(gathered, folder)
     said_of_it = in_cells((*gathered.remarks, *remarks(vehicle, trade)), gathered.file, SHEETS)
     id_before = ""
@@ -106,6 +110,9 @@ def from_csv(path: Path, into: Path) -> BroughtBack:
     trade, old = load_trade(), read_source(into)
     before = read_vehicle(into)
     table = read_csv(path, before.layout, trade)
+    columns = {key for record in table.records for key in record.marks}
+    if lost := lost_columns(old.data.get("points") or (), columns, Mark(str(path), 1, 1)):
+        raise DescriptionError(in_lines(lost, str(path), table.head))
     source = with_points(old, table.records)
     try:
         vehicle = judged(source, into.parent, str(path))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
@@ -72,6 +73,26 @@ def read_records(
         if record.data or any(f.mark.line == line for f in result.faults):
             result.found.append(record)
     return result
+
+
+def lost_columns(
+    before: Iterable[Mapping[str, Any]], there: Iterable[str], mark: Mark
+) -> tuple[Finding, ...]:
+    """A fault for each column that a table has no more, though points of the file have something in it.
+
+    before: the points of the file. there: the keys of the columns. Blank cells would take it out of the file.
+    """
+    used = Counter(key for point in before for key in point)
+    found = set(there)
+    return tuple(
+        _fault(
+            f"the heading “{f.label}” is missing, and {used[f.key]} points of the file have it",
+            "put the column back, from a new sheet if need be",
+            mark,
+        )
+        for f in point_fields()
+        if used[f.key] and f.key not in found
+    )
 
 
 def _cell(row: Sequence[Any], place: int | None) -> Any:

@@ -18,6 +18,7 @@ from guidegen.vehicle.layout import Layout
 from guidegen.vehicle.layout_reading import read_layout
 from guidegen.vehicle.model import HEIGHTS, ToLocate
 from guidegen.vehicle.required import to_locate
+from guidegen.vehicle.source import scalar
 
 SCHEMA_FILE = "guidegen.schema.json"
 TO_CHECK = "  # to check"
@@ -70,7 +71,9 @@ def _head(start: Start) -> Iterator[str]:
 
 def _identity(start: Start) -> Iterator[str]:
     yield "guidegen: 1"
-    yield f"id: {id_of(start.name)}  # names the files; small letters, digits and hyphens"
+    id = id_of(start.name)
+    written = id if isinstance(scalar(id), str) else f'"{id}"'  # "yes" would be no text
+    yield f"id: {written}  # names the files; small letters, digits and hyphens"
     yield f"name: {flow(start.name)}"
     yield f"kind: {start.kind}"
     if start.kind == "caravan":

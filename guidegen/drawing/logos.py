@@ -5,6 +5,7 @@ Of an SVG file only shapes are taken, so scripts, links and references to other 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from io import BytesIO
 from pathlib import Path as FilePath
@@ -25,6 +26,14 @@ _FARTHEST = 1e6  # coordinate; not-a-number is not below it either
 _SVG = "{http://www.w3.org/2000/svg}"
 _KEPT = {"svg", "g", "a", "path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "style"}
 _DROPPED = {"title", "desc", "metadata", "script", "foreignObject", "defs", "a"}
+# What is not drawn, with the values at which that is no loss.
+_PLAIN = {
+    "opacity": ("1", "1.0", "100%", "inherit"),
+    "stroke-opacity": ("1", "1.0", "100%", "inherit"),
+    "stroke-dasharray": ("none", "0", "inherit"),
+    "visibility": ("visible", "inherit"),
+}
+_DECLARED = re.compile(r"([\w-]+)\s*:\s*([^;]+)")  # a property of a style, and its value
 _DANGEROUS = ("on", "href", "{http://www.w3.org/1999/xlink}")
 
 
@@ -71,8 +80,10 @@ def _vector_logo(path: FilePath, width_mm: float, height_mm: float) -> Logo:
         width, height = float(svg.width), float(svg.height)
         if not all(abs(v) < _FARTHEST for shape in shapes for v in _extents(shape)):
             raise ValueError("a shape lies beyond all bounds")
-    except (ValueError, TypeError, AttributeError, KeyError, ArithmeticError, RecursionError) as error:
-        raise GuidegenError(f"The logo {path} cannot be read: {error}") from error
+    except (ValueError, TypeError, AttributeError, LookupError, ArithmeticError, RecursionError) as error:
+        raise GuidegenError(
+            f"The logo {path} cannot be read ({error}): save it anew as plain SVG, or as PNG"
+        ) from error
     if not shapes or width <= 0 or height <= 0:
         raise GuidegenError(f"The logo {path} has no shapes or no size")
     scale = min(width_mm / width, height_mm / height)
@@ -116,8 +127,16 @@ def _clean(element: Any, path: FilePath) -> None:
             f"The logo {path} has a gradient, a pattern, a mask or a clip: "
             "save it with flat colours and plain shapes, or as PNG"
         )
+    paint = {**element.attrib, **dict(_DECLARED.findall(element.get("style", "")))}
+    if undrawn := next((n for n, plain in _PLAIN.items() if paint.get(n, plain[0]).strip() not in plain), ""):
+        raise GuidegenError(
+            f"The logo {path} has {undrawn}, which is not drawn here: "
+            "save it with solid colours and plain lines, or as PNG"
+        )
     for child in list(element):
         name = str(child.tag).removeprefix(_SVG)
+        if name == "svg":
+            raise GuidegenError(f"The logo {path} holds another drawing: ungroup it, or save it as PNG")
         if "}" in name or name in _DROPPED - {"a"} or not isinstance(child.tag, str):
             element.remove(child)
         elif name in _KEPT:

@@ -114,13 +114,20 @@ def opened(path: Path, formats: tuple[str, ...] = PHOTO_FORMATS) -> Iterator[Pil
                         f"The picture {path} has {image.width} × {image.height} pixels, "
                         f"more than {most // 1_000_000} million: save it smaller"
                     )
-                yield image
+                yield _in_eight_bits(image) if image.mode.startswith("I") else image
     except FileNotFoundError:
         raise GuidegenError(f"There is no picture {path}") from None
     except (UnidentifiedImageError, Image.DecompressionBombError) as error:
         raise GuidegenError(f"{path} is not a picture that can be read: save it as JPEG or PNG") from error
     except (OSError, SyntaxError, ValueError, EOFError) as error:  # what Pillow says to a damaged file
         raise GuidegenError(f"The picture {path} is damaged or cannot be opened: {error}") from error
+
+
+def _in_eight_bits(image: PillowImage) -> PillowImage:
+    """A grey picture of 16 bits, as scanners save it, with 8: Pillow would cut off what is above 255."""
+    grey = image.convert("I").point(lambda value: value * (1 / 257)).convert("L")
+    grey.format, grey.info = image.format, dict(image.info)
+    return grey
 
 
 def _orientation(image: PillowImage) -> int:

@@ -173,3 +173,20 @@ def write_file(path: Path, data: bytes) -> None:
             raise OSError(errno.ELOOP, os.strerror(errno.ELOOP), str(path)) from error
         with Writing(place.parent) as writing:
             writing.add(place.name, data)
+
+
+def write_keeping(path: Path, data: bytes) -> bool:
+    """Writes one file as `write_file`; whether another one was there, which is kept as PATH.old.
+
+    What is the same already stays as it is.
+    """
+    place = path.resolve() if path.is_symlink() else path
+    if str(path) == "-" or not place.is_file():
+        write_file(path, data)
+        return False
+    old = place.read_bytes()
+    with Writing(place.parent) as writing:
+        if old != data:
+            writing.add(f"{place.name}.old", old)
+        writing.add(place.name, data)
+    return old != data

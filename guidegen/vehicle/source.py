@@ -221,7 +221,35 @@ def scalar(text: str, *, plain: bool = True) -> Any:
     if text.lower() in _TRUTH:
         return _TRUTH[text.lower()]
     if _INTEGER.fullmatch(text):
-        return int(text)
+        return int(text) if str(int(text)) == text else _Integer(text)
     if _DECIMAL.fullmatch(text):
-        return float(text)
+        return float(text) if str(float(text)) == text else _Decimal(text)
     return text
+
+
+class _Integer(int):
+    """A whole number that says how it was written, as a telephone number must stay: "+44"."""
+
+    text: str
+
+    def __new__(cls, text: str) -> _Integer:
+        self = super().__new__(cls, text)
+        self.text = text
+        return self
+
+    def __str__(self) -> str:
+        return self.text
+
+
+class _Decimal(float):
+    """As _Integer: "000.555"."""
+
+    text: str
+
+    def __new__(cls, text: str) -> _Decimal:
+        self = super().__new__(cls, text)
+        self.text = text
+        return self
+
+    def __str__(self) -> str:
+        return self.text

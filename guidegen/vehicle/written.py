@@ -54,7 +54,7 @@ class Text(Written):
 
     @classmethod
     def read(cls, value: Any) -> str:
-        text = str(value) if type(value) is int else value
+        text = str(value) if isinstance(value, int | float) and not isinstance(value, bool) else value
         if not isinstance(text, str):
             raise TypeError(value)
         if not text.isascii():

@@ -38,6 +38,25 @@ def record() -> dict[str, Any]:
     return sequences_json(context.sequences, context.vehicle)
 
 
+@pytest.mark.parametrize("epoch", ["abc", "-1", "1e9", "99999999999999", "1.5"])
+def test_a_wrong_date_of_the_source_is_wrong_use(
+    epoch: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", epoch)
+    assert cli.run(["check", str(SAMPLES[0])]) == 2
+    assert f"SOURCE_DATE_EPOCH is “{epoch}”" in capsys.readouterr().err
+
+
+def test_a_yard_that_is_not_there_is_wrong_use(tmp_path: Path) -> None:
+    assert cli.run(["status", str(tmp_path / "nosuch")]) == 2
+
+
+def test_a_name_that_yaml_takes_for_something_else_makes_a_sound_file(tmp_path: Path) -> None:
+    file = tmp_path / "yes.yaml"
+    assert cli.run(["new", "yes", "--layout", "van-short", "-o", str(file)]) == 0
+    assert read_source(file).data["id"] == "yes"
+
+
 class TestSchema:
     @pytest.fixture
     def schema(self, run) -> dict[str, Any]:  # type: ignore[no-untyped-def]

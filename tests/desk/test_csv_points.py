@@ -54,6 +54,43 @@ def test_all_but_the_points_stays_as_it_was_written(yard: Path) -> None:
     assert "#  - {kind: gas-regulator, " in points  # to be located now
 
 
+def test_a_column_that_is_gone_takes_nothing_out_of_the_file(
+    yard: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = yard / "hazel.yaml"
+    before, table = file.read_bytes(), to_csv(file)
+    rows = list(csv.reader(io.StringIO(table.read_text("utf-8-sig"))))
+    at = rows[0].index("height")
+    with table.open("w", encoding="utf-8-sig", newline="") as stream:
+        csv.writer(stream).writerows([cell for n, cell in enumerate(row) if n != at] for row in rows)
+    capsys.readouterr()
+    assert cli.run(["read", str(table), "-o", str(file)]) != 0
+    said = capsys.readouterr().err
+    assert "the heading “height” is missing" in said and "put the column back" in said
+    assert file.read_bytes() == before
+
+
+def test_a_table_that_was_filled_in_is_kept_when_it_is_made_again(
+    yard: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    table = to_csv(yard / "hazel.yaml")
+    made = table.read_bytes()
+    assert "is kept" not in capsys.readouterr().err
+    filled = made.replace(b"low", b"floor", 1)
+    table.write_bytes(filled)
+    to_csv(yard / "hazel.yaml")
+    assert "hazel.csv.old" in capsys.readouterr().err
+    assert (table.read_bytes(), table.with_name("hazel.csv.old").read_bytes()) == (made, filled)
+
+
+def test_a_link_to_the_vehicle_file_stays_one(yard: Path) -> None:
+    file, link = yard / "hazel.yaml", yard / "link.yaml"
+    link.symlink_to(file.name)
+    change(to_csv(file), "low", "floor")
+    assert cli.run(["read", str(file.with_suffix(".csv")), "-o", str(link)]) == 0
+    assert link.is_symlink() and "height: floor" in file.read_text()
+
+
 @pytest.mark.parametrize("separator", [",", ";", "\t"])
 def test_separators_of_other_countries(separator: str, yard: Path) -> None:
     file = yard / "hazel.yaml"

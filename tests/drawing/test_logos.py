@@ -77,6 +77,12 @@ def test_scripts_links_and_foreign_things_are_left_behind(logo):
         '<svg {svg} viewBox="0 0 9 9"></svg>',
         '<svg {svg} viewBox="0 0 0 0"><rect width="9" height="9"/></svg>',
         '<svg {svg} viewBox="a b"><path d="M0 0 L nonsense"/></svg>',
+        '<svg {svg} viewBox="0 0 9 9"><rect width="9" height="9" transform="matrix(1 2 3)"/></svg>',
+        '<svg {svg} viewBox="0 0 9 9"><rect width="9" height="9" opacity="0.5"/></svg>',
+        '<svg {svg} viewBox="0 0 9 9"><rect width="9" height="9" style="opacity: .5"/></svg>',
+        '<svg {svg} viewBox="0 0 9 9"><path d="M0 0H9" stroke="red" stroke-dasharray="1 2"/></svg>',
+        '<svg {svg} viewBox="0 0 9 9"><rect width="9" height="9" visibility="hidden"/></svg>',
+        '<svg {svg} viewBox="0 0 9 9"><svg><rect width="9" height="9"/></svg></svg>',
         "<html/>",
         "no xml",
         "",
@@ -85,6 +91,11 @@ def test_scripts_links_and_foreign_things_are_left_behind(logo):
 def test_what_cannot_be_drawn_safely_is_refused(bad, logo):
     with pytest.raises(GuidegenError, match="logo"):
         logo(bad.format(svg=SVG))
+
+
+def test_paint_that_says_what_is_drawn_anyway_does_no_harm(logo):
+    shape = '<rect width="9" height="9" opacity="1" style="stroke-dasharray:none;visibility: visible"/>'
+    assert len(logo(f'<svg {SVG} viewBox="0 0 9 9">{shape}</svg>').item.items) == 1
 
 
 def test_a_document_type_alone_does_no_harm(logo):

@@ -146,6 +146,19 @@ def test_every_kind_of_pixel_is_read(mode, tmp_path):
     assert opened(prepare_photo(path, 10, 10)).mode == "RGB"
 
 
+def test_a_grey_picture_of_16_bits_keeps_its_greys(tmp_path):
+    path = tmp_path / "scan.png"
+    scan = Image.new("I;16", (256, 50))
+    for x in range(256):
+        for y in range(50):
+            scan.putpixel((x, y), 257 * x)
+    scan.save(path)
+    drawn = opened(prepare_photo(path, 51.2, 10, dpi=127))
+    assert drawn.size == (256, 50)
+    for x in (0, 64, 128, 200, 255):
+        assert abs(drawn.getpixel((x, 25))[0] - x) <= 4  # JPEG
+
+
 def test_a_profile_is_applied_and_left_out(tmp_path):
     path = tmp_path / "profile.png"
     profile = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()

@@ -64,7 +64,7 @@ def test_every_value_is_marked_where_it_stands(data: dict[str, Any]) -> None:
 )
 def test_only_plain_words_turn_into_values(text: str, value: object) -> None:
     read = parse_source(f"key: {text}\n".encode(), "x").data["key"]
-    assert (read, type(read)) == (value, type(value))
+    assert read == value and isinstance(read, type(value))
 
 
 def test_on_is_a_key() -> None:
