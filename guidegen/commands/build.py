@@ -22,7 +22,11 @@ A pack is written whole or not at all; what is up to date is left alone. Exit co
 date; else the highest of 1 errors found, 2 a file cannot be read or written, 3 a fault of guidegen.""",
 )
 @click.argument(
-    "vehicles", nargs=-1, required=True, metavar="VEHICLE|FOLDER…", type=click.Path(path_type=Path)
+    "vehicles",
+    nargs=-1,
+    required=True,
+    metavar="VEHICLE|FOLDER…",
+    type=click.Path(readable=False, path_type=Path),
 )
 @click.option(
     "-o", "--output", default=".", type=click.Path(path_type=Path), help="Where the pack folders go. [here]"

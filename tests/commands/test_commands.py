@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 from pathlib import Path
 from typing import Any
@@ -45,6 +46,26 @@ def test_a_wrong_date_of_the_source_is_wrong_use(
     monkeypatch.setenv("SOURCE_DATE_EPOCH", epoch)
     assert cli.run(["check", str(SAMPLES[0])]) == 2
     assert f"SOURCE_DATE_EPOCH is “{epoch}”" in capsys.readouterr().err
+
+
+def test_a_file_that_may_not_be_read_is_told_with_the_others(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """It does not keep them from being looked at."""
+    locked = tmp_path / "locked.yaml"
+    locked.write_bytes(SAMPLES[0].read_bytes())
+    plain = Path.open
+
+    def opened(self: Path, *given: Any, **named: Any) -> Any:
+        if self.name == locked.name:
+            raise PermissionError(13, "Permission denied", str(self))
+        return plain(self, *given, **named)
+
+    monkeypatch.setattr(Path, "open", opened)
+    monkeypatch.setattr(os, "access", lambda path, mode: str(path) != str(locked))
+    assert cli.run(["check", "--json", str(locked), str(SAMPLES[1])]) == 2
+    told = json.loads(capsys.readouterr().out)
+    assert {one["file"] for one in told} == {str(locked)}
 
 
 def test_a_yard_that_is_not_there_is_wrong_use(tmp_path: Path) -> None:
