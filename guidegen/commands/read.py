@@ -68,6 +68,14 @@ def _written(file: Path, output: Path, done: BroughtBack) -> None:
         click.echo(f"the file before is kept as {output.name}.old{lost}", err=True)
     if done.id_before:
         click.echo(f"{output} was of “{done.id_before}”; it is of “{done.vehicle.id}” now", err=True)
+    if done.gone:
+        click.echo(f"points that the file had and the table has not: {', '.join(done.gone)}", err=True)
+    if done.numbers_gone:
+        click.echo(
+            f"{done.numbers_gone} numbers that were written in the file are not in the table and are gone: "
+            "was the table made before they were frozen? Then freeze again, or take the .old file back",
+            err=True,
+        )
     if not there or not done.kept:
         write_schema(output.parent)
     wanted = tuple(missing.kind for missing in done.vehicle.to_locate)

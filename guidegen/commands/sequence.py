@@ -45,6 +45,8 @@ def command(vehicle: Path, only: str | None, step: str | None, as_json: bool, pr
     found = plan_sequences(context.vehicle, context.trade, prove=True) if prove else context.sequences
     if as_json:
         record = sequences_json(found, context.vehicle)
+        if only:
+            record["sequences"] = {only: record["sequences"][only]}
         click.echo(json.dumps(record, ensure_ascii=False, indent=2))
         return
     click.echo("\n".join(line for name in _wanted(found, only) for line in _sequence(name, context)))

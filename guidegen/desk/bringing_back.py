@@ -33,6 +33,18 @@ class BroughtBack(Struct, frozen=True):
     remarks: tuple[Finding, ...]  # what the checks say of it, by cell
     kept: bool = True  # whether what stood in the file was kept where nothing is new
     id_before: str = ""  # of the vehicle that the file was of, when that was another one
+    gone: tuple[str, ...] = ()  # points of the file that are no more
+    numbers_gone: int = 0  # of points of the file that had one written and have none now
+
+
+def _gone(before: Vehicle | None, after: Vehicle) -> tuple[tuple[str, ...], int]:
+    """The points that are no more, and how many have lost their written number."""
+    if before is None or before.id != after.id:
+        return (), 0
+    now = {point.id: point for point in after.points}
+    gone = tuple(point.id for point in before.points if point.id not in now)
+    numbers = sum(p.pinned and p.id in now and not now[p.id].pinned for p in before.points)
+    return gone, numbers
 
 
 def from_workbook(path: Path, folder: Path, into: Path | None = None) -> BroughtBack:
@@ -58,7 +70,9 @@ def from_workbook(path: Path, folder: Path, into: Path | None = None) -> Brought
         id_before = before.id if before and before.id != vehicle.id else ""
         found = before and kept(into.read_bytes(), said, Vehicles(before, vehicle, trade))
         if found:
-            return BroughtBack(found, vehicle, book.left_out, said_of_it, id_before=id_before)
+            return BroughtBack(
+                found, vehicle, book.left_out, said_of_it, True, id_before, *_gone(before, vehicle)
+            )
     text = description_text(gathered.data, vehicle, trade, gathered.to_check)
     _must_say_the_same(text, gathered)
     return BroughtBack(text.encode(), vehicle, book.left_out, said_of_it, False, id_before)
@@ -124,4 +138,4 @@ def from_csv(path: Path, into: Path) -> BroughtBack:
     if data is None:
         raise GuidegenError(f"{into}: its points are written in a way that cannot be changed")
     said_of_it = in_lines(remarks(vehicle, trade), str(path), table.head)
-    return BroughtBack(data, vehicle, table.left_out, said_of_it)
+    return BroughtBack(data, vehicle, table.left_out, said_of_it, True, "", *_gone(before, vehicle))

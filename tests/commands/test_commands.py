@@ -223,6 +223,10 @@ class TestSequence:
             at = flat.index(f"{number} {step['text']}{callouts}", at)
         assert "Arrive" not in said
 
+    def test_json_of_one_alone_holds_that_one(self, run) -> None:  # type: ignore[no-untyped-def]
+        code, said = run("sequence", SAMPLES[0], "--only", "leave", "--json")
+        assert code == 0 and list(json.loads(said)["sequences"]) == ["leave"]
+
     def test_why_names_what_comes_before_and_the_reason(self, run) -> None:  # type: ignore[no-untyped-def]
         code, said = run("sequence", SAMPLES[0], "--why", "pump-on")
         assert code == 0

@@ -83,6 +83,19 @@ def test_a_table_that_was_filled_in_is_kept_when_it_is_made_again(
     assert (table.read_bytes(), table.with_name("hazel.csv.old").read_bytes()) == (made, filled)
 
 
+def test_what_a_table_takes_out_of_the_file_is_told(yard: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A table that was made before the numbers were frozen knows nothing of them."""
+    file = yard / "hazel.yaml"
+    table = to_csv(file)
+    assert cli.run(["freeze", str(file)]) == 0
+    file.write_text(file.read_text() + "  - {kind: torch, id: late, in: passenger-seat}\n")
+    capsys.readouterr()
+    assert cli.run(["read", str(table), "-o", str(file)]) == 0
+    said = capsys.readouterr().err
+    assert "27 numbers that were written in the file" in said
+    assert "points that the file had and the table has not: late" in said
+
+
 def test_a_link_to_the_vehicle_file_stays_one(yard: Path) -> None:
     file, link = yard / "hazel.yaml", yard / "link.yaml"
     link.symlink_to(file.name)
