@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import importlib
 import os
+import signal
 import sys
 import threading
 from collections.abc import Sequence
@@ -105,8 +106,17 @@ def main(arguments: Sequence[str] | None = None) -> None:
         if hasattr(stream, "reconfigure"):  # a name that the terminal cannot show must not stop the work
             stream.reconfigure(errors="replace")
     collect_seldom()
+    _end_in_order()
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")  # or it looks through all that is installed
     _leave(run(arguments))
+
+
+def _end_in_order() -> None:
+    """Whoever ends the process, or closes its terminal, interrupts it: so nothing is left half written."""
+    for name in ("SIGTERM", "SIGHUP"):
+        number = getattr(signal, name, None)
+        if number is not None and signal.getsignal(number) is signal.SIG_DFL:
+            signal.signal(number, signal.default_int_handler)
 
 
 def _leave(code: int) -> NoReturn:

@@ -79,7 +79,8 @@ def taken(heap: int) -> Iterator[int]:
 def _work(work: Callable[[], object], line: int) -> None:
     """All that the fork does; it ends here, without what the first process means to do at its own end."""
     try:
-        signal.signal(signal.SIGINT, signal.SIG_IGN)  # the first process ends this one
+        for ending in (signal.SIGINT, signal.SIGTERM, getattr(signal, "SIGHUP", signal.SIGTERM)):
+            signal.signal(ending, signal.SIG_IGN)  # the first process ends this one
         with open(line, "wb") as stream:
             pickle.dump(work(), stream, pickle.HIGHEST_PROTOCOL)
     finally:

@@ -55,6 +55,7 @@ def begin_work() -> None:
         return
     # Ctrl-C in a terminal reaches every process; the owner lets the packs that are begun be ended whole.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)  # by which the owner ends a worker
 
     def watch() -> None:
         wait([parent.sentinel])
