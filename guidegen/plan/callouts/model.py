@@ -96,7 +96,8 @@ class Placement(Struct, frozen=True):
     length_mm: sum of the leaders from marker centre to badge centre. proved: no other clean placement on
     these ports costs less, where a long detour counts for more than its length. rings: rings in use.
     detour: how many times longer the leaders are than they had to be for the same badges, where each mm that
-    an aside is worth counts as a mm. roomy: in more room the placement would be the same; not always known.
+    an aside is worth counts as a mm; where that is much, than they had to be to run into nothing.
+    roomy: in more room the placement would be the same; not always known.
     """
 
     callouts: tuple[Callout, ...]
