@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
-from typing import Any, TypeAlias
+from typing import Any, Self, TypeAlias
 
 import yaml
 from msgspec import Struct
@@ -227,13 +227,13 @@ def scalar(text: str, *, plain: bool = True) -> Any:
     return text
 
 
-class _Integer(int):
-    """A whole number that says how it was written, as a telephone number must stay: "+44"."""
+class _AsWritten:
+    """A number that says how it was written, as a telephone number must stay: "+44", "000.555"."""
 
     text: str
 
-    def __new__(cls, text: str) -> _Integer:
-        self = super().__new__(cls, text)
+    def __new__(cls, text: str) -> Self:
+        self = super().__new__(cls, text)  # type: ignore[call-arg]  # of the number that it is beside
         self.text = text
         return self
 
@@ -241,15 +241,9 @@ class _Integer(int):
         return self.text
 
 
-class _Decimal(float):
-    """As _Integer: "000.555"."""
+class _Integer(_AsWritten, int):
+    pass
 
-    text: str
 
-    def __new__(cls, text: str) -> _Decimal:
-        self = super().__new__(cls, text)
-        self.text = text
-        return self
-
-    def __str__(self) -> str:
-        return self.text
+class _Decimal(_AsWritten, float):
+    pass
