@@ -1,8 +1,11 @@
-"""Where the shipped data lie: inside the installed package, or beside it in a checkout."""
+"""Where the shipped data lie, inside the installed package or beside it in a checkout, and what they say."""
 
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
+
+from guidegen.compiled import compiled
 
 _PACKAGE = Path(__file__).resolve().parent
 
@@ -16,3 +19,14 @@ def data_folder(name: str) -> Path:
         if place.is_dir():
             return place
     raise FileNotFoundError(f"guidegen's own folder {name!r} is missing: install guidegen again")
+
+
+def shipped_yaml(file: Path) -> Any:
+    """The data of one of the YAML files that are shipped; None of an empty one. Raises yaml.YAMLError."""
+    return compiled(f"{file.parent.name}-{file.stem}", (file, __file__), lambda: _read(file))
+
+
+def _read(file: Path) -> Any:
+    import yaml
+
+    return yaml.load(file.read_bytes(), Loader=getattr(yaml, "CSafeLoader", yaml.SafeLoader))

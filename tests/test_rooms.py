@@ -17,10 +17,11 @@ PACKAGE = ROOT / "guidegen"
 MODULES = sorted(PACKAGE.rglob("*.py"))
 
 # A room may import the rooms of lower rank; those of its own rank when they are neighbours here.
-GROUND = {"errors", "resources", ""}
+GROUND = {"compiled", "errors", "resources", ""}
 MAY_IMPORT = {
+    "compiled": set(),
     "errors": set(),
-    "resources": set(),
+    "resources": {"compiled"},
     "trade": GROUND,
     "vehicle": GROUND | {"trade"},
     "drawing": GROUND,

@@ -13,8 +13,9 @@ from collections.abc import Callable, Collection
 from functools import cache, cached_property, lru_cache
 from io import BytesIO
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
+from guidegen.compiled import compiled
 from guidegen.drawing.typography import as_printed
 from guidegen.errors import GuidegenError
 
@@ -44,6 +45,7 @@ _SUBSTITUTES = {
 _SURELY_DRAWN = re.compile("[ -~\xa0-\u024f\u2010-\u2014\u2018-\u2022\u2026\u20ac]*")
 # Right with one glyph a character, side by side; other scripts need shaping, which nobody does here.
 _UNSHAPED_SCRIPTS = ("LATIN", "GREEK", "CYRILLIC")
+_METRICS = {"ascent": "hhea", "descent": "hhea", "sCapHeight": "OS/2", "sxHeight": "OS/2"}
 
 
 class MissingGlyph(GuidegenError):  # noqa: N818 - named for what it reports
@@ -58,8 +60,16 @@ class MissingGlyph(GuidegenError):  # noqa: N818 - named for what it reports
         self.text = text
 
 
+class _Read(NamedTuple):
+    """What is read of a font file for every text; advances and heights in font units."""
+
+    units_per_em: int
+    glyphs: dict[int, tuple[str, int, int]]  # name, number and advance by character
+    metrics: dict[str, int]
+
+
 class Face:
-    """One typeface in one weight, read glyph by glyph as texts ask for them.
+    """One typeface in one weight; its outlines are read glyph by glyph as texts ask for them.
 
     named: its glyphs go by the names in the file, by which tabular figures are found, not by numbers.
     """
@@ -70,13 +80,9 @@ class Face:
         self.name = name
         self.path = path
         self.variation = variation
-        font = self._font = _open_font(path, named)
-        self.units_per_em: int = font["head"].unitsPerEm
-        self._names: dict[int, str] = dict(font.getBestCmap())
-        for figure in range(0x30, 0x3A):
-            tabular = f"{self._names[figure]}.tf"
-            if tabular in font.getReverseGlyphMap():
-                self._names[figure] = tabular
+        self._named = named
+        kept = f"font-{path.stem}" + "-numbered" * (not named)
+        self._read = _Read(*compiled(kept, (path, __file__), lambda: tuple(_read(path, named))))
 
     def __repr__(self) -> str:
         return f"Face({self.name})"
@@ -84,33 +90,50 @@ class Face:
     @cached_property
     def glyphs(self) -> Any:
         """By name, for pens that follow components; few documents draw any."""
-        return self._font.getGlyphSet(location=self.variation or {})
+        return _open_font(self.path, self._named).getGlyphSet(location=self.variation or {})
+
+    @property
+    def units_per_em(self) -> int:
+        return self._read.units_per_em
 
     @property
     def characters(self) -> Collection[int]:
         """The code points that it has glyphs for."""
-        return self._names.keys()
+        return self._read.glyphs.keys()
 
     def has(self, character: str) -> bool:
-        return ord(character) in self._names
+        return ord(character) in self._read.glyphs
 
     def glyph_id(self, character: str) -> int:
         """The number of the glyph in the font file."""
-        return int(self._font.getGlyphID(self._names[ord(character)]))
+        return self._read.glyphs[ord(character)][1]
 
     def advance(self, character: str) -> float:
         """In thousandths of an em; a space is as wide in every weight."""
-        name, varies = self._names[ord(character)], self.variation and not character.isspace()
-        width = self.glyphs[name].width if varies else self._font["hmtx"][name][0]
-        return float(width) * 1000 / self.units_per_em
+        name, _, width = self._read.glyphs[ord(character)]
+        if self.variation and not character.isspace():
+            width = self.glyphs[name].width
+        return width * 1000 / self.units_per_em
 
     def draw(self, character: str, pen: Any) -> None:
         """The outline in font units, y up, into a fontTools pen."""
-        self.glyphs[self._names[ord(character)]].draw(pen)
+        self.glyphs[self._read.glyphs[ord(character)][0]].draw(pen)
 
-    def metric(self, table: str, name: str) -> float:
-        """A value of a font table, in thousandths of an em."""
-        return float(getattr(self._font[table], name)) * 1000 / self.units_per_em
+    def metric(self, name: str) -> float:
+        """One of _METRICS, in thousandths of an em."""
+        return self._read.metrics[name] * 1000 / self.units_per_em
+
+
+def _read(path: Path, named: bool) -> _Read:
+    font = _open_font(path, named)
+    names = dict(font.getBestCmap())
+    for figure in range(0x30, 0x3A):
+        tabular = f"{names[figure]}.tf"
+        if tabular in font.getReverseGlyphMap():
+            names[figure] = tabular
+    glyphs = {code: (name, font.getGlyphID(name), font["hmtx"][name][0]) for code, name in names.items()}
+    metrics = {name: getattr(font[table], name) for name, table in _METRICS.items()}
+    return _Read(font["head"].unitsPerEm, glyphs, metrics)
 
 
 @cache
@@ -227,26 +250,26 @@ def undrawable(text: str) -> str:
 
 
 @cache
-def _metric(table: str, name: str) -> float:
+def _metric(name: str) -> float:
     """Of the first typeface; both weights have the same."""
-    return primary_face("regular").metric(table, name)
+    return primary_face("regular").metric(name)
 
 
 def ascent_mm(size_pt: float) -> float:
     """From the baseline to the top of the line box (hhea.ascender)."""
-    return _metric("hhea", "ascent") * size_pt * MM_PER_PT / 1000
+    return _metric("ascent") * size_pt * MM_PER_PT / 1000
 
 
 def descent_mm(size_pt: float) -> float:
     """From the baseline down to the foot of the line box, positive (hhea.descender)."""
-    return -_metric("hhea", "descent") * size_pt * MM_PER_PT / 1000
+    return -_metric("descent") * size_pt * MM_PER_PT / 1000
 
 
 def cap_height_mm(size_pt: float) -> float:
     """Height of a flat capital (OS/2.sCapHeight)."""
-    return _metric("OS/2", "sCapHeight") * size_pt * MM_PER_PT / 1000
+    return _metric("sCapHeight") * size_pt * MM_PER_PT / 1000
 
 
 def x_height_mm(size_pt: float) -> float:
     """Height of a flat small letter (OS/2.sxHeight)."""
-    return _metric("OS/2", "sxHeight") * size_pt * MM_PER_PT / 1000
+    return _metric("sxHeight") * size_pt * MM_PER_PT / 1000

@@ -2,56 +2,39 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache, lru_cache
+from pathlib import Path
 
-from fontTools.pens.basePen import BasePen
-
-from guidegen.drawing.fonts import OUTLINE_UNITS, Face, runs
+from guidegen.compiled import compiled
+from guidegen.drawing.fonts import Face, runs
 from guidegen.drawing.primitives import Weight
 
-_Point = tuple[float, float]
+_COMMON = (*map(chr, range(0x20, 0x7F)), "’", "·", "–", "°")  # what nearly all texts on a plan are written in
 
 
-class _RelativePen(BasePen):  # type: ignore[misc]
-    """Writes whole units, each step from the point before it: the shortest path data."""
+class _Outlines(dict[str, str]):
+    """Path data of a face's characters, relative to the glyph's origin, y up, in units of the em."""
 
     def __init__(self, face: Face) -> None:
-        super().__init__(face.glyphs)
-        self.parts: list[str] = []
-        self._scale = OUTLINE_UNITS / face.units_per_em
-        self._at = (0, 0)
-        self._start = (0, 0)
+        super().__init__()
+        self._face = face
 
-    def _steps(self, *points: _Point) -> str:
-        x0, y0 = self._at
-        whole = [(round(x * self._scale), round(y * self._scale)) for x, y in points]
-        self._at = whole[-1]
-        return " ".join(f"{x - x0} {y - y0}" for x, y in whole).replace(" -", "-")
+    def __missing__(self, character: str) -> str:
+        from guidegen.drawing.glyph_pen import RelativePen
 
-    def _moveTo(self, pt: _Point) -> None:  # noqa: N802 - fontTools' names, here and below
-        self.parts.append("m" + self._steps(pt))
-        self._start = self._at
-
-    def _lineTo(self, pt: _Point) -> None:  # noqa: N802
-        self.parts.append("l" + self._steps(pt))
-
-    def _curveToOne(self, pt1: _Point, pt2: _Point, pt3: _Point) -> None:  # noqa: N802
-        self.parts.append("c" + self._steps(pt1, pt2, pt3))
-
-    def _qCurveToOne(self, pt1: _Point, pt2: _Point) -> None:  # noqa: N802
-        self.parts.append("q" + self._steps(pt1, pt2))
-
-    def _closePath(self) -> None:  # noqa: N802
-        self.parts.append("z")
-        self._at = self._start
+        pen = RelativePen(self._face)
+        self._face.draw(character, pen)
+        found = self[character] = "".join(pen.parts)
+        return found
 
 
-@lru_cache(maxsize=4096)
-def _glyph(face: Face, character: str) -> str:
-    """Path data relative to the glyph's origin, y up, in units of the em; "" for a space."""
-    pen = _RelativePen(face)
-    face.draw(character, pen)
-    return "".join(pen.parts)
+@cache
+def _outlines(face: Face) -> _Outlines:
+    found = _Outlines(face)
+    if face.variation is None:
+        files = (face.path, __file__, Path(__file__).with_name("glyph_pen.py"))
+        found |= compiled(f"outlines-{face.name}", files, lambda: {one: found[one] for one in _COMMON})
+    return found
 
 
 @lru_cache(maxsize=4096)
@@ -62,9 +45,9 @@ def text_outline(text: str, weight: Weight) -> str:
     """
     parts, x = [], 0.0
     for face, part in runs(text, weight):
+        outlines = _outlines(face)
         for character in part:
-            glyph = _glyph(face, character)
-            if glyph:
+            if glyph := outlines[character]:
                 parts.append(f"M{round(x)} 0{glyph}")
             x += face.advance(character)
     return "".join(parts)

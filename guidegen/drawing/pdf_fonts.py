@@ -79,9 +79,7 @@ def _static_font(face: Face, codes: list[int]) -> bytes:
     build.setupHorizontalMetrics(
         {name: (advance, getattr(glyphs[name], "xMin", 0)) for name, (advance, _) in metrics.items()}
     )
-    heights = {
-        side: round(face.metric("hhea", side) * face.units_per_em / 1000) for side in ("ascent", "descent")
-    }
+    heights = {side: round(face.metric(side) * face.units_per_em / 1000) for side in ("ascent", "descent")}
     build.setupHorizontalHeader(**heights)
     build.setupOS2(sTypoAscender=heights["ascent"], sTypoDescender=heights["descent"], usWeightClass=700)
     build.font["name"] = table = DefaultTable("name")

@@ -8,11 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from functools import cache, lru_cache
+from pathlib import Path as FilePath
 from typing import Any
 from xml.etree import ElementTree
 
-from msgspec.structs import replace
+from msgspec.structs import asdict, replace
 
+from guidegen.compiled import compiled
+from guidegen.drawing import primitives
 from guidegen.drawing.primitives import BLACK, Circle, Colour, Command, Group, Line, Path, Point, Rect, Style
 from guidegen.errors import GuidegenError
 from guidegen.resources import data_folder
@@ -22,6 +25,7 @@ _SVG = "{http://www.w3.org/2000/svg}"
 _HANDED_DOWN = ("fill", "stroke", "stroke-width", "fill-rule")
 _NAMED_COLOURS = {"black": BLACK, "white": "#ffffff"}
 _Shape = Line | Path | Circle | Rect
+_KINDS: dict[str, Any] = {kind.__name__: kind for kind in (Line, Path, Circle, Rect)}
 
 
 def symbol(name: str, x: float, y: float, size_mm: float, colour: Colour = BLACK) -> Group:
@@ -43,13 +47,13 @@ def symbol_names() -> tuple[str, ...]:
 
 def symbol_title(name: str) -> str:
     """The title in the symbol's file; "" when it has none, as a kind's symbol has its kind's name."""
-    return _root(name).findtext(f"{_SVG}title", "")
+    return _read(name)[0]
 
 
 @cache
 def symbol_shapes(name: str) -> tuple[_Shape, ...]:
     """The shapes of a symbol in grid units, as they stand in its file."""
-    return _shapes_of(_root(name), f"{name}.svg")
+    return _read(name)[1]
 
 
 def read_shapes(text: str, file: str = "symbol") -> tuple[_Shape, ...]:
@@ -58,11 +62,26 @@ def read_shapes(text: str, file: str = "symbol") -> tuple[_Shape, ...]:
 
 
 @cache
-def _root(name: str) -> ElementTree.Element:
+def _read(name: str) -> tuple[str, tuple[_Shape, ...]]:
+    """The title and the shapes."""
     if name not in symbol_names():
         raise GuidegenError(f"There is no symbol “{name}”: see guidegen list symbols")
     file = data_folder("symbols") / f"{name}.svg"
-    return _parse(file.read_text(encoding="utf-8"), file.name)
+    title, shapes = compiled(f"symbol-{name}", (file, __file__, primitives.__file__), lambda: _plain(file))
+    return title, tuple(_again(*shape) for shape in shapes)
+
+
+def _plain(file: FilePath) -> tuple[str, list[tuple[str, dict[str, Any]]]]:
+    """What is in a file, without a class of ours."""
+    root = _parse(file.read_text(encoding="utf-8"), file.name)
+    shapes = _shapes_of(root, file.name)
+    fields = [(type(one).__name__, {**asdict(one), "style": asdict(one.style)}) for one in shapes]
+    return root.findtext(f"{_SVG}title", ""), fields
+
+
+def _again(kind: str, fields: dict[str, Any]) -> _Shape:
+    shape: _Shape = _KINDS[kind](**{**fields, "style": Style(**fields["style"])})
+    return shape
 
 
 def _parse(text: str, file: str) -> ElementTree.Element:

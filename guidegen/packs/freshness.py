@@ -222,18 +222,28 @@ def program_hash() -> str:
 
     Those name the versions.
     """
-    from guidegen.packs.libraries import accounts
+    from guidegen.compiled import compiled
+    from guidegen.packs.libraries import account_files, accounts
     from guidegen.resources import data_folder
 
-    digest = hashlib.sha256()
-    for root in (str(Path(__file__).resolve().parent.parent), str(data_folder("symbols"))):
-        for name in sorted(_files_in(root)):
-            data = _content(f"{root}/{name}")
+    roots = (str(Path(__file__).resolve().parent.parent), str(data_folder("symbols")))
+    files = [(name, f"{root}/{name}") for root in roots for name in sorted(_files_in(root))]
+
+    def hashed() -> str:
+        digest = hashlib.sha256()
+        for name, file in files:
+            data = _content(file)
             digest.update(f"{name}\0{len(data)}\0".encode())
             digest.update(data)
-    for library, said in accounts(_LIBRARIES).items():
-        digest.update(f"{library} {said}\0".encode())
-    return digest.hexdigest()
+        for library, said in accounts(_LIBRARIES).items():
+            digest.update(f"{library} {said}\0".encode())
+        return digest.hexdigest()
+
+    told = account_files(_LIBRARIES)
+    if None in told.values():
+        return hashed()
+    found: str = compiled("program", (*(file for _, file in files), *filter(None, told.values())), hashed)
+    return found
 
 
 def _content(file: str) -> bytes:

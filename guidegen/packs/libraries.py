@@ -11,15 +11,21 @@ from pathlib import Path
 
 def accounts(libraries: Sequence[str]) -> dict[str, str]:
     """By name the core metadata (PyPA) of those that are installed; they name the version."""
-    folders = _folders()
-    found = {library: _account(library, folders) for library in libraries}
+    found = {library: _account(library, file) for library, file in account_files(libraries).items()}
     return {library: said for library, said in found.items() if said}
 
 
-def _account(library: str, folders: dict[str, str]) -> str:
-    folder = folders.get(_plain(library))
+def account_files(libraries: Sequence[str]) -> dict[str, str | None]:
+    """By name where each keeps its core metadata; None where that takes Python's own way to find out."""
+    folders = _folders()
+    places = {library: folders.get(_plain(library)) for library in libraries}
+    files = {library: os.path.join(place, "METADATA") if place else "" for library, place in places.items()}
+    return {library: file if os.path.isfile(file) else None for library, file in files.items()}
+
+
+def _account(library: str, file: str | None) -> str:
     try:
-        return Path(folder, "METADATA").read_text(encoding="utf-8") if folder else _looked_up(library)
+        return Path(file).read_text(encoding="utf-8") if file else _looked_up(library)
     except OSError:
         return _looked_up(library)
 

@@ -18,9 +18,9 @@ from guidegen.packs.rendering import render_all
 from guidegen.vehicle.model import Vehicle
 
 # What drawing and writing load when they first need it, and nearly every pack does.
-_WRITERS = ("fontTools.svgLib.path", "guidegen.drawing.pdf", "reportlab.pdfgen.canvas")
+_WRITERS = ("guidegen.drawing.pdf", "reportlab.pdfgen.canvas")
 # What one document alone loads near its end: by a process that has nothing better to do.
-_LATER = {"plan": ("guidegen.drawing.svg", "pypdfium2", "PIL.PngImagePlugin")}
+_LATER = {"plan": ("guidegen.drawing.svg", "pypdfium2")}
 # What opens a picture, and with it what Pillow loads before it looks at any.
 _PICTURES = ("PIL.ImageOps", *(f"PIL.{one}ImagePlugin" for one in ("Bmp", "Gif", "Jpeg", "Png", "Ppm")))
 _GUIDES = frozenset({"guide", "booklet"})  # which print something of every part of the trade

@@ -7,7 +7,6 @@ from functools import cache
 from pathlib import Path
 from typing import Any, Literal
 
-import yaml
 from msgspec import Struct
 
 from guidegen.drawing.primitives import Group, Item, Point, Sheet
@@ -24,6 +23,7 @@ from guidegen.paper.marks import (
     turning_note,
 )
 from guidegen.paper.sheets import Duplex
+from guidegen.resources import shipped_yaml
 
 Side = Literal["front", "back"]
 _NEAR = 1e-6
@@ -261,8 +261,7 @@ def _direction(start: Point, end: Point) -> Point:
 
 @cache
 def _schemes() -> dict[str, Fold]:
-    text = Path(__file__).with_name("folds.yaml").read_text(encoding="utf-8")
-    raw = yaml.load(text, Loader=getattr(yaml, "CSafeLoader", yaml.SafeLoader))
+    raw = shipped_yaml(Path(__file__).with_name("folds.yaml"))
     return {name: _scheme(name, data) for name, data in raw.items()}
 
 

@@ -8,11 +8,11 @@ from itertools import count
 from pathlib import Path
 from typing import Any
 
-import yaml
 from msgspec import Struct
 
 from guidegen.errors import GuidegenError
 from guidegen.paper.sheets import EDGE_MM, Paper, paper
+from guidegen.resources import shipped_yaml
 
 LABEL_MARGIN_MM = 1.5
 """Ink stays this far inside a label's own edge: printers feed sheets up to about a millimetre askew."""
@@ -120,8 +120,7 @@ def _place(sheet: LabelSheet, index: int) -> LabelPlace:
 
 @cache
 def _sheets() -> dict[str, LabelSheet]:
-    text = Path(__file__).with_name("labels.yaml").read_text(encoding="utf-8")
-    raw = yaml.load(text, Loader=getattr(yaml, "CSafeLoader", yaml.SafeLoader))
+    raw = shipped_yaml(Path(__file__).with_name("labels.yaml"))
     return {name: _sheet(name, data) for name, data in raw.items()}
 
 

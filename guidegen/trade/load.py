@@ -20,6 +20,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from guidegen.resources import shipped_yaml
 from guidegen.trade.records import (
     Caution,
     Condition,
@@ -38,7 +39,6 @@ from guidegen.trade.records import (
     Trade,
     WarningSticker,
 )
-from guidegen.trade.shipped_yaml import read_data
 
 _FOLDER = Path(__file__).resolve().parent
 _RECORDS: dict[str, type] = {
@@ -104,7 +104,7 @@ def _steps() -> Iterator[Step]:
 
 
 def _read(name: str) -> Any:
-    return read_data((_FOLDER / name).read_bytes()) or {}
+    return shipped_yaml(_FOLDER / name) or {}
 
 
 def _record(cls: Any, name: str, fields: dict[str, Any]) -> Any:

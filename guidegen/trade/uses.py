@@ -9,8 +9,8 @@ from typing import Any
 
 from msgspec import Struct
 
+from guidegen.resources import shipped_yaml
 from guidegen.trade.records import When
-from guidegen.trade.shipped_yaml import read_data
 
 _FILE = Path(__file__).resolve().parent / "systems-use.yaml"
 
@@ -38,7 +38,7 @@ def load_uses() -> Mapping[str, SystemUse]:
 
     Raises ValueError naming the record when the data is malformed.
     """
-    data: dict[str, Any] = read_data(_FILE.read_bytes()) or {}
+    data: dict[str, Any] = shipped_yaml(_FILE) or {}
     return {key: _system(key, fields) for key, fields in data.items()}
 
 

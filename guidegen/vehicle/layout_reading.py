@@ -21,7 +21,7 @@ import yaml
 from msgspec import Struct, field
 
 from guidegen.errors import DescriptionError, Finding, Mark
-from guidegen.resources import data_folder
+from guidegen.resources import data_folder, shipped_yaml
 from guidegen.vehicle.contour import mirrored
 from guidegen.vehicle.layout import Layout
 from guidegen.vehicle.layout_checks import complaints
@@ -221,8 +221,7 @@ def _read_file(draft: _Draft, id: str, folder: Path | None, depth: int) -> None:
     path = layout_file(id, folder)
     source = _Source(path)
     try:
-        with path.open("rb") as stream:
-            raw = yaml.load(stream, Loader=_LOADER)
+        raw = yaml.load(path.read_bytes(), Loader=_LOADER) if folder else shipped_yaml(path)
     except (yaml.YAMLError, UnicodeDecodeError, RecursionError) as error:
         line = getattr(getattr(error, "problem_mark", None), "line", -1) + 1
         finding = Finding(

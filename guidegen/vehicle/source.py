@@ -95,8 +95,8 @@ def parse_source(raw: bytes, file: str) -> Source:
             before.count(b"\n") + 1,
             column,
         ) from None
-    builder = _Builder(file, text)
     try:
+        builder = _Builder(file, text)
         data = builder.document()
     except yaml.YAMLError as error:
         raise _explained(error, text, file) from None
@@ -105,7 +105,7 @@ def parse_source(raw: bytes, file: str) -> Source:
 
 def _explained(error: yaml.YAMLError, text: str, file: str) -> DescriptionError:
     mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
-    line, column = (mark.line, mark.column) if mark else (0, 0)
+    line, column = (mark.line, mark.column) if mark else _place_of(getattr(error, "character", 0), text)
     lines = text.splitlines()
     here = lines[line] if line < len(lines) else ""
     problem = getattr(error, "problem", None) or getattr(error, "reason", None) or "is not YAML"
@@ -133,6 +133,12 @@ def _explained(error: yaml.YAMLError, text: str, file: str) -> DescriptionError:
     elif "did not find expected" in problem and not here.strip():
         hint = "the indentation before this line does not fit"
     return unreadable(file, "yaml", f"is not valid YAML: {problem}", hint, line + 1, column + 1)
+
+
+def _place_of(character: int | str, text: str) -> tuple[int, int]:
+    """Line and column, from 0, of the character that the reader refused."""
+    before = text.partition(character if isinstance(character, str) else chr(character))[0]
+    return (before.count("\n"), len(before.rpartition("\n")[2])) if before != text else (0, 0)
 
 
 class _Builder:

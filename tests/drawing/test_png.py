@@ -6,7 +6,6 @@ import re
 import subprocess
 import sys
 
-import PIL
 import pytest
 
 from guidegen.drawing.pdf import write_pdf
@@ -60,19 +59,6 @@ def test_the_picture_of_a_pdf_is_that_of_its_first_sheet(every_primitive):
     seen = Sheet(first.width_mm, first.height_mm, (*first.items, Link(0, 0, 9, 9, "https://example.org")))
     pdf = write_pdf(Document((seen, SHEET)))
     assert png_of(pdf, seen.width_mm, seen.height_mm, 127) == write_png(first, 127)
-
-
-@pytest.mark.skipif(int(PIL.__version__.partition(".")[0]) < 13, reason="loads all that it knows")
-def test_pillow_loads_nothing_for_other_formats():
-    program = (
-        "import sys\n"
-        "from guidegen.drawing.png import write_png\n"
-        "from guidegen.drawing.primitives import Sheet\n"
-        "write_png(Sheet(10, 10, ()))\n"
-        "print(*(name for name in sys.modules if name.endswith('ImagePlugin')))\n"
-    )
-    said = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True).stdout
-    assert said.split() == ["PIL.PngImagePlugin"]
 
 
 def test_no_library_of_the_system_is_asked_for():

@@ -161,7 +161,7 @@ from guidegen.packs.making import load, load_later
 names = ["guide", "plan"]
 load(names)
 known = set(sys.modules)
-for enough in (repeat(True), chain([False, False], repeat(True)), repeat(False)):
+for enough in (repeat(True), chain([False], repeat(True)), repeat(False)):
     load_later(names, enough.__next__)
     print(len(set(sys.modules) - known))
 """

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import json
 import string
+from pathlib import Path
 from typing import Any
 
 import pytest
+import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -103,3 +105,30 @@ def test_any_bytes_are_data_or_findings(raw: bytes) -> None:
         assert isinstance(parse_source(raw, "x").data, dict)
     except DescriptionError as error:
         assert error.findings
+
+
+SAMPLES = sorted((Path(__file__).parents[2] / "sample_vehicles").glob("*.yaml"))
+LOADERS = ["SafeLoader", "CSafeLoader"]  # the latter only where PyYAML was built with libyaml
+
+
+@pytest.mark.parametrize("file", SAMPLES, ids=lambda file: file.stem)
+def test_a_file_is_read_alike_without_libyaml(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    read = []
+    for loader in LOADERS:
+        monkeypatch.setattr("guidegen.vehicle.source._LOADER", getattr(yaml, loader))
+        read.append(parse_source(file.read_bytes(), file.name))
+    assert read[0] == read[1]
+
+
+@pytest.mark.parametrize("loader", LOADERS)
+@pytest.mark.parametrize("character", ["\x01", "\x7f", "\x80", "\ufffe"])
+def test_a_control_character_is_told_where_it_stands(
+    loader: str, character: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """YAML 1.2.2, section 5.1, allows none of these."""
+    monkeypatch.setattr("guidegen.vehicle.source._LOADER", getattr(yaml, loader))
+    with pytest.raises(DescriptionError) as caught:
+        parse_source(f"id: x\nname: Kö{character}b\n".encode(), "x")
+    (finding,) = caught.value.findings
+    assert "control character" in finding.message
+    assert (finding.mark.line, finding.mark.column) == (2, 9)
