@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
+from itertools import chain
 from typing import NamedTuple, Protocol, TypeAlias
 
 from msgspec import Struct
@@ -13,7 +14,8 @@ from msgspec.structs import replace
 from guidegen.drawing.primitives import Point
 from guidegen.plan.beside import place_beside
 from guidegen.plan.body import body_polygon, standing_out
-from guidegen.plan.callouts import Badge, Box, Callout, CannotPlace, Placement, Site, Task
+from guidegen.plan.callouts import Badge, Box, Callout, CannotPlace, Placement, Site, Task, TooFar
+from guidegen.plan.clockwise import clockwise
 from guidegen.plan.crowd_titles import Member, crowd_titles
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.frame import Frame, Hand, Orientation
@@ -21,13 +23,13 @@ from guidegen.plan.insets import LETTERS, Detail, Shape, detail, levelled
 from guidegen.plan.reaches import Reach, on_sheet, reach
 from guidegen.plan.spreading import CROWDINGS, Crowding, Spread, spread
 from guidegen.plan.strips import Strips, pack
-from guidegen.vehicle.contour import flattened
 from guidegen.vehicle.layout import Layout
 
 MARKER_MM = 1.1  # radius of a marker with its halo
 # Smaller than these, places within a hand's breadth run together.
 _RATIOS = (10, 12, 15, 20, 25, 30, 35, 40, 45, 50, 55, 60, 65, 70, 75, 80, 85, 90, 95, 100, 110, 125)
 _SCALES = tuple(1 / n for n in _RATIOS)
+MOST = _RATIOS[-1]  # 1 : so much is the smallest plan
 _RING_MM = 12.5  # room about the body for one ring of badges
 _TRIES = 2  # boundaries for the badges of one plan; then more points become insets, or the plan smaller
 _GIVEN_UP = 450  # points in plans whose badges found no place: the next, smaller, would fare no better
@@ -105,12 +107,12 @@ class Arrangement(Struct, frozen=True):
         return tuple(c for c in self.placement.callouts if not c.key.startswith("inset:"))
 
 
-def arrange(subject: Subject, box: Box) -> Arrangement:
+def arrange(subject: Subject, box: Box, most: int = MOST) -> Arrangement:
     """The largest arrangement that fits the box; numbers and names of the points play no part in it.
 
-    Raises SheetTooSmallError when no scale fits.
+    most: the ratio of the smallest scale that is of use. Raises SheetTooSmallError when no scale fits.
     """
-    found = _arranged(*_asked(subject, box))
+    found = _arranged(*_asked(subject, box), most)
     if found is None:
         raise SheetTooSmallError(
             f"{len(subject.points)} callouts do not fit on a sheet area of {box[2]:.0f} × {box[3]:.0f} mm: "
@@ -136,7 +138,9 @@ _taken_over: dict[_Asked, Arrangement | None] = {}
 
 
 @lru_cache(maxsize=128)
-def _arranged(subject: Subject, badges: tuple[tuple[str, Badge], ...], box: Box) -> Arrangement | None:
+def _arranged(
+    subject: Subject, badges: tuple[tuple[str, Badge], ...], box: Box, most: int
+) -> Arrangement | None:
     if (subject, badges, box) in _taken_over:
         return _taken_over.pop((subject, badges, box))
     within = {p.id: reach(subject.layout, p) for p in subject.points}
@@ -146,15 +150,20 @@ def _arranged(subject: Subject, badges: tuple[tuple[str, Badge], ...], box: Box)
         size = _plan_size(subject, scale)
         if size[0] > box[2] or size[1] > box[3]:
             continue
+        if round(1 / scale) > most:
+            break
         if poor and min(map(_price, poor)) <= 1 / scale:  # no smaller plan, be it flawless, is worth more
             break
-        for crowding in CROWDINGS[_plainest(len(subject.points)) :]:
+        later = list[_Tried]()
+        first = (_Tried(crowding, _POOR) for crowding in CROWDINGS[_plainest(len(subject.points)) :])
+        for tried in chain(first, later):
             if failed >= _GIVEN_UP or pairs >= _MOST_PAIRS or len(poor) == _POOR_ONES:
                 break
             try:
-                found = _attempt(
-                    subject, box, scale, crowding, min(map(_price, poor), default=math.inf) * scale
-                )
+                found = _attempt(subject, box, scale, tried, min(map(_price, poor), default=math.inf) * scale)
+            except TooFar:
+                later.append(tried._replace(wanted=math.inf))
+                continue
             except CannotPlace:
                 failed += len(subject.points)
                 continue
@@ -181,27 +190,35 @@ def _plainest(count: int) -> int:
     return 0 if count <= 30 else 1 if count <= 50 else 2
 
 
+class _Tried(NamedTuple):
+    """What becomes an inset, and how poor the plan may be for now: one that must be poorer is tried last."""
+
+    crowding: Crowding
+    wanted: float
+
+
 def _attempt(
-    subject: Subject, box: Box, scale: float, crowding: Crowding, poorest: float = math.inf
+    subject: Subject, box: Box, scale: float, tried: _Tried, poorest: float = math.inf
 ) -> Arrangement | None:
     """Insets in strips along the longer side of the plan or, where these are too shallow, across its ends.
 
     poorest: what its poorness may be for it to be worth more than a larger plan that was found.
-    Raises CannotPlace when there is room for the insets but not for the badges.
+    Raises CannotPlace when there is room for the insets but not for the badges, TooFar when the plan would be
+    poorer than wanted.
     """
     size = _plan_size(subject, scale)
     flat = subject.orientation == "landscape"
     at_origin = _frame(subject, scale, (0.0, 0.0, *size))
     places = tuple((p.id, at_origin.at(p.x, p.y)) for p in subject.points)
     within = tuple(subject.within((p.id for p in subject.points), at_origin).items())
-    spread_out = _spread_out(places, within, crowding)
+    spread_out = _spread_out(places, within, tried.crowding)
     if len(spread_out.crowds) > len(LETTERS):
         return None
     for lying in (flat, not flat) if spread_out.crowds else (flat,):
         strips = Strips(box, size, lying)
         crowded = (_true_places(subject, crowd, at_origin) for crowd in spread_out.crowds)
         if strips.may_hold(crowded, _titles(subject, spread_out.crowds).values()):
-            found = _arrangement(subject, box, at_origin, spread_out, strips, poorest)
+            found = _arrangement(subject, box, at_origin, spread_out, strips, poorest, tried.wanted)
             if found:
                 return found
     return None
@@ -215,7 +232,13 @@ def _spread_out(
 
 
 def _arrangement(
-    subject: Subject, box: Box, at_origin: Frame, spread_out: Spread, strips: Strips, poorest: float
+    subject: Subject,
+    box: Box,
+    at_origin: Frame,
+    spread_out: Spread,
+    strips: Strips,
+    poorest: float,
+    wanted: float,
 ) -> Arrangement | None:
     size, scale = strips.size, at_origin.scale
     packings = list(_packings(subject, box, at_origin, spread_out, strips))
@@ -236,11 +259,19 @@ def _arrangement(
     clear = standing_out(subject.layout, frame)
     shown = [(d, tuple(_true_places(subject, d.keys, frame).values())) for d in details]
     radii = (s.radius_mm + math.hypot(s.badge.width_mm, s.badge.height_mm) / 2 for s in sites)
-    longest = poorest * scale * subject.layout.width + max(radii, default=0.0)
-    task = Task(tuple(sites), (body,), room, tries=_TRIES, off_badges=clear, longest_mm=longest)
+    ends, across = max(radii, default=0.0), scale * subject.layout.width
+    task = Task(
+        tuple(sites),
+        (body,),
+        room,
+        tries=_TRIES,
+        off_badges=clear,
+        longest_mm=poorest * across + ends,
+        wanted_mm=wanted * across + ends,
+    )
     placement = place_beside(task, shown)
     around = _around(left, size, placement, subject.orientation)
-    order = _order(subject, frame, placement, details)
+    order = clockwise(subject.layout, frame, placement, details)
     return Arrangement(frame, round(1 / scale), around, places, placement, details, corners, order)
 
 
@@ -358,41 +389,3 @@ def _details(crowds: Sequence[_Crowd], frame: Frame, most: Point, shape: Shape) 
         detail(letter, c.title, c.keys, c.places, c.badges, MARKER_MM, frame, most, shape, c.within)
         for letter, c in zip(LETTERS, crowds, strict=False)
     )
-
-
-def _order(
-    subject: Subject, frame: Frame, placement: Placement, details: Sequence[Detail]
-) -> tuple[str, ...]:
-    layout = subject.layout
-    centre = _centroid([frame.at(*p) for p in flattened(layout.outline)])
-    door = next((d for d in layout.doors if d.kind in ("habitation", "sliding")), None)
-    start = -math.pi / 2
-    if door:
-        along = {"nearside": (0.0, 0.0), "offside": (0.0, layout.width)}.get(door.side, (0.0, 0.0))[1]
-        entry = (
-            (door.start, along)
-            if door.side in ("nearside", "offside")
-            else (0.0 if door.side == "front" else layout.length, door.start)
-        )
-        at = frame.at(*entry)
-        start = math.atan2(at[1] - centre[1], at[0] - centre[0])
-        far = (door.start + door.width, along) if door.side in ("nearside", "offside") else entry
-        other = frame.at(*far)
-        turn = math.atan2(other[1] - centre[1], other[0] - centre[0])
-        if (turn - start) % math.tau > math.pi:  # begin at the edge that a clockwise round meets first
-            start = turn
-    members = {f"inset:{d.letter}": d.keys for d in details}
-    ring = sorted(
-        placement.callouts,
-        key=lambda c: ((math.atan2(c.y - centre[1], c.x - centre[0]) - start + 1e-6) % math.tau, c.key),
-    )
-    return tuple(key for c in ring for key in members.get(c.key, (c.key,)))
-
-
-def _centroid(polygon: Sequence[Point]) -> Point:
-    """Of the area within the polygon."""
-    area = cx = cy = 0.0
-    for (x1, y1), (x2, y2) in zip(polygon, [*polygon[1:], polygon[0]], strict=True):
-        cross = x1 * y2 - x2 * y1
-        area, cx, cy = area + cross, cx + (x1 + x2) * cross, cy + (y1 + y2) * cross
-    return (cx / (3 * area), cy / (3 * area))

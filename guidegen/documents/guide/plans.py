@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from guidegen.documents.guide.pages import Kit, enlarged
 from guidegen.documents.guide.rows import place_of
 from guidegen.drawing.primitives import Group, Item, Link
-from guidegen.plan.arrange import WORDS_MM, Arrangement, Subject, arrange
+from guidegen.plan.arrange import MOST, WORDS_MM, Arrangement, Subject, arrange
 from guidegen.plan.callouts import Badge, Callout
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.floor import draw_floor
@@ -63,16 +63,17 @@ def floor_plan(
     texts: Mapping[str, str] | None = None,
     badges: Mapping[str, Badge] | None = None,
     vehicle: Vehicle | None = None,
+    most: int = MOST,
 ) -> FloorPlan:
     """The largest plan of these points that fits the size, its badges at the look's scale.
 
     ghosts: points as faint dots on a faded vehicle. vehicle: one with more points than the kit's, such as
-    ways out. Raises SheetTooSmallError.
+    ways out. most: the ratio of the smallest plan that is of use. Raises SheetTooSmallError.
     """
     shown = vehicle or kit.context.vehicle
     scale = kit.look.drawing_scale
     subject = Subject(shown.layout, tuple(points), shown.nearside, orientation, badges)
-    arranged = arrange(subject, (0.0, 0.0, width / scale, height / scale))
+    arranged = arrange(subject, (0.0, 0.0, width / scale, height / scale), most)
     return _Drawn(kit, shown, arranged, tuple(ghosts), faded, texts).plan()
 
 

@@ -29,6 +29,7 @@ from guidegen.paper.containers import closer
 from guidegen.paper.flow import Frame, Placed, draw_all, fill, stack_height_mm
 from guidegen.paper.groups import grouped
 from guidegen.paper.text import DoesNotFit
+from guidegen.plan.arrange import MOST
 from guidegen.plan.errors import SheetTooSmallError
 from guidegen.plan.frame import Orientation
 from guidegen.vehicle.model import ServicePoint
@@ -329,11 +330,11 @@ class Part(Struct, frozen=True, dict=True):
     def _arranged(self, size: int) -> FloorPlan | None:
         look = self.kit.look
         if not size:
+            most = MOST if look.beside else self._smallest_ratio
             try:
-                lying = self._floor_plan(_LARGEST_PLAN * look.height)
+                return self._floor_plan(_LARGEST_PLAN * look.height, most=most)
             except SheetTooSmallError:
                 return self._floor_plan(0.8 * look.height) if look.beside else None
-            return lying if look.beside or lying.ratio <= self._smallest_ratio else None
         largest = self.plan(0)
         if not largest:
             return None
@@ -347,9 +348,9 @@ class Part(Struct, frozen=True, dict=True):
             return largest
 
     def _floor_plan(
-        self, height: float, width: float = 0.0, orientation: Orientation = "landscape"
+        self, height: float, width: float = 0.0, orientation: Orientation = "landscape", most: int = MOST
     ) -> FloorPlan:
-        """A plan of so high a room, as wide as the page or at most so wide."""
+        """A plan of so high a room, as wide as the page or at most so wide, not smaller than 1 : most."""
         others = [p for p in self.kit.context.vehicle.points if p not in self.points]
         wide = width or self.kit.look.width
-        return floor_plan(self.kit, self.points, wide, height, orientation, ghosts=others)
+        return floor_plan(self.kit, self.points, wide, height, orientation, ghosts=others, most=most)

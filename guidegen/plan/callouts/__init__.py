@@ -17,6 +17,7 @@ from guidegen.plan.callouts.model import (
     Polygon,
     Site,
     Task,
+    TooFar,
 )
 from guidegen.plan.callouts.order import clockwise
 
@@ -31,6 +32,7 @@ __all__ = [
     "Polygon",
     "Site",
     "Task",
+    "TooFar",
     "clockwise",
     "place",
 ]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -13,7 +13,7 @@ from guidegen.plan.callouts.assignment import Matching
 from guidegen.plan.callouts.boundary import Boundary, Port, round_boundary, surrounding_hull
 from guidegen.plan.callouts.field import RoundField
 from guidegen.plan.callouts.framing import place_framed
-from guidegen.plan.callouts.model import Badge, Callout, CannotPlace, Placement, Site, Task
+from guidegen.plan.callouts.model import Badge, Callout, CannotPlace, Placement, Site, Task, TooFar
 from guidegen.plan.callouts.repair import Prices, Repair
 from guidegen.plan.callouts.search import search
 from guidegen.plan.callouts.sight import Sight
@@ -56,7 +56,8 @@ class _Search(Struct, frozen=True):
 def place(task: Task) -> Placement:
     """Badges and leaders for all sites, of nearly least total length, with no fault.
 
-    Raises CannotPlace when no boundary that was tried gives a clean placement.
+    Raises CannotPlace when no boundary that was tried gives a clean placement, TooFar when leaders would have
+    to be longer than wanted.
     """
     if not task.sites:
         return Placement((), 0.0, True)
@@ -80,6 +81,8 @@ def place(task: Task) -> Placement:
             continue
         if shut := _shut_in(sight, boundary):
             raise _cannot(task, len(shut), tuple(task.sites[i].key for i in shut))
+        if away := _too_far(sight, boundary, task.wanted_mm):
+            raise TooFar(f"{away} leaders must be longer than wanted.", away)
         if away := _too_far(sight, boundary, task.longest_mm):
             left = away
             continue
@@ -125,12 +128,11 @@ def _shut_in(sight: Sight, boundary: Boundary) -> list[int]:
 
 
 def _too_far(sight: Sight, boundary: Boundary, longest_mm: float) -> int:
-    """How many sites have no place within so many mm."""
+    """How many sites have no place within so many mm with nothing in between."""
     if longest_mm == math.inf:
         return 0
-    return sum(
-        all(math.dist(at, (p.x, p.y)) >= longest_mm for p in boundary.outwards()) for at in sight.places
-    )
+    everyone = range(len(sight.places))
+    return sum(not _has_nearer(sight, i, boundary.outwards(), longest_mm) for i in everyone)
 
 
 def _too_long(longest_mm: float, narrow: float, sight: Sight, boundary: Boundary) -> bool:
@@ -140,7 +142,7 @@ def _too_long(longest_mm: float, narrow: float, sight: Sight, boundary: Boundary
     return all(_has_nearer(sight, i, boundary.places, longest_mm) for i in range(len(sight.places)))
 
 
-def _has_nearer(sight: Sight, i: int, places: Sequence[Port], mm: float) -> bool:
+def _has_nearer(sight: Sight, i: int, places: Iterable[Port], mm: float) -> bool:
     """Whether a leader from site i to one of the places is shorter and runs into nothing."""
     return any(math.dist(sight.places[i], (p.x, p.y)) < mm and not sight.bars(i, (p.x, p.y)) for p in places)
 

@@ -9,7 +9,7 @@ from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.assignment import Matching
 from guidegen.plan.callouts.boundary import Offset, Port, convex_hull
 from guidegen.plan.callouts.framed import FramedField
-from guidegen.plan.callouts.model import Badge, Box, Callout, CannotPlace, Placement, Task
+from guidegen.plan.callouts.model import Badge, Box, Callout, CannotPlace, Placement, Task, TooFar
 from guidegen.plan.callouts.paths import length_of, seat
 from guidegen.plan.callouts.repair import Prices, Repair
 
@@ -20,12 +20,13 @@ ROWS_WITH_FEET = 2  # in which anchors stand squarely before the sites as well
 CONFLICT_MM = 48.0
 IMPOSSIBLE_MM = 1e5
 ROUNDS = 400
+SHORTENED = 1.6  # how many times longer than wanted a leader may be that is likely to be shortened enough
 
 
 def place_framed(task: Task, hull: tuple[Point, ...]) -> Placement:
     """Badges whose near edges lie on rows round the hull, each as the others allow.
 
-    Raises CannotPlace.
+    Raises CannotPlace, TooFar when leaders are likely to stay longer than wanted.
     """
     places = _anchors(task, hull)
     field = FramedField(task, places)
@@ -40,6 +41,9 @@ def place_framed(task: Task, hull: tuple[Point, ...]) -> Placement:
             raise _cannot(task, 1, (task.sites[i].key,))
     if not state.run(ROUNDS):
         raise _cannot(task, state.conflicts())
+    longest = max(length_of(field.stand(i)[1]) for i in range(field.count))
+    if longest > SHORTENED * task.wanted_mm:
+        raise TooFar(f"A leader is {longest:.0f} mm long.")
     state.reroute(field.count)
     state.slide()
     return _placement(task, field)

@@ -57,7 +57,8 @@ class Task(Struct, frozen=True):
     "do" diagonally then orthogonally (Barth, Gemsa, Niedermann, Nöllenburg, "On the Readability of
     Boundary Labeling", GD 2015). tries: how many boundaries, one wider than the other, are tried at most.
     longest_mm: from the centre of a marker to that of its round badge; leaders that are longer are not looked
-    for, where no placement with one is of use.
+    for, where no placement with one is of use. wanted_mm: as long as leaders may be for the placement to
+    be of use now; none is looked for where one must be longer.
     """
 
     sites: tuple[Site, ...]
@@ -73,6 +74,7 @@ class Task(Struct, frozen=True):
     asides: tuple[Aside, ...] = ()
     easier: tuple[Aside, ...] = ()
     longest_mm: float = math.inf
+    wanted_mm: float = math.inf
 
 
 class Callout(Struct, frozen=True):
@@ -124,3 +126,7 @@ class CannotPlace(GuidegenError):  # noqa: N818
         super().__init__(message)
         self.left = left
         self.keys = keys
+
+
+class TooFar(CannotPlace):
+    """Every placement has a leader that is longer than wanted: there may be one yet."""
