@@ -53,13 +53,10 @@ def _stamp(path: Path) -> tuple[int, int] | None:
 
 @lru_cache(maxsize=16)  # guide and booklet print the same
 def _prepared(path: Path, stamp: tuple[int, int] | None, target: tuple[int, int]) -> bytes:
-    from PIL import ImageOps
-
     with opened(path) as image:
-        image.draft("RGB", (target[0] * 2, target[1] * 2))  # a JPEG can be decoded at half size and less
+        image.draft("RGB", target)  # a JPEG can be decoded at half size and less
         plain = _on_white(_in_srgb(upright(image)))
-        size = _no_larger(target, plain.size)
-        fitted = ImageOps.fit(plain, size)
+        fitted = _fitted(plain, _no_larger(target, plain.size))
     fitted.info.clear()
     out = NamedBuffer("photo.jpg")
     fitted.save(out, quality=JPEG_QUALITY, optimize=True)
@@ -161,9 +158,17 @@ def _pixels(length_mm: float, dpi: float) -> int:
 
 
 def _no_larger(target: tuple[int, int], given: tuple[int, int]) -> tuple[int, int]:
-    """The target's shape, but with no more pixels across than the picture has."""
-    scale = min(1.0, max(given[0] / target[0], given[1] / target[1]))
+    """The target's shape, but with no more pixels across or along than the picture has."""
+    scale = min(1.0, given[0] / target[0], given[1] / target[1])
     return max(1, round(target[0] * scale)), max(1, round(target[1] * scale))
+
+
+def _fitted(image: PillowImage, size: tuple[int, int]) -> PillowImage:
+    """The middle of the picture that has the shape of the size, in that size."""
+    (width, height), scale = image.size, min(image.width / size[0], image.height / size[1])
+    left, top = max(0.0, width - size[0] * scale) / 2, max(0.0, height - size[1] * scale) / 2
+    whole = 1.0  # by whole numbers a picture is made smaller at once, which is quick
+    return image.resize(size, box=(left, top, width - left, height - top), reducing_gap=whole)
 
 
 def _in_srgb(image: PillowImage) -> PillowImage:

@@ -22,7 +22,7 @@ _WRITERS = ("guidegen.drawing.pdf", "reportlab.pdfgen.canvas")
 # What one document alone loads near its end: by a process that has nothing better to do.
 _LATER = {"plan": ("guidegen.drawing.svg", "pypdfium2")}
 # What opens a picture, and with it what Pillow loads before it looks at any.
-_PICTURES = ("PIL.ImageOps", *(f"PIL.{one}ImagePlugin" for one in ("Bmp", "Gif", "Jpeg", "Png", "Ppm")))
+_PICTURES = ("PIL.Image", *(f"PIL.{one}ImagePlugin" for one in ("Bmp", "Gif", "Jpeg", "Png", "Ppm")))
 _GUIDES = frozenset({"guide", "booklet"})  # which print something of every part of the trade
 # Those that take longest are begun first, so that two processes end at about the same time.
 _LONGEST = ("guide", "booklet", "plan", "training", "stickers", "card", "check-sheet")
