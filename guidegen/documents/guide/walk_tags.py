@@ -13,6 +13,7 @@ from guidegen.plan.callouts.paths import point_to_segment
 
 Box = tuple[float, float, float, float]  # left, top, width, height
 Line = tuple[Point, Point]
+Sides = tuple[float, float, float, float]  # left, right, top, foot
 
 _CELL_MM = 0.5
 _GAPS_MM = (0.9, 1.8, 3.2, 5.0, 7.5, 10.5, 14.0, 18.0, 23.0, 29.0)  # between a stop's dot and its number
@@ -28,6 +29,7 @@ _COVERED, _CROSSED, _INWARDS, _POOR, _NEVER, _MISTAKEN, _HIDDEN = 1.5, 1.0, 0.3,
 _WITHIN, _WITHOUT = 1.2, 0.2
 _WELL, _POORLY = 1.75, 5.0  # stands a number against which less counts, and more
 _TURNS = 4  # to choose
+_NOWHERE: Sides = (math.inf, -math.inf, math.inf, -math.inf)
 
 
 class Stand(Struct, frozen=True):
@@ -35,6 +37,7 @@ class Stand(Struct, frozen=True):
 
     box: Box
     leader: Line | None
+    span: Sides  # of the leader
     away: float  # what counts against the place in itself, in mm: its distance and what it covers
 
 
@@ -55,11 +58,11 @@ def beside_way(
     place it likes best from others, where with their next best all stand better together.
     """
     pieces = list(dict.fromkeys(piece for way in ways for piece in pairwise(way)))
-    rows, boxed = _rows(pieces), [(piece, _about(*piece)) for piece in pieces]
+    rows, spans = _rows(pieces), [(piece, _span(piece)) for piece in pieces]
     crowd = [sum(math.dist(a, b) < 3 * w for b in stops) for a, (w, _) in zip(stops, sizes, strict=True)]
     order = sorted(range(len(stops)), key=lambda n: (-crowd[n], -sizes[n][0], n))
     around = [
-        _Around(rows, body, _holds(body, stop), *_near(n, stops, sizes[n], boxed, rings, dot_mm), dot_mm)
+        _Around(rows, body, _holds(body, stop), *_near(n, stops, sizes[n], spans, rings, dot_mm), dot_mm)
         for n, stop in enumerate(stops)
     ]
     found: dict[int, Stand] = {}
@@ -96,16 +99,17 @@ def _near(
     n: int,
     stops: Sequence[Point],
     size: tuple[float, float],
-    pieces: Sequence[tuple[Line, Box]],
+    pieces: Sequence[tuple[Line, Sides]],
     rings: Sequence[Point],
     dot_mm: float,
-) -> tuple[list[Line], list[Point], list[Point]]:
+) -> tuple[list[tuple[Line, Sides]], list[Point], list[Point]]:
     """Pieces of the way, other stops and rings that can be in the way of a number or its leader."""
     far = dot_mm + _GAPS_MM[-1]
     near = far + 2 * max(size)
-    about = grown((*stops[n], 0.0, 0.0), far)
+    x, y = stops[n]
+    about = (x - far, x + far, y - far, y + far)
     return (
-        [piece for piece, its in pieces if boxes_meet(about, its)],
+        [(piece, its) for piece, its in pieces if _meet(about, its)],
         [stop for m, stop in enumerate(stops) if m != n and math.dist(stop, stops[n]) < near],
         [ring for ring in rings if math.dist(ring, stops[n]) < near],
     )
@@ -114,10 +118,10 @@ def _near(
 class _Around(Struct, frozen=True):
     """What a number and its leader should not cover."""
 
-    rows: dict[int, int]  # the cells of the way: for each row the columns as bits
+    rows: Sequence[int]  # the cells of the way: for each row the columns as bits
     body: Box  # of the vehicle
     inside: bool  # whether the stop is
-    pieces: Sequence[Line]  # of the way
+    pieces: Sequence[tuple[Line, Sides]]  # of the way
     dots: Sequence[Point]
     rings: Sequence[Point]
     dot_mm: float
@@ -130,10 +134,10 @@ class _Around(Struct, frozen=True):
         cost = _WITHOUT * (w * h - within) if self.inside else _WITHIN * within
         if cost > most:
             return cost
-        first, get = _cell(x), self.rows.get
+        first = _cell(x)
         mask = (1 << _cell(x + w) - first + 1) - 1
-        rows = range(_cell(y), _cell(y + h) + 1)
-        cost += _COVERED * sum([(get(row, 0) >> first & mask).bit_count() for row in rows])
+        rows = self.rows[_cell(y) : _cell(y + h) + 1]
+        cost += _COVERED * sum([(row >> first & mask).bit_count() for row in rows])
         if cost > most:
             return cost
         wider = grown(box, self.dot_mm + near)
@@ -148,18 +152,29 @@ class _Around(Struct, frozen=True):
         cost = _NEVER * sum([a < right and x < a + c and b < foot and y < b + d for a, b, c, d in boxes])
         if cost > most:
             return cost
-        leaders = [one.leader for one in others if one.leader]
-        cost += _NEVER * sum([_runs_into(wider, leader) for leader in leaders])
+        leaders = [(one.leader, one.span) for one in others if one.leader]
+        about = (x, right, y, foot)
+        cost += _NEVER * sum([_runs_into(wider, leader) for leader, its in leaders if _meet(about, its)])
         line = stand.leader
         if not line:
             wider = grown(stand.box, self.dot_mm + _NEXT_TO_MM)
             return cost + _MISTAKEN * _held(wider, self.dots)
         if cost > most:
             return cost
-        cost += _NEVER * sum([point_to_segment(dot, *line) < self.dot_mm + near for dot in self.dots])
-        cost += _NEVER * sum([_runs_into(grown(one.box, near), line) for one in others])
-        cost += _POOR * sum([_cut(line, other) for other in leaders])
-        return cost + _CROSSED * sum([_cut(line, piece) for piece in self.pieces])
+        left, right, top, foot = stand.span
+        by = self.dot_mm + near
+        dots = [(x, y) for x, y in self.dots if left - by < x < right + by and top - by < y < foot + by]
+        cost += _NEVER * sum([point_to_segment(dot, *line) < by for dot in dots])
+        boxes = [
+            (x - near, y - near, w + 2 * near, h + 2 * near)
+            for x, y, w, h in boxes
+            if x - near <= right and left <= x + w + near and y - near <= foot and top <= y + h + near
+        ]
+        cost += _NEVER * sum([_runs_into(box, line) for box in boxes])
+        cost += _POOR * sum([_cut(line, other) for other, its in leaders if _meet(stand.span, its)])
+        return cost + _CROSSED * sum(
+            [_cut(line, piece) for piece, its in self.pieces if _meet(stand.span, its)]
+        )
 
 
 def _best(
@@ -210,17 +225,17 @@ def _boxes(stop: Point, size: tuple[float, float], away: float) -> Iterator[tupl
 
 def _stand(stop: Point, box: Box, dot_mm: float, led: bool, away: float) -> Stand:
     if not led:
-        return Stand(box, None, away)
+        return Stand(box, None, _NOWHERE, away)
     x, y, w, h = box
     end = (min(max(stop[0], x + 0.5), x + w - 0.5), min(max(stop[1], y + 0.5), y + h - 0.5))
     share = dot_mm / math.dist(stop, end)
     start = (stop[0] + share * (end[0] - stop[0]), stop[1] + share * (end[1] - stop[1]))
-    return Stand(box, (start, end), away)
+    return Stand(box, (start, end), _span((start, end)), away)
 
 
-def _rows(pieces: Sequence[Line]) -> dict[int, int]:
-    """The cells that pieces of the way run through, as bits by row."""
-    found: dict[int, int] = {}
+def _rows(pieces: Sequence[Line]) -> list[int]:
+    """The cells that pieces of the way run through, as bits by row; beyond the last row there are none."""
+    found = [0] * (1 + _cell(max((y for piece in pieces for _, y in piece), default=0.0)))
     for (x1, y1), (x2, y2) in pieces:
         steps = math.ceil(1.5 * math.dist((x1, y1), (x2, y2)) / _CELL_MM) or 1
         dx, dy = x2 - x1, y2 - y1
@@ -229,7 +244,7 @@ def _rows(pieces: Sequence[Line]) -> dict[int, int]:
             a, b = _cell(x1 + dx * first / steps), _cell(x1 + dx * last / steps)  # no step passes a cell
             cells = (1 << b + 1) - (1 << a) if a < b else (1 << a + 1) - (1 << b)
             on_map = row if row > 0 else 0  # as _cell says
-            found[on_map] = found.get(on_map, 0) | cells
+            found[on_map] |= cells
             first = last + 1
     return found
 
@@ -269,18 +284,22 @@ def _holds(box: Box, point: Point) -> bool:
     return x < point[0] < x + w and y < point[1] < y + h
 
 
-def _about(a: Point, b: Point) -> Box:
-    """The box about two points."""
-    (x, y), (x2, y2) = a, b
-    return (x if x < x2 else x2, y if y < y2 else y2, abs(x2 - x), abs(y2 - y))
+def _span(line: Line) -> Sides:
+    (x, y), (x2, y2) = line
+    return (x if x < x2 else x2, x2 if x < x2 else x, y if y < y2 else y2, y2 if y < y2 else y)
+
+
+def _meet(a: Sides, b: Sides) -> bool:
+    """Whether two boxes touch."""
+    return a[0] <= b[1] and b[0] <= a[1] and a[2] <= b[3] and b[2] <= a[3]
 
 
 def _shared(a: Box, b: Box) -> float:
     """The area that two boxes share."""
-    if not boxes_meet(a, b):
-        return 0.0
-    wide = min(a[0] + a[2], b[0] + b[2]) - max(a[0], b[0])
-    return wide * (min(a[1] + a[3], b[1] + b[3]) - max(a[1], b[1]))
+    (x, y, w, h), (x2, y2, w2, h2) = a, b
+    wide = min(x + w, x2 + w2) - max(x, x2)
+    high = min(y + h, y2 + h2) - max(y, y2)
+    return wide * high if wide > 0 and high > 0 else 0.0
 
 
 def boxes_meet(a: Box, b: Box) -> bool:
