@@ -22,7 +22,7 @@ def qr_code(address: str, x: float, y: float, size_mm: float) -> Group:
     """
     if size_mm < SMALLEST_MM:
         raise ValueError(f"a code of {size_mm} mm cannot be scanned: {SMALLEST_MM:g} mm at least")
-    rows = _modules(address)
+    rows = code_modules(address)
     modules = len(rows) + 2 * QUIET_MODULES
     module_mm = size_mm / modules
     if module_mm < SMALLEST_MODULE_MM:
@@ -39,8 +39,8 @@ def qr_code(address: str, x: float, y: float, size_mm: float) -> Group:
 
 
 @lru_cache(maxsize=256)  # the same address stands in several documents
-def _modules(address: str) -> tuple[Sequence[int], ...]:
-    """Rows of modules, 1 for dark, without a quiet zone."""
+def code_modules(address: str) -> tuple[Sequence[int], ...]:
+    """Rows of modules, 1 for dark, without a quiet zone. Raises GuidegenError as `qr_code`."""
     try:
         parts = urlsplit(address)
     except ValueError:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from functools import partial
 
 from msgspec import Struct
 
 from guidegen.documents.context import Context
 from guidegen.documents.registry import DOCUMENTS, compose
-from guidegen.errors import NothingToPrint
+from guidegen.errors import GuidegenError, NothingToPrint
 from guidegen.packs.ahead import SEQUENCED
 from guidegen.packs.forks import forked, heaped, may_fork, taken
 from guidegen.packs.freshness import pictures_of
@@ -85,7 +86,7 @@ def load(names: Sequence[str]) -> None:
 
 
 def load_for(vehicle: Vehicle, names: Sequence[str]) -> None:
-    """Loads what several documents of this vehicle show: symbols, and what reads pictures and makes codes."""
+    """Loads what several documents of this vehicle show: symbols, codes, and what reads pictures."""
     import importlib
 
     from guidegen.drawing.symbols import symbol_shapes
@@ -97,18 +98,27 @@ def load_for(vehicle: Vehicle, names: Sequence[str]) -> None:
     if _GUIDES.intersection(names):
         for module in _readers(vehicle):
             importlib.import_module(module)
+        _make_codes(vehicle)
 
 
 def _readers(vehicle: Vehicle) -> Iterator[str]:
-    """The modules of libraries that a guide of the vehicle takes for its pictures and its web addresses."""
+    """The modules of libraries that a guide of the vehicle takes for its pictures."""
     endings = {file.suffix.lower() for file in pictures_of(vehicle)}
     if ".svg" in endings:
         yield from ("defusedxml.ElementTree", "svgelements")
     if endings - {".svg"}:
         yield from _PICTURES
+
+
+def _make_codes(vehicle: Vehicle) -> None:
+    """Works out the codes of the vehicle's web addresses; what is wrong with one is told by who prints it."""
     addresses = (vehicle.web, *(p.web for p in vehicle.points), *(s.web for s in vehicle.extra_steps))
     if any(addresses):
-        yield "segno"
+        from guidegen.drawing.codes import code_modules
+
+        for address in dict.fromkeys(filter(None, addresses)):
+            with suppress(GuidegenError):
+                code_modules(address)
 
 
 def load_later(names: Sequence[str], enough: Callable[[], bool]) -> None:

@@ -10,10 +10,10 @@ import re
 from pathlib import Path
 from typing import Any, Self, TypeAlias
 
-import yaml
 from msgspec import Struct
 
 from guidegen.errors import DescriptionError, Finding, Mark
+from guidegen.vehicle.yaml_library import yaml
 
 KeyPath: TypeAlias = tuple[str | int, ...]
 
