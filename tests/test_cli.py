@@ -107,6 +107,13 @@ def test_rubbish_is_not_searched_for_while_a_command_is_loaded() -> None:
     assert said.splitlines()[-1] == "0"
 
 
+def test_who_interrupts_while_the_program_is_loaded_sees_no_traceback() -> None:
+    code = "import sys; from guidegen.__main__ import main\nclass Loading:\n def find_spec(self, name, *_):\n"
+    code += "  if name == 'guidegen.cli': raise KeyboardInterrupt\nsys.meta_path.insert(0, Loading()); main()"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
+    assert (done.returncode, done.stdout, done.stderr) == (130, "", "guidegen: interrupted\n")
+
+
 def test_the_help_says_of_every_command_what_it_does_in_whole_words(
     capsys: pytest.CaptureFixture[str],
 ) -> None:

@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from guidegen.commands.common import comma_list, printing_options
+from guidegen.commands.common import FilePath, comma_list, printing_options
 
 
 @click.command(
@@ -26,11 +26,9 @@ date; else the highest of 1 errors found, 2 a file cannot be read or written, 3 
     nargs=-1,
     required=True,
     metavar="VEHICLE|FOLDER…",
-    type=click.Path(readable=False, path_type=Path),
+    type=FilePath(readable=False),
 )
-@click.option(
-    "-o", "--output", default=".", type=click.Path(path_type=Path), help="Where the pack folders go. [here]"
-)
+@click.option("-o", "--output", default=".", type=FilePath(), help="Where the pack folders go. [here]")
 @click.option(
     "--only", callback=comma_list, metavar="NAME,…", help="These documents alone; see list documents."
 )

@@ -7,6 +7,8 @@ from pathlib import Path
 
 import click
 
+from guidegen.commands.common import FilePath
+
 
 @click.command(
     epilog="""\b
@@ -16,9 +18,7 @@ Examples:
 
 Exit codes: 0 no errors; 1 errors (with --strict: or warnings); 2 a file is unreadable."""
 )
-@click.argument(
-    "vehicles", nargs=-1, required=True, metavar="VEHICLE…", type=click.Path(readable=False, path_type=Path)
-)
+@click.argument("vehicles", nargs=-1, required=True, metavar="VEHICLE…", type=FilePath(readable=False))
 @click.option("--json", "as_json", is_flag=True, help="Print the findings as a JSON list.")
 @click.option("--all", "every", is_flag=True, help="Tell each point to be located by itself.")
 @click.option("--strict", is_flag=True, help="Exit 1 for warnings too.")

@@ -10,7 +10,20 @@ import click
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 
-vehicle_argument = click.argument("vehicle", type=click.Path(path_type=Path))
+
+class FilePath(click.Path):
+    """A file or folder; a name that is empty, as of a variable in a script that is not set, is none."""
+
+    def __init__(self, **told: Any) -> None:
+        super().__init__(path_type=Path, **told)
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        if not str(value):
+            self.fail("the name of the file or folder is empty", param, ctx)
+        return super().convert(value, param, ctx)
+
+
+vehicle_argument = click.argument("vehicle", type=FilePath())
 
 
 def output_option(*suffixes: str, blank: str = "") -> Callable[[Function], Function]:
@@ -25,7 +38,7 @@ def output_option(*suffixes: str, blank: str = "") -> Callable[[Function], Funct
         return value
 
     return click.option(
-        "-o", "--output", required=not blank, type=click.Path(path_type=Path), callback=check,
+        "-o", "--output", required=not blank, type=FilePath(), callback=check,
         metavar="FILE" + "|".join(suffixes), help="The file to write." + (f" [{blank}]" if blank else ""),
     )  # fmt: skip
 
@@ -39,7 +52,10 @@ def shown(file: Path) -> str:
 
 def comma_list(ctx: click.Context, param: click.Parameter, value: str | None) -> tuple[str, ...]:
     """ "guide, card" as words."""
-    return tuple(word for word in (part.strip() for part in (value or "").split(",")) if word)
+    words = tuple(word for word in (part.strip() for part in (value or "").split(",")) if word)
+    if value is not None and not words:
+        raise click.BadParameter("it is empty: leave it out for all")
+    return words
 
 
 def _fold(ctx: click.Context, param: click.Parameter, value: str) -> str:

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 import click
 from msgspec.structs import asdict
 
+from guidegen.commands.common import FilePath
+
 if TYPE_CHECKING:
     from guidegen.desk.comparing import Difference
 
@@ -30,8 +32,8 @@ Examples:
 
 Points are matched by their ids.""",
 )
-@click.argument("a", type=click.Path(path_type=Path))
-@click.argument("b", type=click.Path(path_type=Path))
+@click.argument("a", type=FilePath())
+@click.argument("b", type=FilePath())
 @click.option("--json", "as_json", is_flag=True, help="Print a JSON list of {subject, what, a, b, name}.")
 def command(a: Path, b: Path, as_json: bool) -> None:
     """Tells what differs between two vehicles: equipment, places, numbers."""

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from guidegen.commands.common import vehicle_argument
+from guidegen.commands.common import FilePath, vehicle_argument
 
 
 @click.command(
@@ -22,7 +22,7 @@ others keep theirs. Nothing else in the file is changed.""",
 @vehicle_argument
 @click.option(
     "--printed",
-    type=click.Path(path_type=Path, file_okay=False),
+    type=FilePath(file_okay=False),
     metavar="DIR",
     help="Take the numbers of the last print in this folder (the -o of build) where it has them.",
 )

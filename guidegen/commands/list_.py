@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from guidegen.commands.common import FilePath
+
 if TYPE_CHECKING:
     from guidegen.drawing.primitives import Document
 
@@ -105,7 +107,7 @@ Examples:
 @click.option(
     "-o",
     "--output",
-    type=click.Path(path_type=Path),
+    type=FilePath(),
     metavar="FILE.pdf",
     help="Layouts, symbols: draw them all.",
 )

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from guidegen.commands.common import shown
+from guidegen.commands.common import FilePath, shown
 
 if TYPE_CHECKING:
     from guidegen.vehicle.layout import Layout
@@ -47,12 +47,8 @@ joined by +. guidegen list layouts and guidegen new --equipment list show the wo
     type=click.Choice(("left", "right")),
     help="The steering side, or for a caravan the side one drives on. [right; caravan: left]",
 )
-@click.option(
-    "--like", type=click.Path(path_type=Path), metavar="VEHICLE", help="Start from another vehicle's file."
-)
-@click.option(
-    "-o", "--output", type=click.Path(path_type=Path), metavar="FILE.yaml", help="[named after NAME]"
-)
+@click.option("--like", type=FilePath(), metavar="VEHICLE", help="Start from another vehicle's file.")
+@click.option("-o", "--output", type=FilePath(), metavar="FILE.yaml", help="[named after NAME]")
 @click.option("--force", is_flag=True, help="Write over a file that exists.")
 def command(
     name: str | None,

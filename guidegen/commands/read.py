@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from guidegen.commands.common import output_option, shown
+from guidegen.commands.common import FilePath, output_option, shown
 
 if TYPE_CHECKING:
     from guidegen.desk.bringing_back import BroughtBack
@@ -26,7 +26,7 @@ The file as it was is kept as FILE.yaml.old. A CSV file changes the points alone
 
 Mistakes are told all at once, with their sheet and cell, and then nothing is written.""",
 )
-@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("file", type=FilePath())
 @output_option(".yaml", ".yml", blank="named after FILE, .yaml")
 @click.pass_context
 def command(ctx: click.Context, file: Path, output: Path | None) -> None:

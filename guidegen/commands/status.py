@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from guidegen.commands.common import FilePath
+
 if TYPE_CHECKING:
     from rich.text import Text
 
@@ -26,18 +28,16 @@ Examples:
   guidegen status fleet --packs print --html yard.html
   guidegen status fleet --json""",
 )
-@click.argument("folder", type=click.Path(exists=True, path_type=Path), default=".")
+@click.argument("folder", type=FilePath(exists=True), default=".")
 @click.option(
     "--packs",
-    type=click.Path(path_type=Path),
+    type=FilePath(),
     default=".",
     metavar="DIR",
     help="Where the pack folders are: the -o of build. [here]",
 )
 @click.option("--json", "as_json", is_flag=True, help="Print a JSON list, one record a vehicle.")
-@click.option(
-    "--html", type=click.Path(path_type=Path), metavar="FILE.html", help="Write a page with the plans."
-)
+@click.option("--html", type=FilePath(), metavar="FILE.html", help="Write a page with the plans.")
 def command(folder: Path, packs: Path, as_json: bool, html: Path | None) -> None:
     """Tells for every vehicle of a folder (here, by default) what is missing, checked and printed."""
     from guidegen.desk.yard import record, yard

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from msgspec import Struct, field
+from msgspec.structs import replace
 
 from guidegen.checks.unchecked import marked_lines
 from guidegen.documents.registry import DOCUMENTS
@@ -78,8 +79,21 @@ def yard(folder: Path, packs: Path) -> Iterator[Standings]:
 
     Raises NoDescriptionError for a folder without one.
     """
-    for file in description_files((folder,)):
-        yield standings(file, packs)
+    rows = [standings(file, packs) for file in description_files((folder,))]
+    files: dict[str, list[Path]] = {}
+    for row in rows:
+        if row.vehicle:
+            files.setdefault(row.vehicle.id, []).append(row.file)
+    for row in rows:
+        others = [file for file in files.get(row.vehicle.id, ()) if file != row.file] if row.vehicle else []
+        yield replace(row, findings=(*row.findings, _twice(row, others[0]))) if others else row
+
+
+def _twice(row: Standings, other: Path) -> Finding:
+    """What build says of two files that would make one pack."""
+    assert row.vehicle
+    message = f"its id “{row.vehicle.id}” is that of {other.name} too"
+    return Finding("error", "id-twice", message, "change one", row.vehicle.marks.get("id", row.vehicle.mark))
 
 
 def standings(file: Path, packs: Path) -> Standings:

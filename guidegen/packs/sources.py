@@ -32,7 +32,12 @@ def description_files(places: Iterable[Path]) -> Iterator[Path]:
 
 
 def _in_folder(folder: Path) -> list[Path]:
-    files = sorted(f for f in folder.iterdir() if f.suffix in SUFFIXES and f.is_file())
+    """Without those that a system hides and keeps for itself ("._name.yaml")."""
+    files = sorted(
+        f
+        for f in folder.iterdir()
+        if f.suffix.lower() in SUFFIXES and not f.name.startswith(".") and f.is_file()
+    )
     if not files:
         raise NoDescriptionError(f"{folder}: no vehicle description (*.yaml) in this folder")
     return files

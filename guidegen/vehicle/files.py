@@ -37,3 +37,20 @@ def _faults(name: str, folder: Path, mark: Mark, allowed: tuple[str, ...]) -> It
             "scale it down",
             mark,
         )
+    elif path.suffix.lower() in _PHOTO and not _is_photo(path):
+        hint = "save it as JPEG; a photo of a telephone may be HEIC under another name"
+        yield Finding("error", "file-kind", f"“{name}” holds no JPEG or PNG picture", hint, mark)
+
+
+def _is_photo(path: Path) -> bool:
+    """Whether the file begins as one (ISO/IEC 10918-1, SOI; ISO/IEC 15948, signature; RFC 9649, header).
+
+    One that cannot be opened is told of when it is drawn.
+    """
+    try:
+        with path.open("rb") as stream:
+            start = stream.read(12)
+    except OSError:
+        return True
+    webp = start[:4] == b"RIFF" and start[8:] == b"WEBP"
+    return webp or start.startswith((b"\xff\xd8\xff", b"\x89PNG\r\n\x1a\n"))

@@ -22,6 +22,7 @@ MAX_DEPTH = 20
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _INTEGER = re.compile(r"[-+]?(0|[1-9]\d{0,15})")
 _DECIMAL = re.compile(r"[-+]?\d+\.\d+")
+_LOST = re.compile(r"\s*:\s+(#[^\s#].*?)\s*$")
 _TRUTH = {"true": True, "false": False, "yes": True, "no": False}
 _NOTHING = {"", "~", "null"}
 
@@ -146,6 +147,7 @@ class _Builder:
 
     def __init__(self, file: str, text: str) -> None:
         self.file = file
+        self.lines = text.splitlines()
         self.loader = _LOADER(text)
         self.keys: dict[KeyPath, Mark] = {}
         self.values: dict[KeyPath, Mark] = {}
@@ -184,6 +186,16 @@ class _Builder:
             raise unreadable(self.file, "file-anchor", message, hint, mark.line, mark.column)
         return event
 
+    def _refuse_lost(self, key: str, event: Any) -> None:
+        """A value that begins with # is lost: YAML takes it for a remark."""
+        line = "".join(self.lines[event.end_mark.line :][:1])
+        lost = _LOST.match(line, event.end_mark.column)
+        if lost:
+            mark = Mark(self.file, event.end_mark.line + 1, lost.start(1) + 1)
+            hint = f'put it in quotes: {key}: "{lost[1]}"; or, if it is a remark, put a space after #'
+            message = f"“{key}” is empty, as {lost[1]} counts as a remark"
+            raise unreadable(self.file, "value-lost", message, hint, mark.line, mark.column)
+
     def _at(self, event: Any) -> Mark:
         return Mark(self.file, event.start_mark.line + 1, event.start_mark.column + 1)
 
@@ -214,7 +226,10 @@ class _Builder:
                 message = f"“{key}” stands twice in this block (first in line {self.keys[(*path, key)].line})"
                 raise unreadable(self.file, "key-twice", message, "keep one of them", mark.line, mark.column)
             self.keys[(*path, key)] = mark
-            found[key] = self._value(self._next(), (*path, key), depth + 1)
+            value = self._next()
+            if isinstance(value, yaml.ScalarEvent) and not value.value:
+                self._refuse_lost(key, event)
+            found[key] = self._value(value, (*path, key), depth + 1)
         return found
 
 

@@ -305,3 +305,29 @@ class TestSurvey:
         assert cli.run(["survey", "van-shrt", "-o", str(tmp_path / "s.pdf")]) == 2
         assert "van-short" in capsys.readouterr().err
         assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("build", ""),
+        ("build", SAMPLES[0], "-o", ""),
+        ("build", SAMPLES[0], "--only", " , "),
+        ("check", SAMPLES[0], ""),
+        ("card", "", "-o", "card.pdf"),
+        ("plan", SAMPLES[0], "-o", "plan.pdf", "--system", ""),
+        ("status", ""),
+    ],
+    ids=lambda arguments: " ".join(map(str, arguments[:1])),
+)
+def test_a_name_that_is_empty_means_nothing_and_never_everything(
+    arguments: tuple[object, ...],
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """As of a variable in a script that is not set."""
+    monkeypatch.chdir(tmp_path)
+    assert cli.run([str(argument) for argument in arguments]) == 2
+    assert "empty" in capsys.readouterr().err
+    assert not list(tmp_path.iterdir())

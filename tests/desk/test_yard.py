@@ -13,7 +13,7 @@ import pytest
 
 from guidegen import cli
 from guidegen.desk.comparing import Difference, compare
-from guidegen.desk.yard import Standings, standings, told
+from guidegen.desk.yard import Standings, standings, told, yard
 from guidegen.desk.yard_page import inline, yard_page
 from guidegen.pipeline import prepare
 from guidegen.trade.load import load_trade
@@ -167,6 +167,20 @@ class TestStatus:
         change(file, ("on: offside, from_front: 3.55 m", "on: offside, from_front: 3.25 m"))
         with pytest.raises(AssertionError, match="most of the time"):
             standings(file, printed)
+
+    def test_two_files_with_one_id_are_told(self, fleet: Path) -> None:
+        """Build refuses the second of them."""
+        assert [row.errors for row in yard(fleet, fleet)] == [0, 0]
+        shutil.copy(fleet / "hazel.yaml", fleet / "spare.yaml")
+        twice = {
+            row.file.name: [f.message for f in row.findings if f.rule == "id-twice"]
+            for row in yard(fleet, fleet)
+        }
+        assert twice == {
+            "hazel.yaml": ["its id “hazel” is that of spare.yaml too"],
+            "sorrel.yaml": [],
+            "spare.yaml": ["its id “hazel” is that of hazel.yaml too"],
+        }
 
     def test_table(self, fleet: Path, capsys: pytest.CaptureFixture[str]) -> None:
         assert cli.run(["status", str(fleet), "--packs", str(fleet)]) == 0

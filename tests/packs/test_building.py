@@ -89,11 +89,11 @@ def test_other_printing_options_and_another_program_make_it_stale(
 
 def test_a_changed_photo_makes_it_stale(alder: Path, tmp_path: Path) -> None:
     photo = alder.parent / "pump switch.png"
-    photo.write_bytes(b"first")
+    photo.write_bytes(b"\x89PNG\r\n\x1a\nfirst")
     alder.write_text("photo: pump switch.png\n" + alder.read_text())
     build(alder, tmp_path)
     assert build(alder, tmp_path).outcome == "up-to-date"
-    photo.write_bytes(b"second")
+    photo.write_bytes(b"\x89PNG\r\n\x1a\nsecond")
     assert build(alder, tmp_path).outcome == "built"
 
 

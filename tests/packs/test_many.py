@@ -110,3 +110,9 @@ def test_folders_stand_for_the_descriptions_in_them(fleet: list[Path], tmp_path:
     (tmp_path / "empty").mkdir()
     with pytest.raises(NoDescriptionError, match="no vehicle description"):
         list(description_files([tmp_path / "empty"]))
+
+
+def test_a_folder_is_read_without_what_systems_hide_in_it(tmp_path: Path) -> None:
+    for name in ("._larch.yaml", ".yaml", "larch.yaml", "RENTAL.YML", "notes.yaml.txt"):
+        (tmp_path / name).touch()
+    assert [file.name for file in description_files([tmp_path])] == ["RENTAL.YML", "larch.yaml"]

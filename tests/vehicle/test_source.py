@@ -86,6 +86,8 @@ def test_mark_of_what_is_missing_is_that_of_its_block() -> None:
         (b"id: a\n\tname: b\n", "yaml-tab", 2, 1),
         (b"id: a\nname: b: c\n", "yaml", 2, 8),
         (b"id: a\nid: b\n", "key-twice", 2, 1),
+        (b"id: a\ndealer:\n  colour: #1f4e5f\n", "value-lost", 3, 11),
+        (b"id:  #12 # and more", "value-lost", 1, 6),
         (b"a: &x 1\nb: *x\n", "file-anchor", 1, 4),
         (b"id: a\n---\nid: b\n", "file-two", 2, 1),
         (b"id: a\nname: \xff\n", "file-encoding", 2, 7),
@@ -132,3 +134,10 @@ def test_a_control_character_is_told_where_it_stands(
     (finding,) = caught.value.findings
     assert "control character" in finding.message
     assert (finding.mark.line, finding.mark.column) == (2, 9)
+
+
+@pytest.mark.parametrize(
+    "text", ["id: # to check\n", "id:\n", "id: '#1'\n", "id: ''  #remark\n", "id: a #1\n", "id: #\n"]
+)
+def test_a_remark_is_no_lost_value(text: str) -> None:
+    assert list(parse_source(text.encode(), "x").data) == ["id"]
