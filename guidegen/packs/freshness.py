@@ -12,6 +12,7 @@ from typing import Any, Literal, TypeAlias
 
 from msgspec import Struct, field
 
+from guidegen.compiled import compiled
 from guidegen.documents.context import Options
 from guidegen.vehicle.model import Vehicle
 from guidegen.vehicle.source import read_source
@@ -222,7 +223,6 @@ def program_hash() -> str:
 
     Those name the versions.
     """
-    from guidegen.compiled import compiled
     from guidegen.packs.libraries import account_files, accounts
     from guidegen.resources import data_folder
 
