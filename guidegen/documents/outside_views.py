@@ -3,34 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from itertools import combinations, product
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from guidegen.documents.context import Context
-from guidegen.documents.parts import BADGE_MM, badge_width_mm, badges
+from guidegen.documents.outside_badges import (
+    MARKER_MM,
+    RING_MM,
+    OverBadge,
+    Space,
+    drawn_badges,
+    placed_outside,
+)
 from guidegen.drawing.fonts import cap_height_mm, text_width_mm
 from guidegen.drawing.primitives import Circle, Item, Line, Path, Point, Rect, Style, Text, moved
 from guidegen.plan.body import body_polygon
-from guidegen.plan.callouts import (
-    Aside,
-    Badge,
-    Box,
-    Callout,
-    CannotPlace,
-    Placement,
-    Polygon,
-    Site,
-    Task,
-    place,
-)
-from guidegen.plan.elevation import (
-    DRAWBAR_MM,
-    draw_elevation,
-    draw_steady,
-    opening_boxes,
-)
+from guidegen.plan.callouts import Box, Polygon
+from guidegen.plan.elevation import DRAWBAR_MM, draw_elevation, draw_steady, opening_boxes
 from guidegen.plan.elevation_frame import ElevationFrame, fit_elevation
 from guidegen.plan.fittings import TANK, Fitting, draw_fittings, fitting, from_above, hung
 from guidegen.plan.floor import WORD_PT
@@ -38,7 +28,7 @@ from guidegen.plan.frame import Frame, Hand, fit_frame
 from guidegen.plan.markers import INK, LEADER_MM, colour_of, system_mark
 from guidegen.plan.pens import EDGE_MM, PLAIN
 from guidegen.plan.seen import CASE_MM, Case, awning_case, lockers_about, on_roof, on_side
-from guidegen.plan.spreading import clusters, nudge
+from guidegen.plan.spreading import nudge
 from guidegen.plan.unseen import tyre_area
 from guidegen.plan.views import draw_chassis, draw_roof
 from guidegen.vehicle.contour import flattened
@@ -48,25 +38,11 @@ from guidegen.vehicle.model import ServicePoint
 LONG_SIDES: tuple[tuple[Side, str], ...] = (("nearside", "Nearside"), ("offside", "Offside"))
 ENDS: tuple[tuple[Side, str], ...] = (("front", "Front"), ("rear", "Rear"))
 SCALE, END_SCALE = 1 / 50, 1 / 60
-RING_MM = 12.0
-_NEAR_MM = (2.6, 3.6, 5.0, 8.0)  # markers nearer than this share one leader
-_MARKER_MM = 1.1
 _AWNING_KINDS = ("awning", "awning-winder")
 _ROOF_KINDS = ("roof-light", "heater-flue-roof", "solar-panel")
 _EDGE_MM = 150.0  # of the vehicle: nothing is fitted on the rounded edge of its roof
-_BETWEEN_MM = 0.6
 _OFF_MM = 1.1  # of a word from the body that it stands beside
-_ON_A_LINE = 4
-_LONGEST_MM = (
-    45.0  # of a leader: from the middle of the roof and the sill to the badges beyond, with some over
-)
 _CLEAR_MM = 3.0  # of the drawing from its title and from the words below where no badges stand between them
-_OFFSETS_MM = (3.0, 2.0, 9.0)  # of the badges from the body
-_SHOWN_PRICE_MM, _OPENING_PRICE_MM = 20.0, 8.0  # by which a leader may be longer to keep off one
-_RINGS_MM = (24.0, 36.0)  # room about the body for badges above and below it
-
-# What more is drawn for a badge: its shape and its point; a link, for instance.
-OverBadge = Callable[[Circle | Rect, ServicePoint], Sequence[Item]]
 
 
 class View(Struct, frozen=True):
@@ -88,19 +64,6 @@ class View(Struct, frozen=True):
         scale = min(scale, self.scale)
         less = self.drawn * (1 - scale / self.scale)
         return replace(self, items=(), height=self.height - less, scale=scale, drawn=self.drawn - less)
-
-
-class _Space(Struct, frozen=True):
-    """What the badges of a view stand about: the body, what is kept clear beside it, the drawing's box.
-
-    over: boxes that leaders had better not run over, each with the id of the point that it shows, if any.
-    """
-
-    scale: float
-    body: Polygon
-    clear: tuple[Box, ...]
-    box: Box
-    over: tuple[tuple[Box, str], ...]
 
 
 def nothing_over(shape: Circle | Rect, point: ServicePoint) -> Sequence[Item]:
@@ -153,7 +116,7 @@ def side_view(
     )
     drawn = (*legs, *draw_elevation(layout, side, frame), *shade, *fitted)
     bar = (frame.box(-layout.drawbar, 0.0, layout.drawbar, DRAWBAR_MM),) if lengthwise else ()
-    space = _Space(frame.scale, _silhouette(layout, frame), bar, box, _run_over(fittings, at, openings))
+    space = Space(frame.scale, _silhouette(layout, frame), bar, box, _run_over(fittings, at, openings))
     return _view(context, title, points, drawn, marked, space, over)
 
 
@@ -193,7 +156,7 @@ def views_from_above(
             words = tuple(_words(layout, frame, vehicle.nearside))
             clear = (bar, *(taking for _, taking in words))
             keep_off = (*_run_over(fittings, at, taken), *((taking, "") for _, taking in words))
-            space = _Space(frame.scale, body_polygon(layout, frame), clear, box, keep_off)
+            space = Space(frame.scale, body_polygon(layout, frame), clear, box, keep_off)
             marked = nudge({p.id: at[p.id] for p in points})
             drawn = (*draw(layout, frame), *fitted, *(word for word, _ in words))
             yield _view(context, title, points, drawn, marked, space, over)
@@ -261,21 +224,21 @@ def _view(
     points: Sequence[ServicePoint],
     drawn: Sequence[Item],
     at: dict[str, Point],
-    space: _Space,
+    space: Space,
     over: OverBadge,
 ) -> View:
     by_id = {p.id: p for p in points}
-    groups, placement = _placement(at, by_id, space)
+    groups, placement = placed_outside(at, by_id, space)
     items = [*drawn]
     for placed in placement.callouts:
         members = sorted((by_id[k] for k in groups[placed.key]), key=lambda p: p.number)
         if placed.leader:
             items.append(Line(placed.leader, Style(stroke=INK, width_mm=LEADER_MM)))
         for point in members:
-            items.append(Circle(*at[point.id], _MARKER_MM, Style(fill="#ffffff")))
+            items.append(Circle(*at[point.id], MARKER_MM, Style(fill="#ffffff")))
             system = context.trade.systems[point.system]
             items.append(system_mark(system, colour_of(point, context.trade), *at[point.id]))
-        items += _badges(context, members, placed.x, placed.y, over)
+        items += drawn_badges(context, members, placed.x, placed.y, over)
     reach = [*_heights(drawn), *(p[1] for p in space.body)]  # mirrors stand out beyond the body
     tops = [min(reach) - _CLEAR_MM, *(c.y - c.height_mm / 2 - 1.0 for c in placement.callouts)]
     feet = [max(reach) + _CLEAR_MM, *(c.y + c.height_mm / 2 + 1.0 for c in placement.callouts)]
@@ -293,96 +256,3 @@ def _heights(drawn: Sequence[Item]) -> Iterator[float]:
                 yield from (y for _, y in points)
             case Path(commands=commands):
                 yield from (y for command in commands for y in command[2::2] if isinstance(y, float))
-
-
-def _groups(at: dict[str, Point], near_mm: float) -> dict[str, tuple[str, ...]]:
-    """Points that would lie on one another, by a key of their own; the others alone."""
-    crowds = clusters(at, near_mm)
-    crowded = {k for crowd in crowds for k in crowd}
-    groups = {f"crowd:{crowd[0]}": tuple(crowd) for crowd in crowds}
-    groups |= {k: (k,) for k in at if k not in crowded}
-    return groups
-
-
-def _placement(
-    at: dict[str, Point], by_id: dict[str, ServicePoint], space: _Space
-) -> tuple[dict[str, tuple[str, ...]], Placement]:
-    """The groups and where their badges stand; more points share a leader where there is no other way.
-
-    The badges stand nearer or further off, too, where a leader would run right across the vehicle.
-    """
-    last: CannotPlace | None = None
-    for near in _NEAR_MM:
-        groups = _groups(at, near)
-        sites = tuple(_site(key, [by_id[k] for k in ids], at) for key, ids in sorted(groups.items()))
-        keys = {id: key for key, ids in groups.items() for id in ids}
-        asides = tuple(
-            Aside(box, _SHOWN_PRICE_MM if id else _OPENING_PRICE_MM, keys.get(id, ""))
-            for box, id in space.over
-        )
-        found: list[Placement] = []
-        roomy = -1.0  # the offset with which more room would change nothing
-        for offset, ring in product(_OFFSETS_MM, _RINGS_MM):
-            if offset == roomy:
-                continue
-            room = (0.0, space.box[1] - ring, space.box[2] + 2 * RING_MM, space.box[3] + 2 * ring)
-            task = Task(sites, (space.body,), room, offset_mm=offset, off_badges=space.clear, asides=asides)
-            try:
-                placement = place(task)
-            except CannotPlace as error:
-                last = error
-                continue
-            roomy = offset if placement.roomy else roomy
-            if any(_overlap(a, b) for a, b in combinations(placement.callouts, 2)):
-                last = CannotPlace("Badges overlap.")
-                continue
-            found.append(placement)
-            if placement.longest_mm <= _LONGEST_MM:
-                break
-        if found:
-            return groups, min(found, key=lambda one: one.longest_mm)
-    assert last is not None
-    raise last
-
-
-def _site(key: str, members: Sequence[ServicePoint], at: dict[str, Point]) -> Site:
-    x = sum(at[p.id][0] for p in members) / len(members)
-    y = sum(at[p.id][1] for p in members) / len(members)
-    width, height = _size(members)
-    return Site(key, x, y, _MARKER_MM, Badge(width, height, len(members) == 1))
-
-
-def _overlap(one: Callout, other: Callout) -> bool:
-    apart_x = abs(one.x - other.x) - (one.width_mm + other.width_mm) / 2
-    apart_y = abs(one.y - other.y) - (one.height_mm + other.height_mm) / 2
-    return max(apart_x, apart_y) < _BETWEEN_MM / 2
-
-
-def _lines(points: Sequence[ServicePoint]) -> list[Sequence[ServicePoint]]:
-    """The badges of one callout, a few on a line."""
-    return [points[n : n + _ON_A_LINE] for n in range(0, len(points), _ON_A_LINE)]
-
-
-def _line_width(points: Sequence[ServicePoint]) -> float:
-    return sum(badge_width_mm(p.number) + _BETWEEN_MM for p in points) - _BETWEEN_MM
-
-
-def _size(points: Sequence[ServicePoint]) -> tuple[float, float]:
-    lines = _lines(points)
-    return max(_line_width(line) for line in lines), len(lines) * (BADGE_MM + _BETWEEN_MM) - _BETWEEN_MM
-
-
-def _badges(
-    context: Context, points: Sequence[ServicePoint], x: float, y: float, over: OverBadge
-) -> Iterator[Item]:
-    """The badges of one callout about x, y, each in its own colour."""
-    top = y - _size(points)[1] / 2
-    for line in _lines(points):
-        left = x - _line_width(line) / 2
-        for point in line:
-            drawn = badges((point.number,), 1, colour=colour_of(point, context.trade))
-            shape = drawn.items[0]
-            more = over(shape, point) if isinstance(shape, Circle | Rect) else ()
-            yield moved((*drawn.items, *more), left, top)
-            left += badge_width_mm(point.number) + _BETWEEN_MM
-        top += BADGE_MM + _BETWEEN_MM

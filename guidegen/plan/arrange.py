@@ -258,8 +258,7 @@ def _arrangement(
     room = _for_badges(left, subject.orientation)
     clear = standing_out(subject.layout, frame)
     shown = [(d, tuple(_true_places(subject, d.keys, frame).values())) for d in details]
-    radii = (s.radius_mm + math.hypot(s.badge.width_mm, s.badge.height_mm) / 2 for s in sites)
-    ends, across = max(radii, default=0.0), scale * subject.layout.width
+    ends, across = max((s.ends_mm for s in sites), default=0.0), scale * subject.layout.width
     task = Task(
         tuple(sites),
         (body,),

@@ -81,10 +81,10 @@ def place(task: Task) -> Placement:
             continue
         if shut := _shut_in(sight, boundary):
             raise _cannot(task, len(shut), tuple(task.sites[i].key for i in shut))
-        if away := _too_far(sight, boundary, task.wanted_mm):
-            raise TooFar(f"{away} leaders must be longer than wanted.", away)
-        if away := _too_far(sight, boundary, task.longest_mm):
-            left = away
+        if needed := _needed_mm(sight, boundary, task.wanted_mm):
+            raise TooFar(needed)
+        if _needed_mm(sight, boundary, task.longest_mm):
+            left = 1
             continue
         begun = _begun(task, boundary, even, sight, attempt)
         if conflicts := _left_over(begun):
@@ -127,12 +127,15 @@ def _shut_in(sight: Sight, boundary: Boundary) -> list[int]:
     return [i for i in everyone if all(sight.bars(i, (p.x, p.y)) for p in boundary.outwards())]
 
 
-def _too_far(sight: Sight, boundary: Boundary, longest_mm: float) -> int:
-    """How many sites have no place within so many mm with nothing in between."""
+def _needed_mm(sight: Sight, boundary: Boundary, longest_mm: float) -> float:
+    """How far it is for a site with no place so near with nothing in between; 0 where all have one."""
     if longest_mm == math.inf:
-        return 0
-    everyone = range(len(sight.places))
-    return sum(not _has_nearer(sight, i, boundary.outwards(), longest_mm) for i in everyone)
+        return 0.0
+    for i, at in enumerate(sight.places):
+        if not _has_nearer(sight, i, boundary.outwards(), longest_mm):
+            ends = ((p.x, p.y) for p in boundary.outwards())
+            return min(math.dist(at, end) for end in ends if not sight.bars(i, end))
+    return 0.0
 
 
 def _too_long(longest_mm: float, narrow: float, sight: Sight, boundary: Boundary) -> bool:

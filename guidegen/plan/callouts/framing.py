@@ -43,7 +43,7 @@ def place_framed(task: Task, hull: tuple[Point, ...]) -> Placement:
         raise _cannot(task, state.conflicts())
     longest = max(length_of(field.stand(i)[1]) for i in range(field.count))
     if longest > SHORTENED * task.wanted_mm:
-        raise TooFar(f"A leader is {longest:.0f} mm long.")
+        raise TooFar(task.wanted_mm)
     state.reroute(field.count)
     state.slide()
     return _placement(task, field)

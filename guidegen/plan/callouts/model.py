@@ -32,6 +32,11 @@ class Site(Struct, frozen=True):
     radius_mm: float = 0.9
     badge: Badge = Badge()
 
+    @property
+    def ends_mm(self) -> float:
+        """What marker and badge take, at most, of the distance between their centres."""
+        return self.radius_mm + math.hypot(self.badge.width_mm, self.badge.height_mm) / 2
+
 
 class Aside(Struct, frozen=True):
     """What leaders had better not run over; the leader of its own site may.
@@ -129,4 +134,11 @@ class CannotPlace(GuidegenError):  # noqa: N818
 
 
 class TooFar(CannotPlace):
-    """Every placement has a leader that is longer than wanted: there may be one yet."""
+    """Every placement has a leader that is longer than wanted: there may be one yet.
+
+    needed_mm: what the longest is in all of them, at least, between the centres of marker and badge.
+    """
+
+    def __init__(self, needed_mm: float) -> None:
+        super().__init__("A leader must be longer than wanted.")
+        self.needed_mm = needed_mm
