@@ -31,6 +31,12 @@ class GuidegenError(Exception):
     exit_code = 1
 
 
+class WrongUse(GuidegenError):  # noqa: N818 - named for what it tells
+    """The command was told something that there is not."""
+
+    exit_code = 2
+
+
 class NothingToPrint(GuidegenError):  # noqa: N818 - named for what it says
     """A document would be empty; a pack goes without it."""
 

@@ -45,7 +45,7 @@ def command(vehicle: Path, printed: Path | None, before: bool) -> None:
 
 
 def _numbers(vehicle: Path, printed: Path, before: bool) -> dict[str, int]:
-    from guidegen.errors import GuidegenError
+    from guidegen.errors import WrongUse
     from guidegen.packs.freshness import read_state
     from guidegen.pipeline import sound
 
@@ -53,5 +53,5 @@ def _numbers(vehicle: Path, printed: Path, before: bool) -> dict[str, int]:
     numbers = state.numbers_before if before else state.numbers
     if not numbers:
         what = "print before a renumbering" if before else "print"
-        raise GuidegenError(f"{printed}: no {what} of this vehicle is known there: name the -o of build")
+        raise WrongUse(f"{printed}: no {what} of this vehicle is known there: name the -o of build")
     return dict(numbers)

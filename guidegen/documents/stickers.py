@@ -15,7 +15,7 @@ from guidegen.documents.context import Context
 from guidegen.documents.parts import INK
 from guidegen.documents.sticker_labels import Box, NumberSticker, draw_number, draw_warning, number_look
 from guidegen.drawing.primitives import WHITE, Circle, Document, Item, Rect, Sheet, Style, Text
-from guidegen.errors import GuidegenError, NothingToPrint
+from guidegen.errors import NothingToPrint, WrongUse
 from guidegen.paper.blocks import draw_lines
 from guidegen.paper.labels import LabelSheet, grid, label_sheet, positions
 from guidegen.paper.marks import BAR_CAPTION, BAR_MM, NOTE_STYLE, check_bar
@@ -39,7 +39,7 @@ class _Warning(Struct, frozen=True):
 def compose(context: Context) -> Document:
     """Label sheets, then a sheet of tags where there are any.
 
-    Raises GuidegenError for an unknown sheet, start label or point, and when a name does not fit its label.
+    Raises WrongUse for an unknown sheet, start label or point, GuidegenError for too long a name.
     """
     vehicle, options = context.vehicle, context.options
     labels = label_sheet(options.sticker_sheet)
@@ -68,7 +68,7 @@ def _points(context: Context) -> list[ServicePoint]:
     known = {w for p in vehicle.points for w in (p.id, str(p.number))} | context.trade.stickers.keys()
     unknown = [word for word in wanted if word not in known]
     if unknown:
-        raise GuidegenError(
+        raise WrongUse(
             f"There is no point or warning “{unknown[0]}” in {vehicle.name}: "
             f"name a point by its id or its number, or a warning ({', '.join(context.trade.stickers)})."
         )

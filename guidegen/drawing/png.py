@@ -16,7 +16,7 @@ from msgspec.structs import replace
 
 from guidegen.drawing.pdf import write_pdf
 from guidegen.drawing.primitives import Destination, Document, FormField, Group, Item, Link, Sheet
-from guidegen.errors import GuidegenError
+from guidegen.errors import WrongUse
 
 MOST_PIXELS = 300_000_000  # A3 at 1200 dots to the inch, and a gigabyte of memory
 _EFFORT = 1  # of zlib, 1 to 9: half the time of the usual 6, for a thirtieth more bytes
@@ -27,7 +27,7 @@ def write_png(sheet: Sheet, dpi: float = 150, grey: bool = False) -> bytes:
     """The sheet on white paper, dpi pixels to the inch; grey as a black and white printer would print it.
 
     Links, destinations and form fields are left out. Raises MissingGlyph as write_pdf does,
-    GuidegenError for more than MOST_PIXELS.
+    WrongUse for more than MOST_PIXELS.
     """
     pdf = partial(write_pdf, Document((replace(sheet, items=_drawn(sheet.items)),)))
     return _png(pdf, sheet.width_mm, sheet.height_mm, dpi, grey)
@@ -45,7 +45,7 @@ def _png(file: Callable[[], bytes], width_mm: float, height_mm: float, dpi: floa
     width, height = round(width_mm / 25.4 * dpi), round(height_mm / 25.4 * dpi)
     if width * height > MOST_PIXELS:
         most = int(dpi * math.sqrt(MOST_PIXELS / (width * height)))
-        raise GuidegenError(
+        raise WrongUse(
             f"A picture of {width} × {height} pixels is too large: "
             f"ask for fewer dots to the inch, {most} at most"
         )

@@ -10,7 +10,7 @@ from typing import Any, Literal
 from msgspec import Struct
 
 from guidegen.drawing.primitives import Group, Item, Point, Sheet
-from guidegen.errors import GuidegenError
+from guidegen.errors import WrongUse
 from guidegen.paper.flow import Frame
 from guidegen.paper.marks import (
     BAR_CAPTION,
@@ -162,10 +162,10 @@ class Fold(Struct, frozen=True):
 
 
 def fold(name: str) -> Fold:
-    """The fold scheme of that name. Raises GuidegenError when there is none."""
+    """The fold scheme of that name. Raises WrongUse when there is none."""
     schemes = _schemes()
     if name not in schemes:
-        raise GuidegenError(f"There is no fold called “{name}”: choose one of {', '.join(schemes)}.")
+        raise WrongUse(f"There is no fold called “{name}”: choose one of {', '.join(schemes)}.")
     return schemes[name]
 
 

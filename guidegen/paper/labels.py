@@ -10,7 +10,7 @@ from typing import Any
 
 from msgspec import Struct
 
-from guidegen.errors import GuidegenError
+from guidegen.errors import GuidegenError, WrongUse
 from guidegen.paper.sheets import EDGE_MM, Paper, paper
 from guidegen.resources import shipped_yaml
 
@@ -83,10 +83,10 @@ def grid(
 
 
 def label_sheet(name: str) -> LabelSheet:
-    """The sheet of that name. Raises GuidegenError when there is none."""
+    """The sheet of that name. Raises WrongUse when there is none."""
     sheets = _sheets()
     if name not in sheets:
-        raise GuidegenError(f"There is no label sheet called “{name}”: choose one of {', '.join(sheets)}.")
+        raise WrongUse(f"There is no label sheet called “{name}”: choose one of {', '.join(sheets)}.")
     return sheets[name]
 
 
@@ -98,12 +98,10 @@ def label_sheet_names() -> tuple[str, ...]:
 def positions(sheet: LabelSheet, start: int = 1) -> Iterator[LabelPlace]:
     """Places row by row without end, sheet after sheet; start is the first label still on the first sheet.
 
-    Raises GuidegenError when the sheet has no label of that number.
+    Raises WrongUse when the sheet has no label of that number.
     """
     if not 1 <= start <= sheet.per_sheet:
-        raise GuidegenError(
-            f"Label {start} is not on the sheet “{sheet.name}”: it has 1 to {sheet.per_sheet}."
-        )
+        raise WrongUse(f"Label {start} is not on the sheet “{sheet.name}”: it has 1 to {sheet.per_sheet}.")
     return (_place(sheet, index) for index in count(start - 1))
 
 

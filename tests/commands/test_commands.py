@@ -331,3 +331,26 @@ def test_a_name_that_is_empty_means_nothing_and_never_everything(
     assert cli.run([str(argument) for argument in arguments]) == 2
     assert "empty" in capsys.readouterr().err
     assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("build", SAMPLES[0], "--sticker-points", "nosuch"),
+        ("build", SAMPLES[0], "--sticker-start", "99"),
+        ("freeze", SAMPLES[0], "--printed", "nosuch"),
+        ("plan", SAMPLES[0], "-o", "plan.png", "--paper", "a0", "--dpi", "1200"),
+        ("card", SAMPLES[0], "-o", "card.pdf", "--fold", "nosuch"),
+    ],
+    ids=lambda arguments: " ".join(map(str, arguments[2:])),
+)
+def test_what_there_is_not_is_wrong_use(
+    arguments: tuple[object, ...],
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert cli.run([str(argument) for argument in arguments]) == 2
+    assert capsys.readouterr().err
+    assert not list(tmp_path.iterdir())
