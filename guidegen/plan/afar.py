@@ -92,9 +92,14 @@ def _grown(
         top, foot = _beyond(sides, c, wide / 2 + _OFF_BODY_MM, (y + off, y + h - off))
         reaches[c.key] = ((x + off) * by, (x + w - off) * by, top * by, foot * by)
     found: list[Callout] = []
+    seen: set[tuple[Point, ...]] = set()
     for _ in range(_ROUNDS):
         homes = {key: (px * by, py * by) for key, (px, py) in wanted.items()}
         moved = nudge(homes, furthest_mm=aside_mm * by, reaches=reaches)
+        stands = tuple(moved.values())
+        if stands in seen:  # two push a third to and fro for ever
+            return None
+        seen.add(stands)
         at = {key: (px / by, py / by) for key, (px, py) in moved.items()}
         found = [_ended(c, at[c.key], places[c.key], wide, (sources or {}).get(c.key)) for c in callouts]
         pushed = _off_leaders(found)
