@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Literal
 
 from msgspec import Struct
@@ -39,6 +40,14 @@ class WrongUse(GuidegenError):  # noqa: N818 - named for what it tells
 
 class NothingToPrint(GuidegenError):  # noqa: N818 - named for what it says
     """A document would be empty; a pack goes without it."""
+
+
+class PictureError(GuidegenError):
+    """A picture cannot be printed; file: where it is."""
+
+    def __init__(self, file: Path, message: str) -> None:
+        super().__init__(message)
+        self.file = file
 
 
 class DescriptionError(GuidegenError):

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from guidegen.documents.context import Context, Options
-from guidegen.errors import CheckError, DescriptionError, Finding, GuidegenError, Mark
+from guidegen.errors import CheckError, DescriptionError, Finding, GuidegenError, Mark, PictureError
 from guidegen.trade.records import Trade
 from guidegen.vehicle.model import Vehicle
 
@@ -83,16 +83,21 @@ def sound(path: str | Path) -> Vehicle:
 
 
 def located(error: GuidegenError, path: str | Path) -> GuidegenError:
-    """An error of what is too large for its place, with the line of the description that it comes from."""
+    """An error of what is too large for its place, or of a picture, with its line of the description."""
     from guidegen.vehicle.source import read_source
-    from guidegen.vehicle.texts import place_of
+    from guidegen.vehicle.texts import place_of, place_of_file
 
     words = getattr(error, "what", "") or getattr(error.__cause__, "what", "")
+    mark = None
     try:
-        mark = place_of(read_source(Path(path)), words) if words else None
+        if isinstance(error, PictureError):
+            mark = place_of_file(read_source(Path(path)), error.file)
+        elif words:
+            mark = place_of(read_source(Path(path)), words)
     except GuidegenError:
         return error
-    return CheckError((Finding("error", "too-large", str(error), mark=mark),)) if mark else error
+    rule = "picture-unusable" if isinstance(error, PictureError) else "too-large"
+    return CheckError((Finding("error", rule, str(error), mark=mark),)) if mark else error
 
 
 def _sound(review: Review) -> Vehicle:

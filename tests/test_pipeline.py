@@ -66,3 +66,30 @@ def test_what_is_too_large_for_its_place_is_shown_in_the_file(tmp_path: Path) ->
     assert "shorten" in finding.message
     assert file.read_text().splitlines()[finding.mark.line - 1].startswith("name:")
     assert finding.mark.file == str(file)
+
+
+@pytest.mark.parametrize(
+    ("line", "name", "data", "words"),
+    [
+        ("photo: van.png", "van.png", b"\x89PNG\r\n\x1a\n and no more", "van.png"),
+        (
+            "dealer: {name: Firm, logo: l.svg}",
+            "l.svg",
+            b"<svg xmlns='http://www.w3.org/2000/svg'/>",
+            "no shapes",
+        ),
+    ],
+)
+def test_a_picture_that_cannot_be_printed_is_shown_in_the_file(
+    line: str, name: str, data: bytes, words: str, tmp_path: Path
+) -> None:
+    without = re.sub(r"(?m)^dealer:\n(?:  .*\n)+", "", SAMPLE)
+    file = tmp_path / "fern.yaml"
+    file.write_text(re.sub(r", photo: [^,}]*|, photo_[xy]: \d+", "", without) + line + "\n")
+    (tmp_path / name).write_bytes(data)
+    report = build(file, tmp_path / "out", only=["guide"])
+    (finding,) = [f for f in report.findings if f.severity == "error"]
+    assert finding.rule == "picture-unusable"
+    assert words in finding.message
+    assert finding.mark.line == len(file.read_text().splitlines())
+    assert not (tmp_path / "out").exists()

@@ -15,7 +15,7 @@ from msgspec import Struct
 
 from guidegen.drawing.pictures import MM_PER_INCH, opened, upright
 from guidegen.drawing.primitives import Command, Group, Path, Picture, Style
-from guidegen.errors import GuidegenError
+from guidegen.errors import PictureError
 
 # A second of work at the most: styles and arcs are slow to read.
 LARGEST_SVG_BYTES = 100_000
@@ -48,7 +48,7 @@ class Logo(Struct, frozen=True):
 def prepare_logo(path: FilePath, width_mm: float, height_mm: float) -> Logo:
     """The logo as large as fits into width_mm × height_mm, its shape kept.
 
-    Raises GuidegenError when the file cannot be read or holds what cannot be drawn.
+    Raises PictureError when the file cannot be read or holds what cannot be drawn.
     """
     if path.suffix.lower() == ".svg":
         return _vector_logo(path, width_mm, height_mm)
@@ -81,11 +81,11 @@ def _vector_logo(path: FilePath, width_mm: float, height_mm: float) -> Logo:
         if not all(abs(v) < _FARTHEST for shape in shapes for v in _extents(shape)):
             raise ValueError("a shape lies beyond all bounds")
     except (ValueError, TypeError, AttributeError, LookupError, ArithmeticError, RecursionError) as error:
-        raise GuidegenError(
-            f"The logo {path} cannot be read ({error}): save it anew as plain SVG, or as PNG"
+        raise PictureError(
+            path, f"The logo {path} cannot be read ({error}): save it anew as plain SVG, or as PNG"
         ) from error
     if not shapes or width <= 0 or height <= 0:
-        raise GuidegenError(f"The logo {path} has no shapes or no size")
+        raise PictureError(path, f"The logo {path} has no shapes or no size")
     scale = min(width_mm / width, height_mm / height)
     drawn = Group(shapes, transform=(scale, 0, 0, scale, 0, 0), clip=(0, 0, width, height), css="logo")
     return Logo(drawn, width * scale, height * scale)
@@ -101,20 +101,22 @@ def _shapes_only(path: FilePath) -> bytes:
     try:
         data = path.read_bytes()
     except OSError as error:
-        raise GuidegenError(f"There is no logo {path}, or it cannot be opened") from error
+        raise PictureError(path, f"There is no logo {path}, or it cannot be opened") from error
     if len(data) > LARGEST_SVG_BYTES:
-        raise GuidegenError(f"The logo {path} is larger than {LARGEST_SVG_BYTES // 1000} kB: simplify it")
+        raise PictureError(
+            path, f"The logo {path} is larger than {LARGEST_SVG_BYTES // 1000} kB: simplify it"
+        )
     try:
         root = fromstring(data, forbid_dtd=False, forbid_entities=True, forbid_external=True)
     except (ParseError, DefusedXmlException, ValueError, LookupError) as error:
-        raise GuidegenError(
-            f"The logo {path} is not plain SVG: save it without entities or as PNG"
+        raise PictureError(
+            path, f"The logo {path} is not plain SVG: save it without entities or as PNG"
         ) from error
     if root.tag != f"{_SVG}svg":
-        raise GuidegenError(f"The logo {path} is not an SVG file")
+        raise PictureError(path, f"The logo {path} is not an SVG file")
     _clean(root, path)
     if sum(1 for _ in root.iter()) > MOST_ELEMENTS:
-        raise GuidegenError(f"The logo {path} has more than {MOST_ELEMENTS} shapes: simplify it")
+        raise PictureError(path, f"The logo {path} has more than {MOST_ELEMENTS} shapes: simplify it")
     cleaned: bytes = tostring(root)
     return cleaned
 
@@ -123,27 +125,31 @@ def _clean(element: Any, path: FilePath) -> None:
     for name in [n for n in element.attrib if n.startswith(_DANGEROUS)]:
         del element.attrib[name]
     if any("url(" in value for value in (*element.attrib.values(), element.text or "")):
-        raise GuidegenError(
+        raise PictureError(
+            path,
             f"The logo {path} has a gradient, a pattern, a mask or a clip: "
-            "save it with flat colours and plain shapes, or as PNG"
+            "save it with flat colours and plain shapes, or as PNG",
         )
     paint = {**element.attrib, **dict(_DECLARED.findall(element.get("style", "")))}
     if undrawn := next((n for n, plain in _PLAIN.items() if paint.get(n, plain[0]).strip() not in plain), ""):
-        raise GuidegenError(
+        raise PictureError(
+            path,
             f"The logo {path} has {undrawn}, which is not drawn here: "
-            "save it with solid colours and plain lines, or as PNG"
+            "save it with solid colours and plain lines, or as PNG",
         )
     for child in list(element):
         name = str(child.tag).removeprefix(_SVG)
         if name == "svg":
-            raise GuidegenError(f"The logo {path} holds another drawing: ungroup it, or save it as PNG")
+            raise PictureError(path, f"The logo {path} holds another drawing: ungroup it, or save it as PNG")
         if "}" in name or name in _DROPPED - {"a"} or not isinstance(child.tag, str):
             element.remove(child)
         elif name in _KEPT:
             _clean(child, path)
         else:
-            raise GuidegenError(
-                f"The logo {path} has an element {name!r}: turn text and clones into paths, or save it as PNG"
+            raise PictureError(
+                path,
+                f"The logo {path} has an element {name!r}: "
+                "turn text and clones into paths, or save it as PNG",
             )
 
 

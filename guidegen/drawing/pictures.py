@@ -10,7 +10,7 @@ from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from guidegen.errors import GuidegenError
+from guidegen.errors import PictureError
 
 if TYPE_CHECKING:
     from PIL.Image import Image as PillowImage
@@ -37,7 +37,7 @@ def prepare_photo(path: Path, width_mm: float, height_mm: float, dpi: float = 22
     """The picture as JPEG that fills width_mm × height_mm, cut at the long sides where the shape differs.
 
     Turned upright as its EXIF orientation says (CIPA DC-008), in sRGB, at most dpi pixels to the inch,
-    and without metadata (place, time, camera). Raises GuidegenError when it cannot be read or is too large.
+    and without metadata (place, time, camera). Raises PictureError when it cannot be read or is too large.
     """
     return _prepared(path, _stamp(path), (_pixels(width_mm, dpi), _pixels(height_mm, dpi)))
 
@@ -80,7 +80,7 @@ def place_in_photo(
 
 
 def photo_ratio(path: Path) -> float:
-    """Width to height of the upright picture. Raises GuidegenError when it cannot be read or is too large."""
+    """Width to height of the upright picture. Raises PictureError when it cannot be read or is too large."""
     width, height = _upright_size(path)
     return width / height
 
@@ -92,13 +92,13 @@ def _upright_size(path: Path) -> tuple[int, int]:
 
 @contextmanager
 def opened(path: Path, formats: tuple[str, ...] = PHOTO_FORMATS) -> Iterator[PillowImage]:
-    """The picture file, decoded within the limits. Raises GuidegenError for all that is wrong with it."""
+    """The picture file, decoded within the limits. Raises PictureError for all that is wrong with it."""
     from PIL import Image, UnidentifiedImageError
 
     try:
         if path.stat().st_size > LARGEST_BYTES:
-            raise GuidegenError(
-                f"The picture {path} is larger than {LARGEST_BYTES // 1_000_000} MB: save it smaller"
+            raise PictureError(
+                path, f"The picture {path} is larger than {LARGEST_BYTES // 1_000_000} MB: save it smaller"
             )
         with warnings.catch_warnings():
             warnings.simplefilter(
@@ -107,17 +107,20 @@ def opened(path: Path, formats: tuple[str, ...] = PHOTO_FORMATS) -> Iterator[Pil
             with Image.open(path, formats=formats) as image:
                 most = LARGEST_PIXELS if image.format == "JPEG" else LARGEST_OTHER_PIXELS
                 if image.width * image.height > most:
-                    raise GuidegenError(
+                    raise PictureError(
+                        path,
                         f"The picture {path} has {image.width} × {image.height} pixels, "
-                        f"more than {most // 1_000_000} million: save it smaller"
+                        f"more than {most // 1_000_000} million: save it smaller",
                     )
                 yield _in_eight_bits(image) if image.mode.startswith("I") else image
     except FileNotFoundError:
-        raise GuidegenError(f"There is no picture {path}") from None
+        raise PictureError(path, f"There is no picture {path}") from None
     except (UnidentifiedImageError, Image.DecompressionBombError) as error:
-        raise GuidegenError(f"{path} is not a picture that can be read: save it as JPEG or PNG") from error
+        raise PictureError(
+            path, f"{path} is not a picture that can be read: save it as JPEG or PNG"
+        ) from error
     except (OSError, SyntaxError, ValueError, EOFError) as error:  # what Pillow says to a damaged file
-        raise GuidegenError(f"The picture {path} is damaged or cannot be opened: {error}") from error
+        raise PictureError(path, f"The picture {path} is damaged or cannot be opened: {error}") from error
 
 
 def _in_eight_bits(image: PillowImage) -> PillowImage:

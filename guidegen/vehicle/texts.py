@@ -7,6 +7,7 @@ import unicodedata
 from bisect import bisect_right
 from collections.abc import Callable, Iterator
 from itertools import islice
+from pathlib import Path
 from typing import Any
 
 from guidegen.errors import Finding, Mark
@@ -40,6 +41,19 @@ def place_of(source: Source, words: str) -> Mark | None:
     """Where the first printed text with these words begins; None when they are not the writer's."""
     wanted = words.strip(" .,:;").casefold()
     return next((mark for text, mark in _texts(source) if wanted and wanted in text.casefold()), None)
+
+
+def place_of_file(source: Source, file: Path) -> Mark | None:
+    """Where the description first names a picture; None when it does not."""
+    folder = Path(source.file).parent
+    named = ((path, mark) for path, mark in source.values.items() if path[-1:] and path[-1] in _FILE_NAMES)
+    return next((mark for path, mark in named if folder / str(_value(source.data, path)) == file), None)
+
+
+def _value(data: Any, path: KeyPath) -> Any:
+    for key in path:
+        data = data[key]
+    return data
 
 
 def _texts(source: Source) -> Iterator[tuple[str, Mark]]:
