@@ -186,7 +186,7 @@ class TestLike:
     def test_points_in_every_style(self, points: str, yard: Path) -> None:
         head = "id: a\nname: A\nkind: motorhome\nlayout: coachbuilt-rear-lounge\n"
         head += "checks:\n  first: {by: B, on: 2026-01-01} # c\n# kept\n"
-        (yard / "a.jpg").write_bytes(b"")
+        (yard / "a.jpg").write_bytes(b"\xff\xd8\xff")
         (yard / "a.yaml").write_text(f"{head}steering: right\npoints:\n{points}")
         assert cli.run(["new", "B", "--like", str(yard / "a.yaml")]) == 0
         text = (yard / "b.yaml").read_text()
