@@ -164,7 +164,7 @@ def in_groups(
 
     Raises SheetTooSmallError when not even a handful fits.
     """
-    groups = _packed(kit, points)
+    groups = packed(kit, points)
     drawn: list[tuple[tuple[ServicePoint, ...], FloorPlan]] = []
     while groups:
         group = groups.pop(0)
@@ -178,7 +178,7 @@ def in_groups(
     return drawn
 
 
-def _packed(kit: Kit, points: Sequence[ServicePoint]) -> list[tuple[ServicePoint, ...]]:
+def packed(kit: Kit, points: Sequence[ServicePoint]) -> list[tuple[ServicePoint, ...]]:
     """The points of whole systems in a row, as many as the look wants on one plan."""
     most = kit.look.points_on_a_plan
     if len(points) <= most:

@@ -16,6 +16,7 @@ from guidegen.documents.guide.plans import (
     in_groups,
     middle_seam,
     numbered_plan,
+    packed,
 )
 from guidegen.documents.guide.rows import anchored, key_line, linked_badges, marked_badge, place_of
 from guidegen.documents.parts import INK, NOT_LOCATED
@@ -71,10 +72,11 @@ def _upright(kit: Kit) -> Chapter:
     head, top = headed(kit, title_block(kit, "plan", _TITLE), Paragraph(text=words, style=look.body))
     again, below = headed(kit, label_block(kit, continued(_TITLE)))
     pages: list[tuple[Item, ...]] = []
+    first = packed(kit, points)[0][0]  # whose plan stands below the head of the chapter
 
     def span(group: tuple[ServicePoint, ...]) -> tuple[float, float]:
         """Where the plan of a group may begin and end."""
-        return top if group[0] is points[0] else below, look.bottom - _legend_height(kit, group)
+        return top if group[0] is first else below, look.bottom - _legend_height(kit, group)
 
     def draw(group: tuple[ServicePoint, ...]) -> FloorPlan:
         others = [p for p in points if p not in group]

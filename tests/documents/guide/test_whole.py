@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from io import BytesIO
 from pathlib import Path as File
 
+import pypdfium2
 import pytest
 from msgspec.structs import replace
 
+from guidegen.documents.booklet import compose_pages
 from guidegen.documents.context import Context
 from guidegen.documents.guide.look import A4_LOOK, A5_LOOK, LARGE_LOOK
 from guidegen.documents.guide.pages import Kit
 from guidegen.documents.guide.whole import plan_chapter
 from guidegen.documents.plan import compose as compose_plan
+from guidegen.drawing.pdf import write_pdf
 from guidegen.drawing.primitives import Group, Path, Sheet, Text
 from guidegen.pipeline import prepare
 
@@ -93,3 +97,16 @@ def test_points_that_no_plan_on_a4_holds_stand_on_several_upright_ones():
     crowded = replace(context.vehicle, points=more)
     chapter = plan_chapter(Kit(Context(crowded, context.trade, (), context.options), A4_LOOK))
     assert len(chapter.pages) > 1 and not chapter.turned
+
+
+def test_the_first_plan_stands_below_its_words_whichever_point_is_the_first(page_judge):
+    context = prepare(SAMPLES / "larch.yaml")
+    vehicle = replace(context.vehicle, points=context.vehicle.points[::-1])
+    booklet = compose_pages(replace(context, vehicle=vehicle))
+    page = next(
+        n for n, s in enumerate(booklet.sheets) if {"Where everything is", "Front"} <= set(words(s.items))
+    )
+    alone, out = pypdfium2.PdfDocument.new(), BytesIO()
+    alone.import_pages(pypdfium2.PdfDocument(write_pdf(booklet)), [page])
+    alone.save(out)
+    assert page_judge.faults(out.getvalue()) == []
