@@ -266,7 +266,10 @@ def _below_lower_plan(kit: Kit, panels: Sequence[Block]) -> Ended | None:
     height = look.bottom - top - stack_height_mm(panels, look.width) - _ABOVE_PANEL_MM
     if look.beside or height < _LOWEST_UPRIGHT * look.height:
         return None
-    plan, *others = _plans(kit, ways, height)
+    try:
+        plan, *others = _plans(kit, ways, height)
+    except SheetTooSmallError:
+        return None
     first = (*head, *_placed(kit, plan, top))
     below = None if others else _below(kit, ([first], top + plan.height), panels)
     if not below:

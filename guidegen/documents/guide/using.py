@@ -10,6 +10,7 @@ from guidegen.documents.guide.references import referred
 from guidegen.documents.guide.rows import badge_column_mm, badges_within, dot, linked_badges
 from guidegen.documents.parts import CautionBox, checked
 from guidegen.documents.steps import StepLook, caution_block
+from guidegen.drawing.fonts import text_width_mm
 from guidegen.paper.blocks import Block, Paragraph
 from guidegen.paper.containers import Cell, Row, Stack
 from guidegen.paper.text import plain
@@ -81,14 +82,16 @@ def numbered_rows(kit: Kit, rows: Iterable[NumberedRow]) -> Iterator[Row]:
     rows = tuple(rows)
     style, before = kit.look.body, kit.look.column > _FAR_MM
     most = max((min(len(points), _MOST_BEFORE) for _, _, points in rows), default=0)
-    for number, text, points in rows:
-        mark = "\N{BULLET}" if number is None else f"{number}."
+    marks = ["\N{BULLET}" if number is None else f"{number}." for number, _, _ in rows]
+    # Two figures are wider than the column that one is in.
+    column = max([0.5 * style.size_pt, *(text_width_mm(m, style.size_pt, "bold") + 0.1 for m in marks)])
+    for mark, (_, text, points) in zip(marks, rows, strict=True):
         cells = [Cell(Paragraph(text=referred(kit, text), style=style))]
         if points or before and most:
             badge = linked_badges(kit, points, most if before else 3)
             wide = max(badge.width, badge_column_mm(kit, most)) if before else badge.width
             cells.insert(0 if before else 1, Cell(badge, wide))
-        figure = Cell(Paragraph(text=mark, style=style.bold), 0.5 * style.size_pt)
+        figure = Cell(Paragraph(text=mark, style=style.bold), column)
         yield Row(cells=(figure, *cells), gap=2.0, space_before_mm=1.0, space_after_mm=1.0)
 
 

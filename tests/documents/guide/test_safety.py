@@ -16,6 +16,7 @@ from guidegen.documents.guide.references import pages_of, resolved
 from guidegen.documents.guide.safety import safety_chapter
 from guidegen.documents.guide.ways_out import ways_out
 from guidegen.drawing.primitives import Sheet
+from guidegen.plan.errors import SheetTooSmallError
 from guidegen.trade.records import holds
 from guidegen.vehicle.reading import read_vehicle
 
@@ -151,3 +152,19 @@ def test_a_list_apart_from_its_plan_names_the_page_of_the_plan(context_of, texts
     (plan,) = (number for number, said in pages.items() if "Front" in said)
     (listed,) = (number for number, said in pages.items() if "without a number" in said)
     assert (f"See the plan, page {plan}." in pages[listed]) == (listed != plan) == (name != "A4")
+
+
+def test_a_plan_for_which_the_page_with_cautions_is_too_low_has_a_page_of_its_own(context_of, monkeypatch):
+    """As on vehicles with many ways out on one side, in large print."""
+    context, refused = context_of(read_vehicle(SAMPLES / "willow.yaml")), []
+    arranged = safety.floor_plan
+
+    def low(kit, points, width, height, *more, **told):
+        if not refused or height <= refused[0]:
+            refused.append(height)
+            raise SheetTooSmallError("too low")
+        return arranged(kit, points, width, height, *more, **told)
+
+    monkeypatch.setattr(safety, "floor_plan", low)
+    pages = safety_chapter(Kit(context, LARGE_LOOK)).pages
+    assert refused and pages

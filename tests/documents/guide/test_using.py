@@ -139,3 +139,13 @@ def test_any_number_of_badges_fits_below_a_single_line(larch, context_of, look):
     assert row.height_mm(look.column) > 2 * BADGE_MM * look.badge_scale  # which refuses what is too wide
     free = row.widths_mm(look.column)[1] - badges.width
     assert 0 <= free < 2 * BADGE_MM * look.badge_scale, "no more lines than need be"
+
+
+@pytest.mark.parametrize("look", [A4_LOOK, A5_LOOK, LARGE_LOOK], ids=["A4", "booklet", "large"])
+def test_a_list_of_many_has_room_for_its_numbers(look, context_of, larch):
+    kit = Kit(context_of(larch), look)
+    width = min(frame.width for frame in look.split(look.columns))
+    few, many = (tuple(numbered_rows(kit, [(n, "Look.", ()) for n in range(1, last)])) for last in (10, 112))
+    assert few[0].cells[0].width_mm == 0.5 * look.body.size_pt
+    assert all(row.height_mm(width) > 0 for row in (*few, *many))
+    assert len({row.cells[0].width_mm for row in many}) == 1
