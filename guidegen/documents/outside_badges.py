@@ -31,7 +31,7 @@ from guidegen.vehicle.model import ServicePoint
 
 RING_MM = 12.0
 MARKER_MM = 1.1
-_NEAR_MM = (2.6, 3.6, 5.0, 8.0)  # markers nearer than this share one leader
+_NEAR_MM = (2.6, 3.6, 5.0, 8.0, 12.0, 18.0)  # markers nearer than this share one leader
 _BETWEEN_MM = 0.6
 _ON_A_LINE = 4
 _LONGEST_MM = 45.0  # of a leader: from the middle of the roof and the sill to badges beyond, with some over

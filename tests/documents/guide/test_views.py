@@ -8,7 +8,7 @@ import pytest
 from msgspec.structs import replace
 
 from guidegen.documents.guide import views
-from guidegen.documents.guide.look import A4_LOOK, A5_LOOK
+from guidegen.documents.guide.look import A4_LOOK, A5_LOOK, LARGE_LOOK
 from guidegen.documents.guide.pages import Chapter, Kit
 from guidegen.documents.guide.views import views_chapter
 from guidegen.drawing.primitives import Path as Drawn
@@ -68,3 +68,11 @@ def test_a_reader_is_told_which_hand_the_nearside_is(context_of, texts_of, hand)
     first = views_chapter(kit, BEFORE).pages[0]
     words = " ".join(one.item.text for one in texts_of(Sheet(A4_LOOK.width, A4_LOOK.bottom, first)))
     assert f"the nearside is on your {hand}." in words
+
+
+def test_a_side_too_full_for_large_badges_is_drawn_with_fewer_leaders(context_of, vehicles_by_chance):
+    """A crowd of service points on one side of a vehicle by chance, in large print."""
+    vehicle = vehicles_by_chance.random_vehicle(122, points=75)
+    points = tuple(replace(point, number=n) for n, point in enumerate(vehicle.points, 1))
+    chapter = views_chapter(Kit(context_of(replace(vehicle, points=points)), LARGE_LOOK), None)
+    assert chapter and chapter.pages
