@@ -5,14 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from functools import cached_property
-from itertools import groupby
+from itertools import combinations, groupby
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from guidegen.documents.guide.pages import Kit
 from guidegen.documents.guide.walk_arrows import arrow_heads
-from guidegen.documents.guide.walk_tags import Box, Stand, beside_way
+from guidegen.documents.guide.walk_tags import Box, Stand, beside_way, boxes_meet
 from guidegen.documents.parts import INK
 from guidegen.drawing.fonts import cap_height_mm
 from guidegen.drawing.primitives import WHITE, Circle, Colour, Item, Line, Point, Rect, Style, Text, moved
@@ -27,6 +27,7 @@ _POST = "Pitch supply"
 _AROUND_MM = 1200.0  # of the vehicle: further from it nothing is drawn
 WAY: Colour = "#1f4e8c"
 _BETWEEN_TAGS_MM = 0.45
+_BETWEEN_ROWS_MM = 1.5
 _TAG_PT = 8.5
 _DOT_MM, _RING_MM = 0.9, 0.75  # radius of the dot of a stop, on the way, and of where else its steps lead
 _ARROW_MM = 2.3
@@ -64,12 +65,16 @@ def stop_tags(numbers: Sequence[int], size_pt: float) -> Drawing:
 
 
 class WalkMap(Struct, frozen=True, dict=True):
-    """A map for a box of width × at most height; its own height is known before it is drawn."""
+    """A map for a box of width × at most height; its own height is known before it is drawn.
+
+    rows: of numbers for which there is room beyond the way, above the vehicle and below it.
+    """
 
     kit: Kit
     sequence: PlannedSequence
     width: float
     most_height: float
+    rows: int = 1
 
     @cached_property
     def _laid(self) -> tuple[Frame, float]:
@@ -80,9 +85,10 @@ class WalkMap(Struct, frozen=True, dict=True):
         xs, ys = zip(*(whole.at(*p) for p in (*path, *ends)), strict=True)
         tag = stop_tag("1", self._tag_pt).height
         margin = tag + 2 * self._dot_mm + 1.0  # for a number beyond the way
+        beyond = margin + (self.rows - 1) * (tag + _BETWEEN_ROWS_MM)
         posts = [whole.at(*self._nearer(post))[1] for post in self._posts]
         # The number of the pitch supply stands beside it.
-        head, foot = (tag / 2 + 0.5 if end in posts else margin for end in (min(ys), max(ys)))
+        head, foot = (tag / 2 + 0.5 if end in posts else beyond for end in (min(ys), max(ys)))
         length, across = max(xs) - min(xs), max(ys) - min(ys)
         largest = min((self.width - 2 * margin) / length, (self.most_height - head - foot) / across)
         scale = next((1 / n for n in _RATIOS if 1 / n <= largest), largest)
@@ -108,6 +114,11 @@ class WalkMap(Struct, frozen=True, dict=True):
     @property
     def height(self) -> float:
         return self._laid[1]
+
+    @property
+    def crowded(self) -> bool:
+        """Whether a number lies over another, as there is no room for all."""
+        return any(boxes_meet(a.box, b.box) for a, b in combinations(self._marks.stands, 2))
 
     def drawn(self, x: float, y: float) -> tuple[Item, ...]:
         """The map with its corner at x, y."""

@@ -52,6 +52,8 @@ def walk_chapter(kit: Kit, sequence: PlannedSequence) -> Chapter:
     )
     rows = (*_rows(kit, stops_of(sequence)), *variant_blocks(kit, sequence, rows_of))
     walk, laid = _laid_out(kit, sequence, rows, top)
+    if walk.crowded:
+        walk, laid = _laid_out(kit, sequence, rows, top, 2)
     return Chapter(sequence.name, title, tuple(laid.drawn(*head, *walk.drawn(0.0, top))))
 
 
@@ -77,16 +79,19 @@ def _held(text: str) -> str:
     return text.replace(" ", "\N{NO-BREAK SPACE}")
 
 
-def _laid_out(kit: Kit, sequence: PlannedSequence, rows: Sequence[Block], top: float) -> tuple[WalkMap, Laid]:
+def _laid_out(
+    kit: Kit, sequence: PlannedSequence, rows: Sequence[Block], top: float, beyond: int = 1
+) -> tuple[WalkMap, Laid]:
     """The map across the first page, the steps below it and on; a lower map where that saves a page.
 
     Where a last page is left with little on it, the map is larger and the steps stand freer, to fill it.
+    beyond: rows of numbers for which the map has room beyond the way.
     """
     look = kit.look
     found: list[tuple[WalkMap, Laid]] = []
     lowest = _LOWER_MAP[look.columns - 1]
     for share in (_MAP_SHARE, lowest):
-        walk = WalkMap(kit, sequence, look.width, share * look.height)
+        walk = WalkMap(kit, sequence, look.width, share * look.height, beyond)
         laid = in_columns(kit, rows, look.split(look.columns, top + walk.height + _BELOW_MAP_MM))
         found.append((walk, laid))
         saved = (share - lowest) * look.height * look.columns
@@ -97,7 +102,7 @@ def _laid_out(kit: Kit, sequence: PlannedSequence, rows: Sequence[Block], top: f
     if len(laid.pages) == 1 or laid.last_mm > wanted:
         return walk, laid
     most = min(_LARGEST_MAP * look.height, walk.height + (wanted - laid.last_mm) / look.columns)
-    larger = WalkMap(kit, sequence, look.width, most)
+    larger = WalkMap(kit, sequence, look.width, most, beyond)
     first = look.split(look.columns, top + larger.height + _BELOW_MAP_MM)
     free = freer(kit, rows, first, wanted)
     return (larger, free) if len(free.pages) <= len(laid.pages) else (walk, laid)
