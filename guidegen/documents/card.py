@@ -52,6 +52,7 @@ _CLOSE_LOOKS = tuple(
 Look: TypeAlias = StepLook | CloseLook
 _LOOKS_FROM_ROOMY: tuple[Look, ...] = (*_LOOKS, *_CLOSE_LOOKS)
 AUTOMATIC = ("quarter", "thirds")
+_FROM_CLOSE = (*AUTOMATIC, "half")
 _POSTER_FOOT_MM = 196.0
 _FEW_STEPS_MM = 32.0
 _FEW_STEPS = 2
@@ -71,8 +72,10 @@ def compose(context: Context) -> Document:
         except DoesNotFit as error:
             last = error
     assert last is not None
-    hint = "choose a roomier fold with --fold thirds or --fold half"
-    raise CardTooFullError(f"The card does not fit the fold “{names[-1]}”: {hint}. {last}") from last
+    tried = _FROM_CLOSE.index(names[-1]) if names[-1] in _FROM_CLOSE else 0
+    roomier = " or ".join(f"--fold {name}" for name in _FROM_CLOSE[tried + 1 :])
+    hint = f": choose a roomier fold with {roomier}" if roomier else ""
+    raise CardTooFullError(f"The card does not fit the fold “{names[-1]}”{hint}. {last}") from last
 
 
 class CardTooFullError(GuidegenError):

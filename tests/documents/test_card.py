@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from itertools import pairwise
 from pathlib import Path
 
@@ -178,12 +179,22 @@ class TestRoom:
         assert second.index("Arrive") < second.index("Leave") < second.index(one_text("start the engine"))
         assert one_text(context.sequences.sequences["arrive"].steps[-1].text)[:20] in one_text(front)
 
-    def test_a_card_that_fits_nowhere_says_what_to_do(self) -> None:
+    @pytest.mark.parametrize(
+        ("scheme", "roomier"),
+        [
+            ("slit-booklet", ["thirds", "half"]),
+            ("quarter", ["thirds", "half"]),
+            ("auto", ["half"]),
+            ("half", []),
+        ],
+    )
+    def test_a_card_that_fits_nowhere_says_what_to_do(self, scheme: str, roomier: list[str]) -> None:
         vehicle = numbered(read_vehicle(SAMPLES[0].with_stem("larch")))
-        wordy = replace(vehicle, owner="Maria Magdalena " * 40)
-        context = Context(wordy, load_trade(), (), Options(fold="slit-booklet"))
-        with pytest.raises(CardTooFullError, match="--fold"):
+        wordy = replace(vehicle, name="Wohnmobil" * 20)
+        context = Context(wordy, load_trade(), (), Options(fold=scheme))
+        with pytest.raises(CardTooFullError) as caught:
             compose(context)
+        assert re.findall(r"--fold ([a-z-]+)", str(caught.value)) == roomier
 
     @pytest.mark.parametrize(("sample", "scheme"), [("bramble", "quarter"), ("hazel", "slit-booklet")])
     def test_a_panel_that_begins_amid_a_sequence_says_which(self, sample: str, scheme: str) -> None:
