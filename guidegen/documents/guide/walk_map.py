@@ -85,10 +85,10 @@ class WalkMap(Struct, frozen=True, dict=True):
         xs, ys = zip(*(whole.at(*p) for p in (*path, *ends)), strict=True)
         tag = stop_tag("1", self._tag_pt).height
         margin = tag + 2 * self._dot_mm + 1.0  # for a number beyond the way
-        beyond = margin + (self.rows - 1) * (tag + _BETWEEN_ROWS_MM)
+        more = (self.rows - 1) * (tag + _BETWEEN_ROWS_MM)
         posts = [whole.at(*self._nearer(post))[1] for post in self._posts]
         # The number of the pitch supply stands beside it.
-        head, foot = (tag / 2 + 0.5 if end in posts else beyond for end in (min(ys), max(ys)))
+        head, foot = (more + (tag / 2 + 0.5 if end in posts else margin) for end in (min(ys), max(ys)))
         length, across = max(xs) - min(xs), max(ys) - min(ys)
         largest = min((self.width - 2 * margin) / length, (self.most_height - head - foot) / across)
         scale = next((1 / n for n in _RATIOS if 1 / n <= largest), largest)

@@ -29,6 +29,7 @@ _COVERED, _CROSSED, _INWARDS, _POOR, _NEVER, _MISTAKEN, _HIDDEN = 1.5, 1.0, 0.3,
 _WITHIN, _WITHOUT = 1.2, 0.2
 _WELL, _POORLY = 1.75, 5.0  # stands a number against which less counts, and more
 _TURNS = 4  # to choose
+_TRIED = 60  # places for a number that lies over another, others making way
 _NOWHERE: Sides = (math.inf, -math.inf, math.inf, -math.inf)
 
 
@@ -55,7 +56,8 @@ def beside_way(
     ways: what is to stay in sight, besides the dots of that radius and rings no larger. body: of the vehicle;
     a number stands in it or out of it as its stop does. Those with the most about them choose first, and
     again those that do not stand well, until all stand as they like. Then one that stands poorly takes the
-    place it likes best from others, where with their next best all stand better together.
+    place it likes best from others, where with their next best all stand better together; one that lies over
+    another, one place after the other.
     """
     pieces = list(dict.fromkeys(piece for way in ways for piece in pairwise(way)))
     rows, spans = _rows(pieces), [(piece, _span(piece)) for piece in pieces]
@@ -92,6 +94,18 @@ def beside_way(
                 tried[m] = chosen(m, tried)
         if sum(count(m, tried) for m in those) < sum(count(m, found) for m in those):
             found = tried
+    for n in (n for n in order if count(n, found) >= _NEVER):  # it lies over another
+        for stand in _by_cost(stops[n], sizes[n], room, around[n])[:_TRIED]:
+            tried = {**found, n: stand}
+            taken = grown(stand.box, _APART_MM)
+            those = [m for m in order if m == n or boxes_meet(taken, found[m].box)]
+            for m in those:
+                if m != n:
+                    tried[m] = chosen(m, tried)
+            if sum(count(m, tried) for m in those) < sum(count(m, found) for m in those):
+                found = tried
+                if count(n, found) < _NEVER:
+                    break
     return [found[n] for n in range(len(stops))]
 
 
@@ -206,6 +220,22 @@ def _best(
             if cost < best:
                 best, found = cost, stand
     return found
+
+
+def _by_cost(
+    stop: Point, size: tuple[float, float], room: tuple[float, float], around: _Around
+) -> list[Stand]:
+    """All stands in the room, those first against which least counts while no others stand there."""
+    found = []
+    for gap in _GAPS_MM:
+        for box, aside in _boxes(stop, size, around.dot_mm + gap):
+            x, y, w, h = box
+            if x < 0 or y < 0 or x + w > room[0] or y + h > room[1]:
+                continue
+            away = gap + aside + _INWARDS * (abs(y + h / 2 - room[1] / 2) < abs(stop[1] - room[1] / 2))
+            away += around.covered(box, math.inf)
+            found.append(_stand(stop, box, around.dot_mm, gap > _NEXT_TO_MM, away))
+    return sorted(found, key=lambda stand: stand.away + around.cost(stand, ()))
 
 
 def _boxes(stop: Point, size: tuple[float, float], away: float) -> Iterator[tuple[Box, float]]:

@@ -53,7 +53,8 @@ def walk_chapter(kit: Kit, sequence: PlannedSequence) -> Chapter:
     rows = (*_rows(kit, stops_of(sequence)), *variant_blocks(kit, sequence, rows_of))
     walk, laid = _laid_out(kit, sequence, rows, top)
     if walk.crowded:
-        walk, laid = _laid_out(kit, sequence, rows, top, 2)
+        roomier = (_laid_out(kit, sequence, rows, top, beyond) for beyond in (2, 3))
+        walk, laid = next((one for one in roomier if not one[0].crowded), (walk, laid))
     return Chapter(sequence.name, title, tuple(laid.drawn(*head, *walk.drawn(0.0, top))))
 
 
