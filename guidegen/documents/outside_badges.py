@@ -94,9 +94,9 @@ def placed_outside(
 def _nearest(task: Task, space: Space) -> Placement:
     """The first placement whose leaders are all short enough, or as short as can be."""
     try:
-        return _shortest(task, space, _LONGEST_MM, _LONGEST_MM + max(site.ends_mm for site in task.sites))
+        return _shortest(task, space, _LONGEST_MM, _LONGEST_MM + task.ends_mm)
     except TooFar as error:
-        least = error.needed_mm - max(site.ends_mm for site in task.sites)
+        least = error.needed_mm - task.ends_mm
         return _shortest(task, space, max(_LONGEST_MM, _ENOUGH * least))
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import re
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -307,6 +308,21 @@ class TestSurvey:
         assert not list(tmp_path.iterdir())
 
 
+@pytest.fixture
+def refused_as_wrong_use(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> Callable[[tuple[object, ...]], str]:
+    """Runs a command that is to write nothing and to leave with 2; what it says."""
+
+    def run(arguments: tuple[object, ...]) -> str:
+        monkeypatch.chdir(tmp_path)
+        assert cli.run([str(argument) for argument in arguments]) == 2
+        assert not list(tmp_path.iterdir())
+        return capsys.readouterr().err
+
+    return run
+
+
 @pytest.mark.parametrize(
     "arguments",
     [
@@ -321,16 +337,10 @@ class TestSurvey:
     ids=lambda arguments: " ".join(map(str, arguments[:1])),
 )
 def test_a_name_that_is_empty_means_nothing_and_never_everything(
-    arguments: tuple[object, ...],
-    tmp_path: Path,
-    monkeypatch: pytest.MonkeyPatch,
-    capsys: pytest.CaptureFixture[str],
+    arguments: tuple[object, ...], refused_as_wrong_use: Callable[..., str]
 ) -> None:
     """As of a variable in a script that is not set."""
-    monkeypatch.chdir(tmp_path)
-    assert cli.run([str(argument) for argument in arguments]) == 2
-    assert "empty" in capsys.readouterr().err
-    assert not list(tmp_path.iterdir())
+    assert "empty" in refused_as_wrong_use(arguments)
 
 
 @pytest.mark.parametrize(
@@ -345,12 +355,6 @@ def test_a_name_that_is_empty_means_nothing_and_never_everything(
     ids=lambda arguments: " ".join(map(str, arguments[2:])),
 )
 def test_what_there_is_not_is_wrong_use(
-    arguments: tuple[object, ...],
-    tmp_path: Path,
-    monkeypatch: pytest.MonkeyPatch,
-    capsys: pytest.CaptureFixture[str],
+    arguments: tuple[object, ...], refused_as_wrong_use: Callable[..., str]
 ) -> None:
-    monkeypatch.chdir(tmp_path)
-    assert cli.run([str(argument) for argument in arguments]) == 2
-    assert capsys.readouterr().err
-    assert not list(tmp_path.iterdir())
+    assert refused_as_wrong_use(arguments)

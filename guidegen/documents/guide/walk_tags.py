@@ -76,6 +76,17 @@ def beside_way(
     def count(n: int, among: dict[int, Stand]) -> float:
         return among[n].away + around[n].cost(among[n], [one for m, one in among.items() if m != n])
 
+    def bettered(n: int, stand: Stand, found: dict[int, Stand]) -> dict[int, Stand]:
+        """With one at that stand and those in its way at their next best, where all then stand better."""
+        tried = {**found, n: stand}
+        taken = grown(stand.box, _APART_MM)
+        those = [m for m in order if m == n or boxes_meet(taken, found[m].box)]
+        for m in those:
+            if m != n:
+                tried[m] = chosen(m, tried)
+        better = sum(count(m, tried) for m in those) < sum(count(m, found) for m in those)
+        return tried if better else found
+
     for turn in range(_TURNS):
         before = dict(found)
         for n in order:
@@ -84,28 +95,13 @@ def beside_way(
         if found == before:
             break
     for n in order:
-        if count(n, found) < _POORLY:
-            continue
-        tried = {**found, n: chosen(n, {})}
-        taken = grown(tried[n].box, _APART_MM)
-        those = [m for m in order if m == n or boxes_meet(taken, found[m].box)]
-        for m in those:
-            if m != n:
-                tried[m] = chosen(m, tried)
-        if sum(count(m, tried) for m in those) < sum(count(m, found) for m in those):
-            found = tried
+        if count(n, found) >= _POORLY:
+            found = bettered(n, chosen(n, {}), found)
     for n in (n for n in order if count(n, found) >= _NEVER):  # it lies over another
         for stand in _by_cost(stops[n], sizes[n], room, around[n])[:_TRIED]:
-            tried = {**found, n: stand}
-            taken = grown(stand.box, _APART_MM)
-            those = [m for m in order if m == n or boxes_meet(taken, found[m].box)]
-            for m in those:
-                if m != n:
-                    tried[m] = chosen(m, tried)
-            if sum(count(m, tried) for m in those) < sum(count(m, found) for m in those):
-                found = tried
-                if count(n, found) < _NEVER:
-                    break
+            found = bettered(n, stand, found)
+            if count(n, found) < _NEVER:
+                break
     return [found[n] for n in range(len(stops))]
 
 
@@ -207,11 +203,10 @@ def _best(
     for gap in _GAPS_MM:
         if best <= gap:
             break
-        for box, aside in _boxes(stop, size, dot_mm + gap):
-            x, y, w, h = box
-            if x < 0 or y < 0 or x + w > room[0] or y + h > room[1] or gap + aside >= best:
+        for box, apart, inwards in _places(stop, size, room, dot_mm, gap):
+            if apart >= best:
                 continue
-            away = gap + aside + _INWARDS * (abs(y + h / 2 - room[1] / 2) < abs(stop[1] - room[1] / 2))
+            away = apart + inwards
             away += around.covered(box, best - away)
             if away >= best:
                 continue
@@ -228,14 +223,21 @@ def _by_cost(
     """All stands in the room, those first against which least counts while no others stand there."""
     found = []
     for gap in _GAPS_MM:
-        for box, aside in _boxes(stop, size, around.dot_mm + gap):
-            x, y, w, h = box
-            if x < 0 or y < 0 or x + w > room[0] or y + h > room[1]:
-                continue
-            away = gap + aside + _INWARDS * (abs(y + h / 2 - room[1] / 2) < abs(stop[1] - room[1] / 2))
-            away += around.covered(box, math.inf)
+        for box, apart, inwards in _places(stop, size, room, around.dot_mm, gap):
+            away = apart + inwards + around.covered(box, math.inf)
             found.append(_stand(stop, box, around.dot_mm, gap > _NEXT_TO_MM, away))
     return sorted(found, key=lambda stand: stand.away + around.cost(stand, ()))
+
+
+def _places(
+    stop: Point, size: tuple[float, float], room: tuple[float, float], dot_mm: float, gap: float
+) -> Iterator[tuple[Box, float, float]]:
+    """Places in the room that far from a stop's dot, with what distance and lying further inwards cost."""
+    for box, aside in _boxes(stop, size, dot_mm + gap):
+        x, y, w, h = box
+        if x >= 0 and y >= 0 and x + w <= room[0] and y + h <= room[1]:
+            inwards = abs(y + h / 2 - room[1] / 2) < abs(stop[1] - room[1] / 2)
+            yield box, gap + aside, _INWARDS * inwards
 
 
 def _boxes(stop: Point, size: tuple[float, float], away: float) -> Iterator[tuple[Box, float]]:

@@ -42,7 +42,7 @@ def place_framed(task: Task, hull: tuple[Point, ...]) -> Placement:
     if not state.run(ROUNDS):
         raise _cannot(task, state.conflicts())
     longest = max(length_of(field.stand(i)[1]) for i in range(field.count))
-    if longest > SHORTENED * (task.wanted_mm - max(site.ends_mm for site in task.sites)):
+    if longest > SHORTENED * (task.wanted_mm - task.ends_mm):
         raise TooFar(task.wanted_mm)
     state.reroute(field.count)
     state.slide()

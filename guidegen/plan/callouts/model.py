@@ -81,6 +81,11 @@ class Task(Struct, frozen=True):
     longest_mm: float = math.inf
     wanted_mm: float = math.inf
 
+    @property
+    def ends_mm(self) -> float:
+        """What marker and badge take, at most, of the distance between their centres, at any site."""
+        return max(site.ends_mm for site in self.sites)
+
 
 class Callout(Struct, frozen=True):
     """A badge (x, y is its centre) and its leader from the marker's edge to the badge's edge.
