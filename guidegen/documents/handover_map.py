@@ -5,7 +5,6 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator, Sequence
-from statistics import fmean
 
 from guidegen.documents.handover_rows import stop_tag
 from guidegen.documents.parts import INK
@@ -60,7 +59,7 @@ def _towards_points(stop: Stop, frame: Frame) -> Point:
     """The place of a stop, a little nearer to its points: the tags of two at one place part that way."""
     x, y = frame.at(stop.x, stop.y)
     px, py = zip(*(frame.at(point.x, point.y) for point in stop.points), strict=True)
-    return x + _NUDGE * (fmean(px) - x), y + _NUDGE * (fmean(py) - y)
+    return x + _NUDGE * (math.fsum(px) / len(px) - x), y + _NUDGE * (math.fsum(py) / len(py) - y)
 
 
 def _word_at(front: Point, tags: Sequence[Point], ways: Sequence[Sequence[Point]]) -> Point:

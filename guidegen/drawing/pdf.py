@@ -62,12 +62,10 @@ def _times(outer: Matrix, inner: Matrix) -> Matrix:
 
 class _Writer:
     def __init__(self, document: Document) -> None:
-        from reportlab import rl_config
-        from reportlab.pdfgen.canvas import Canvas
-
         from guidegen.drawing.pdf_fonts import FontBook, first_font
         from guidegen.drawing.pdf_links import InnerLinks
         from guidegen.drawing.pdf_streams import Deflate
+        from guidegen.drawing.reportlab_parts import Canvas, rl_config
 
         rl_config.useA85 = 0
         self._document = document

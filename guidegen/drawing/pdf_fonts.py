@@ -9,12 +9,9 @@ from io import BytesIO
 from itertools import groupby
 from typing import Any, get_args
 
-from reportlab.lib.rl_accel import escapePDF
-from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfbase.ttfonts import TTFont, TTFontFace
-
 from guidegen.drawing.fonts import Face, primary_face, runs
 from guidegen.drawing.primitives import Weight
+from guidegen.drawing.reportlab_parts import TTFont, TTFontFace, escapePDF, pdfmetrics
 
 FIGURES = "0123456789"
 # Codes that stand for themselves in a literal string (ISO 32000-1, clause 7.3.4.2); others are escaped.

@@ -10,7 +10,10 @@ from functools import cache
 from itertools import chain
 from typing import TYPE_CHECKING, Any
 
-from reportlab.pdfbase.pdfdoc import (
+from guidegen.drawing.fonts import primary_face
+from guidegen.drawing.pdf_fonts import FontBook
+from guidegen.drawing.pdf_links import Once, annotate
+from guidegen.drawing.reportlab_parts import (
     PDFArray,
     PDFDictionary,
     PDFName,
@@ -18,12 +21,8 @@ from reportlab.pdfbase.pdfdoc import (
     PDFStream,
     PDFString,
     PDFTrueTypeFont,
+    TTFontFace,
 )
-from reportlab.pdfbase.ttfonts import TTFontFace
-
-from guidegen.drawing.fonts import primary_face
-from guidegen.drawing.pdf_fonts import FontBook
-from guidegen.drawing.pdf_links import Once, annotate
 
 if TYPE_CHECKING:
     from guidegen.drawing.primitives import FormField

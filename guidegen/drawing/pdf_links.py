@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from reportlab.pdfbase.pdfdoc import PDFObject, format
+from guidegen.drawing.reportlab_parts import PDFObject, format
 
 _LINK = b"<< /Type /Annot /Subtype /Link /Border [ 0 0 0 ] /Rect [ %.3f %.3f %.3f %.3f ] /Dest "
 

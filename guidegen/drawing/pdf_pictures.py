@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from io import BytesIO
 
-from reportlab.lib.utils import ImageReader
+from guidegen.drawing.reportlab_parts import ImageReader
 
 _JPEG_SIGNATURE = b"\xff\xd8\xff"
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import zlib
 
-from reportlab.pdfbase.pdfdoc import PDFStreamFilterZCompress
+from guidegen.drawing.reportlab_parts import PDFStreamFilterZCompress
 
 _EFFORT = 2  # of zlib, 1 to 9: less than half the time of the usual 6, and files a tenth larger
 

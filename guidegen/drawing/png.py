@@ -15,6 +15,7 @@ from functools import partial
 from msgspec.structs import replace
 
 from guidegen.drawing.pdf import write_pdf
+from guidegen.drawing.pdfium import first_page
 from guidegen.drawing.primitives import Destination, Document, FormField, Group, Item, Link, Sheet
 from guidegen.errors import WrongUse
 
@@ -39,9 +40,6 @@ def png_of(pdf: bytes, width_mm: float, height_mm: float, dpi: float = 150) -> b
 
 
 def _png(file: Callable[[], bytes], width_mm: float, height_mm: float, dpi: float, grey: bool) -> bytes:
-    import pypdfium2
-    from pypdfium2 import raw
-
     width, height = round(width_mm / 25.4 * dpi), round(height_mm / 25.4 * dpi)
     if width * height > MOST_PIXELS:
         most = int(dpi * math.sqrt(MOST_PIXELS / (width * height)))
@@ -49,25 +47,20 @@ def _png(file: Callable[[], bytes], width_mm: float, height_mm: float, dpi: floa
             f"A picture of {width} × {height} pixels is too large: "
             f"ask for fewer dots to the inch, {most} at most"
         )
-    pdf = pypdfium2.PdfDocument(file())
-    try:
-        bitmap = pypdfium2.PdfBitmap.new_native(width, height, raw.FPDFBitmap_BGR, rev_byteorder=True)
-        raw.FPDFBitmap_FillRect(bitmap, 0, 0, width, height, 0xFFFFFFFF)
-        # By its own measure PDFium would count a part of a pixel as a whole one and stretch the page.
-        raw.FPDF_RenderPageBitmap(bitmap, pdf[0], 0, 0, width, height, 0, raw.FPDF_REVERSE_BYTE_ORDER)
-    finally:
-        pdf.close()
+    pixels = first_page(file(), width, height)
     if not grey:
-        return _coded(_COLOUR, width, height, memoryview(bitmap.buffer).cast("B"), bitmap.stride, dpi)
-    image = bitmap.to_pil().convert("L")  # luma of ITU-R BT.601
-    return _coded(_GREY, width, height, memoryview(image.tobytes()), width, dpi)
+        return _coded(_COLOUR, width, height, pixels, dpi)
+    from PIL import Image
+
+    image = Image.frombytes("RGB", (width, height), pixels.tobytes())
+    return _coded(_GREY, width, height, memoryview(image.convert("L").tobytes()), dpi)  # luma of ITU-R BT.601
 
 
-def _coded(kind: int, width: int, height: int, pixels: memoryview, stride: int, dpi: float) -> bytes:
-    """The file; stride: bytes from one row of pixels to the next."""
+def _coded(kind: int, width: int, height: int, pixels: memoryview, dpi: float) -> bytes:
+    """The file of these pixels, row by row."""
     row = width * (3 if kind == _COLOUR else 1)
     coder = zlib.compressobj(_EFFORT)
-    rows = [coder.compress(b"\0" + pixels[at : at + row]) for at in range(0, height * stride, stride)]
+    rows = [coder.compress(b"\0" + pixels[at : at + row]) for at in range(0, height * row, row)]
     to_the_metre = round(dpi / 0.0254)
     chunks = (
         (b"IHDR", struct.pack(">2I5B", width, height, 8, kind, 0, 0, 0)),

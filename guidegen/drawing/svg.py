@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, TypeAlias
 from xml.etree import ElementTree
 
 from guidegen.drawing.fonts import MM_PER_PT, OUTLINE_UNITS, normalise, text_width_mm
+from guidegen.drawing.libraries import svgwrite
 from guidegen.drawing.primitives import (
     Circle,
     Group,
@@ -22,7 +23,6 @@ from guidegen.drawing.primitives import (
     Style,
     Text,
 )
-from guidegen.drawing.svg_library import svgwrite
 from guidegen.drawing.typography import as_printed
 
 if TYPE_CHECKING:

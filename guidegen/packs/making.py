@@ -19,14 +19,14 @@ from guidegen.packs.rendering import render_all
 from guidegen.vehicle.model import Vehicle
 
 # What drawing and writing load when they first need it, and nearly every pack does.
-_WRITERS = ("guidegen.drawing.pdf", "reportlab.pdfgen.canvas")
+_WRITERS = ("guidegen.drawing.pdf", "guidegen.drawing.reportlab_parts")
 # What one document alone loads near its end: by a process that has nothing better to do.
-_LATER = {"plan": ("guidegen.drawing.svg", "pypdfium2")}
+_LATER = {"plan": ("guidegen.drawing.svg", "guidegen.drawing.pdfium")}
 # What opens a picture, and with it what Pillow loads before it looks at any.
 _PICTURES = ("PIL.Image", *(f"PIL.{one}ImagePlugin" for one in ("Bmp", "Gif", "Jpeg", "Png", "Ppm")))
 _GUIDES = frozenset({"guide", "booklet"})  # which print something of every part of the trade
 # Those that take longest are begun first, so that two processes end at about the same time.
-_LONGEST = ("guide", "booklet", "plan", "training", "stickers", "card", "check-sheet")
+_LONGEST = ("guide", "booklet", "plan", "training", "handover", "check-sheet", "card", "stickers")
 
 
 class Files(Struct, frozen=True):

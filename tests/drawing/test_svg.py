@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import re
-import subprocess
-import sys
 
 import pytest
 from lxml import etree
@@ -96,26 +94,3 @@ def test_a_plan_stays_small_in_elements():
 def test_a_missing_glyph_is_an_error():
     with pytest.raises(MissingGlyph):
         write_svg(Sheet(50, 50, (Text(10, 10, "水", 10),)))
-
-
-def test_the_librarys_patterns_are_loaded_when_it_checks_and_not_before():
-    """They take longer to compile than a plan to write; transforms as in SVG 1.1, section 7.6."""
-    said = subprocess.run([sys.executable, "-c", PATTERNS], capture_output=True, text=True, check=True).stdout
-    assert said.split() == ["False", "refused", "True"]
-
-
-PATTERNS = """
-import sys
-from guidegen.drawing.primitives import Sheet
-from guidegen.drawing.svg import write_svg
-from guidegen.drawing.svg_library import svgwrite
-loaded = lambda: hasattr(sys.modules["svgwrite.data.svgparser"], "__file__")
-write_svg(Sheet(10, 10, ()))
-print(loaded())
-svgwrite().container.Group(transform="rotate(30)")
-try:
-    svgwrite().container.Group(transform="rotate(30")
-except TypeError:
-    print("refused")
-print(loaded())
-"""
