@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from typing import TypeAlias
 
 from guidegen.sequence.model import Variant
-from guidegen.trade.records import SequenceName, holds
+from guidegen.trade.records import SequenceName, Trade, holds
 
 Atom: TypeAlias = tuple[str, str]  # condition, its value: "yes", "no", or an energy
 UNSET = {"water_heater": "off", "heating": "off", "fridge": "off"}  # what holds when nobody says more
@@ -23,6 +23,16 @@ def atom(words: str) -> Atom:
 def words_of(found: Atom) -> str:
     name, value = found
     return {"yes": name, "no": f"!{name}"}.get(value, f"{name}={value}")
+
+
+def condition_words(trade: Trade, condition: str) -> str:
+    """ "!mains_on" → "the main switch is off"; an unknown condition as it is written."""
+    name, value = atom(condition)
+    words = trade.conditions.get(name)
+    if words is None:
+        return condition
+    said = {"mains": "230 V", "12v": "12 V"}.get(value, value)
+    return words.fails if value in ("no", "off") else words.holds.replace("{value}", said)
 
 
 def applying(entries: Iterable[str], facts: frozenset[str]) -> Iterator[str]:

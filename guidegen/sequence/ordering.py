@@ -12,9 +12,7 @@ from typing import TypeAlias
 from msgspec import Struct
 
 Matrix: TypeAlias = Sequence[Sequence[int]]
-FAR = 1 << 40
-PLACE_BITS = 10
-PLACE_MASK = (1 << PLACE_BITS) - 1
+FAR = 1 << 40  # more than any order costs
 
 
 class Move(Struct, frozen=True):
@@ -26,7 +24,7 @@ class Move(Struct, frozen=True):
 
 
 class Problem(Struct, frozen=True):
-    """cost[a][b] from place a to b, FAR where no way leads. moves[s]: the ways to do step s.
+    """cost[a][b] from place a to b, a metric: no way round is cheaper. moves[s]: the ways to do step s.
 
     before[s]: bit mask of steps before s. end_cost[a]: from place a to the end.
     """
@@ -53,31 +51,6 @@ class Ordering(Struct, frozen=True):
     @property
     def proved(self) -> bool:
         return self.bound >= self.cost
-
-
-class Visits:
-    """What can be done next in a state, where every step has one place of its own."""
-
-    def __init__(self, problem: Problem) -> None:
-        self.problem, self.full = problem, problem.full
-        self._ready: dict[int, tuple[tuple[int, int], ...]] = {}
-
-    def after(self, mask: int, place: int) -> list[tuple[int, int, int]]:
-        """(cost, steps done, place) of every next step."""
-        ready = self._ready.get(mask)
-        if ready is None:
-            ready = self._ready[mask] = tuple(
-                (1 << s, ways[0].last)
-                for s, (before, ways) in enumerate(zip(self.problem.before, self.problem.moves, strict=True))
-                if not mask >> s & 1 and before & mask == before
-            )
-        row = self.problem.cost[place]
-        return [(row[at], mask | bit, at) for bit, at in ready if row[at] < FAR]
-
-    def unfold(self, trail: Sequence[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
-        """The steps with their moves, from the states (steps done, place) of a trail."""
-        masks = [mask for mask, _ in trail]
-        return tuple(((new ^ old).bit_length() - 1, 0) for old, new in zip(masks, masks[1:], strict=False))
 
 
 def closed(before: Sequence[int]) -> tuple[int, ...]:

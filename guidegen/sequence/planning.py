@@ -8,12 +8,13 @@ from typing import TypeAlias
 
 from msgspec.structs import replace
 
+from guidegen.sequence.by_hand import refuse_incomplete, refuse_unready
 from guidegen.sequence.conditions import variants_of
 from guidegen.sequence.model import PlannedSequence, PlannedStep, SequenceError, SequenceSet, Variant
 from guidegen.sequence.simulator import simulate
 from guidegen.sequence.standing import plan_for, said_together, with_numbers
 from guidegen.sequence.terrain import Terrain
-from guidegen.sequence.walking import refuse_incomplete, walk
+from guidegen.sequence.walking import walk
 from guidegen.trade.records import SEQUENCES, SequenceName, Trade
 from guidegen.vehicle.model import Vehicle
 
@@ -94,8 +95,11 @@ def _planned(
         by_hand = () if required - set(by_hand) else by_hand
     elif by_hand:
         refuse_incomplete(plan, by_hand)
+    refuse_unready(plan, trade, by_hand)
     planned = walk(plan, vehicle, trade, terrain, by_hand=by_hand, prove=prove)
-    breaches = simulate(name, variant, vehicle.facts, [s.step for s in planned.steps])
+    breaches = simulate(
+        name, variant, vehicle.facts, [s.step for s in planned.steps], {e.id for e in plan.extras}
+    )
     if breaches:
         whose = "orders: the order" if by_hand else "the computed order"
         raise SequenceError(f"{whose} of {name} ({variant}) is unsafe: {breaches[0].message}")

@@ -1,17 +1,27 @@
 """Carries out steps one by one on a vehicle and looks after each whether anything is unsafe.
 
-It shares no code and no data with the planner: the rules are the invariants of leisure-vehicle
-handling (numbered 1 to 10), the effects of the steps its own table.
+It shares no code with the planner, and of its data no more than the ids of steps and facts: the rules are
+the invariants of leisure-vehicle handling (numbered 1 to 10), the effects of the steps its own table.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 
 from msgspec import Struct
 
 from guidegen.sequence.simulator_goals import unmet_goals
-from guidegen.sequence.simulator_tables import EFFECTS, FITTED, IN_LOCKERS, START, WITHIN, State, Value
+from guidegen.sequence.simulator_tables import (
+    EFFECTS,
+    FITTED,
+    IN_LOCKERS,
+    OPENING,
+    OUTLETS,
+    START,
+    WITHIN,
+    State,
+    Value,
+)
 
 _PARK = ("park-level", "stand-firm")
 _HOLD = (*_PARK, "chocks-set")  # what keeps the vehicle where it is
@@ -19,7 +29,10 @@ _STARTS = {"heating-on": "heating", "water-heater-on": "water-heater", "fridge-c
 
 
 class Breach(Struct, frozen=True):
-    """rule: "1" to "10", "parked", "step", "twice", "not fitted" or "goal"; step: broke it, "" at the end."""
+    """rule: "1" to "10", "parked", "step", "twice", "unknown", "not fitted" or "goal"; step: broke it.
+
+    step is "" for what is wrong at the end.
+    """
 
     rule: str
     step: str
@@ -54,14 +67,21 @@ class Situation(Struct, frozen=True):
         return next((e for e in ("gas", "diesel") if self.has(f"{appliance}.{e}")), "off")
 
 
-def simulate(sequence: str, variant: str, facts: frozenset[str], steps: Sequence[str]) -> tuple[Breach, ...]:
-    """All breaches, in the order in which they happen; empty when the order is safe and does its work."""
+def simulate(
+    sequence: str, variant: str, facts: frozenset[str], steps: Sequence[str], own: Container[str] = ()
+) -> tuple[Breach, ...]:
+    """All breaches, in the order in which they happen; empty when the order is safe and does its work.
+
+    own: ids of the dealer's own steps, which change nothing.
+    """
     here = Situation(sequence, variant, facts)
     state = start_of(here)
     found: list[Breach] = []
     for count, step in enumerate(steps):
         if step in steps[:count]:
             found.append(Breach("twice", step, f"“{step}” is done twice"))
+        if step not in EFFECTS and step not in own:
+            found.append(Breach("unknown", step, f"nobody knows what “{step}” does"))
         if step in FITTED and not here.has(*FITTED[step]):
             found.append(Breach("not fitted", step, f"“{step}” is for equipment that is not fitted"))
         found += [Breach(rule, step, f"at “{step}”, {why}") for rule, why in _acts(step, state, here)]
@@ -89,6 +109,7 @@ def start_of(here: Situation) -> State:
         ("waste-water", "waste drain", "shut"),
         ("drop-down-bed", "bed", "up"),
         ("roof-lights", "roof-lights", "shut"),
+        ("fresh-water.outside-shower", "outside shower", "shut"),
         ("motorised", "cab view", "clear"),
     ):
         if not here.has(absent):
@@ -137,6 +158,12 @@ def _open_drains(state: State, here: Situation) -> bool:
     )
 
 
+def _holds_water(s: State, here: Situation) -> bool:
+    """Whether water that can freeze is left where draining reaches it."""
+    shut = (s["taps"] == "shut", here.has("has.low-point-drain") and s["low drains"] == "shut")
+    return s["tank"] != "empty" or any(shut) or (here.has("water-heater") and bool(s["heater full"]))
+
+
 def _acts(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
     """What must not be so at the moment of the act."""
     if not s["standing"] and step in EFFECTS and step not in _PARK:
@@ -149,8 +176,10 @@ def _acts(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
         and s["fresh drain"] == "open"
     ):
         yield "5", "the tank is filled while its drain is open"
-    if step in ("fresh-drain-open", "heater-drain-open", "low-drains-open", "water-filter-out") and s["pump"]:
+    if step in OPENING and s["pump"]:
         yield "6", "a water way is opened while the pump is on"
+    if step in OUTLETS and (s["water heater"] != "off" or s["heater hot"]):
+        yield "6", "the taps run empty while the heater is on or hot"
     if step == "heater-drain-open" and (s["water heater"] != "off" or s["heater hot"]):
         yield "6", "the heater's drain is opened while the heater is on or hot"
     if step == "heater-cool" and s["water heater"] != "off":
@@ -159,12 +188,22 @@ def _acts(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
         yield "6", "the heater is to cool while it heats the room"
     if step == "rcd-test" and not s["mains"]:
         yield "3", "the RCD is tested while the mains is off"
+    if step == "lead-stow" and "in" in (s["post end"], s["vehicle end"]):
+        yield "3", "the lead is coiled up while an end of it is connected"
+    if step == "regulator-reset" and s["cylinder"] != "open":
+        yield "2", "the regulator is reset before gas comes to it"
+    if step == "pump-on" and "open" in (s["taps"], s["outside shower"]):
+        yield "4", "the pump is switched on while a tap is open"
+    if step == "tag" and _holds_water(s, here):
+        yield "10", "the tag tells of a drained system while water is in it"
     yield from _goes_in(step, s, here)
     yield from _rolls(step, s, here)
     if step in IN_LOCKERS and s["lockers"] == "shut" and here.sequence in ("leave", "lay-up"):
         yield "9", "a locker is opened again after all were locked"
     if step == "cassette-empty" and s["blade"] == "open":
         yield "7", "the cassette is taken out while the blade is open"
+    if step == "toilet-ready" and s["blade"] == "open":
+        yield "7", "the toilet is made ready while the blade is open"
     if here.sequence == "recommission":
         yield from _first_use(step, s, here)
     towed = here.has("caravan") and here.sequence == "arrive" and s["coupled"]
@@ -175,6 +214,9 @@ def _acts(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
     started = _STARTS.get(step, "")
     if started and here.energy(started) in ("gas", "diesel") and s["alarms"] != "proved":
         yield "2", "a burner is lit before the alarms are tested"
+    on_12_v = started == "heating" or (started and here.energy(started) in ("diesel", "12v"))
+    if on_12_v and not s["12 V"]:
+        yield "goal", "what runs on 12 V is started while that is off"
     if step == "uncouple" and (s["chocks"], s["caravan brake"]) != ("set", "on"):
         yield "parked", "the caravan is uncoupled while it can roll"
     if step == "chocks-stow" and not s["coupled"]:
@@ -192,6 +234,8 @@ def _goes_in(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
     """Nobody climbs in without the step, or into a caravan that can tip."""
     if step in WITHIN and here.has("step") and s["step"] == "in":
         yield "step", "one goes in or out without the entry step"
+    if step in ("step-out", "step-in") and here.has("step.electric") and not s["12 V"]:
+        yield "step", "the electric step is to move without 12 V"
     loose = here.has("caravan") and not s["coupled"]
     if step in WITHIN and loose and here.has("steadies") and s["steadies"] == "up":
         yield "parked", "one goes into a caravan that can tip"
@@ -216,14 +260,28 @@ def _first_use(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]
         yield "goal", "the pipes are rinsed with the cleaning agent still in the tank"
     if step == "tag-off" and not s["heater full"]:
         yield "1", "the tag that warns of an empty heater is taken off too early"
+    heaters = ("water-heater-on", *(("heating-on",) if here.has("water-heater.combined") else ()))
+    if step in heaters and here.has("fresh-water") and s["tag"] == "hung":
+        yield "1", "the heater is started while its tag says that it is empty"
+    if step == "master-on" and s["battery"] == "apart":
+        yield "goal", "the 12 V supply is switched on before its battery is connected"
+    if step in ("fill-little", "leaks-check", "sanitise", "flush") and "open" in (
+        s["taps"],
+        s["outside shower"],
+    ):
+        yield "4", "water comes while a tap of the winter is open"
+    if step == "sanitise" and here.has("waste-water") and s["waste drain"] == "open":
+        yield "goal", "the cleaning agent runs out on the ground"
 
 
 def _running_water(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
     """Some steps draw water, and so run the pump."""
     if s["tank"] == "empty" or not s["12 V"] or _open_drains(s, here):
         yield "4", "the pump runs without water or 12 V, or with a drain open"
-    if step == "prime" and not s["pump"]:
+    if step in ("prime", "heater-cool") and not s["pump"]:
         yield "1", "water is to run while the pump is off"
+    if here.has("fresh-water.filter") and s["filter"] == "out":
+        yield "4", "the pump runs while the housing of the filter is open"
 
 
 def _states(s: State, here: Situation) -> Iterator[tuple[str, str]]:

@@ -62,6 +62,7 @@ def _first_use(here: Scene) -> Iterator[tuple[bool, str, Value]]:
     yield here.has("fresh-water"), "leaks", "none"
     yield here.has("fresh-water"), "pipes", "clean"
     yield here.has("fresh-water"), "taps", "shut"
+    yield here.has("fresh-water.outside-shower"), "outside shower", "shut"
     yield here.has("fresh-water"), "tag", "off"
     yield here.has("caravan"), "chocks", "set"
     yield here.has("fresh-water.filter"), "filter", "in"
@@ -84,6 +85,7 @@ def _stored(here: Scene) -> Iterator[tuple[bool, str, Value]]:
     water = here.has("fresh-water")
     yield water, "tank", "empty"
     yield water, "taps", "open"
+    yield here.has("fresh-water.outside-shower"), "outside shower", "open"
     yield water, "fresh drain", "open"
     yield here.has("water-heater"), "heater drain", "open"
     yield here.has("has.low-point-drain"), "low drains", "open"

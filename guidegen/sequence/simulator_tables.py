@@ -1,7 +1,6 @@
 """What each step does to a vehicle, by the simulator's own account.
 
-Written apart from the planner's data on purpose: two accounts that must agree. Steps that are not
-named here (a dealer's own) change nothing.
+Written apart from the planner's data on purpose: two accounts that must agree.
 """
 
 from __future__ import annotations
@@ -80,7 +79,8 @@ EFFECTS: Mapping[str, Mapping[str, Value]] = {
     "heater-drain-open": {"heater drain": "open", "heater full": False},
     "low-drains-open": {"low drains": "open"},
     "taps-open-middle": {"taps": "open"},
-    "toilet-run-dry": {"flush": "empty"},
+    "outside-shower-drain": {"outside shower": "open"},
+    "toilet-run-dry": {"flush": "empty", "cassette": "some"},
     "blade-care": {"blade": "open"},
     "water-filter-out": {"filter": "out"},
     "fridge-off": {"fridge": "off"},
@@ -99,6 +99,7 @@ EFFECTS: Mapping[str, Mapping[str, Value]] = {
     "tag": {"tag": "hung"},
     # first use
     "filter-in": {"filter": "in"},
+    "outside-shower-close": {"outside shower": "shut"},
     "battery-on": {"battery": "connected"},
     "hoses-check": {"hoses": "sound"},
     "gas-date-check": {"gas date": "known"},
@@ -117,7 +118,8 @@ _ROAD: State = {
     "cylinder": "shut", "isolators": "shut",
     "vehicle end": "out", "post end": "out", "lead": "stowed", "mains": False, "rcd": "unknown",
     "charger": False, "12 V": False, "battery": "connected",
-    "fresh drain": "open", "heater drain": "open", "low drains": "open", "taps": "shut", "filter": "in",
+    "fresh drain": "open", "heater drain": "open", "low drains": "open", "taps": "shut",
+    "outside shower": "shut", "filter": "in",
     "tank": "empty", "heater full": False, "pump": False, "pipes": "clean", "container": "away",
     "waste drain": "open", "waste": "unknown", "blade": "shut", "cassette": "in", "flush": "unknown",
     "water heater": "off", "heater hot": False, "heating": "off", "fridge": "off",
@@ -152,6 +154,7 @@ START: Mapping[str, State] = {
         "engine": False,
         "coupled": False,
         "taps": "open",
+        "outside shower": "open",
         "filter": "out",
         "blade": "open",
         "tag": "hung",
@@ -160,6 +163,10 @@ START: Mapping[str, State] = {
         "cushions": "up",
     },
 }
+
+# Steps that let water out at a tap, and those that open any way for it.
+OUTLETS = {"taps-open-middle", "outside-shower-drain"}
+OPENING = {"fresh-drain-open", "heater-drain-open", "low-drains-open", "water-filter-out", *OUTLETS}
 
 # Steps that nobody does without going in.
 WITHIN = {
@@ -199,6 +206,8 @@ FITTED: Mapping[str, tuple[str, ...]] = {
     "fill": ("fresh-water",), "fill-little": ("fresh-water",), "pump-on": ("fresh-water",),
     "pump-off": ("fresh-water",), "container-away": ("fresh-water.container",),
     "prime": ("fresh-water",), "taps-close": ("fresh-water",),
+    "outside-shower-drain": ("fresh-water.outside-shower",),
+    "outside-shower-close": ("fresh-water.outside-shower",),
     "taps-open-middle": ("fresh-water",), "fresh-drain-open": ("fresh-water",),
     "low-drains-open": ("has.low-point-drain",), "leaks-check": ("fresh-water",),
     "sanitise": ("fresh-water",), "rinse-fill": ("fresh-water",), "flush": ("fresh-water",),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Sequence
 
-from guidegen.sequence.model import PlannedSequence, PlannedStep, SequenceError
+from guidegen.sequence.model import PlannedSequence, PlannedStep
 from guidegen.sequence.ordering import Ordering, Problem, cost_of
 from guidegen.sequence.planner import Plan
 from guidegen.sequence.shortest import shortest_walk
@@ -222,16 +222,3 @@ def _planned(
 
 def _without_repeats(path: list[XY]) -> tuple[XY, ...]:
     return tuple(p for p, _ in itertools.groupby((round(x), round(y)) for x, y in path))
-
-
-def refuse_incomplete(plan: Plan, by_hand: Sequence[str]) -> None:
-    """Raises SequenceError naming what a hand-made order lacks, doubles or does not know."""
-    required = [s.id for s in plan.steps if not s.optional] + [e.id for e in plan.extras]
-    for words, ids in (
-        ("leaves out", [i for i in required if i not in by_hand]),
-        ("names, though this vehicle has no such step,", [i for i in by_hand if i not in plan.ids]),
-        ("names twice", sorted({i for i in by_hand if list(by_hand).count(i) > 1})),
-    ):
-        if ids:
-            named = ", ".join(f"“{i}”" for i in ids)
-            raise SequenceError(f"orders: the order of {plan.sequence} {words} {named}")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterator
 
-from guidegen.sequence.conditions import atom, start_state, value_in, variants_of
+from guidegen.sequence.conditions import atom, condition_words, start_state, value_in, variants_of
 from guidegen.sequence.model import Precedence, SequenceError
 from guidegen.sequence.planner import Plan
 from guidegen.sequence.standing import plan_for
@@ -40,16 +40,6 @@ def _stands(vehicle: Vehicle, sequence: SequenceName) -> str:
     if vehicle.orders.get(sequence):
         return "  Between these it stands where the order in the description puts it."
     return "  Between these it stands where the walk round the vehicle is shortest."
-
-
-def condition_words(trade: Trade, condition: str) -> str:
-    """ "!mains_on" → "the main switch is off"; an unknown condition as it is written."""
-    name, value = atom(condition)
-    words = trade.conditions.get(name)
-    if words is None:
-        return condition
-    said = {"mains": "230 V", "12v": "12 V"}.get(value, value)
-    return words.fails if value in ("no", "off") else words.holds.replace("{value}", said)
 
 
 def _paragraph(plan: Plan, trade: Trade, step_id: str) -> Iterator[str]:

@@ -5,11 +5,9 @@ Run with -m bench. Times are of this process alone, and printed with -s.
 
 from __future__ import annotations
 
-import importlib.util
 import itertools
 import random
 import statistics
-import sys
 import time
 from collections.abc import Iterable
 from pathlib import Path
@@ -19,7 +17,6 @@ import msgspec
 import pytest
 
 from guidegen.pipeline import prepare
-from guidegen.sequence.assigning import cheapest_order
 from guidegen.sequence.conditions import variants_of
 from guidegen.sequence.model import SequenceError, Variant
 from guidegen.sequence.ordering import Move, Problem
@@ -37,16 +34,6 @@ from guidegen.vehicle.model import Vehicle
 
 pytestmark = pytest.mark.bench
 TRADE = load_trade()
-
-
-def _tsplib() -> ModuleType:
-    if "tsplib_sop" not in sys.modules:
-        path = Path(__file__).parent.parent / "sequence" / "tsplib_sop.py"
-        spec = importlib.util.spec_from_file_location("tsplib_sop", path)
-        assert spec and spec.loader
-        sys.modules["tsplib_sop"] = module = importlib.util.module_from_spec(spec)
-        spec.loader.exec_module(module)
-    return sys.modules["tsplib_sop"]
 
 
 def test_ten_thousand_equipment_sets_are_safe(vehicles_by_chance: ModuleType) -> None:
@@ -84,7 +71,7 @@ def _random_order(plan: Plan, rng: random.Random) -> list[str]:
 def test_mutations_are_caught(vehicles_by_chance: ModuleType) -> None:
     """Of safe orders one step is left out, or put before one that it needs; the simulator must object.
 
-    What it lets pass does no harm: a step that only helps, or that the variant does not depend on.
+    What it lets pass of the samples, and why, is told by tests/sequence/test_broken_orders.py.
     """
     dropped, swapped = [], []
     for seed in range(100):
@@ -107,7 +94,7 @@ def test_mutations_are_caught(vehicles_by_chance: ModuleType) -> None:
         f"\n{len(dropped)} steps left out: {caught[0]:.1%} caught; {len(swapped)} too early: {caught[1]:.1%}"
     )
     assert caught[0] >= 0.95
-    assert caught[1] >= 0.75
+    assert caught[1] >= 0.85
 
 
 def problem_of_plan(vehicle: Vehicle, name: SequenceName, variant: Variant) -> Problem:
@@ -229,28 +216,3 @@ def test_walks(what: str, seconds: float, above: float, vehicles_by_chance: Modu
         assert statistics.median(times) <= 0.050
     for (_, cost, low), (_, best, _) in zip(built, proofs, strict=True):
         assert low <= best <= cost
-
-
-@pytest.mark.parametrize(
-    ("name", "published", "share", "budget", "seconds"),
-    [
-        ("ft53.4", 14425, 0.0, {}, 10),
-        ("rbg048a", 351, 0.0, {"exchanges": 20_000_000, "budget": 1}, 10),
-        ("ESC47", 1288, 0.06, {"exchanges": 20_000_000, "budget": 1}, 10),
-    ],
-)
-def test_large_instances_of_tsplib(
-    name: str, published: int, share: float, budget: dict[str, int], seconds: float
-) -> None:
-    """Published optima: tests/data/tsplib_sop/README.md."""
-    instance = _tsplib().read(name)
-    started = time.process_time()
-    found = cheapest_order(instance.problem(), **budget)
-    took = time.process_time() - started
-    value = instance.value([0, *(s + 1 for s, _ in found.steps), len(instance.matrix) - 1])
-    print(f"\n{name}: {value} (published {published}), bound {found.bound}, {took:.1f} s")
-    assert found.cost == value <= published * (1 + share)
-    assert found.bound <= published
-    assert took <= seconds
-    if not share and not budget:
-        assert found.proved

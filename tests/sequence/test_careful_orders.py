@@ -1,4 +1,4 @@
-"""Orders that a careful owner keeps; common practice, no source. The simulator knows them on its own."""
+"""Orders that a careful owner keeps; common practice, no source."""
 
 from __future__ import annotations
 

@@ -239,7 +239,9 @@ def test_an_unsafe_order_by_hand_is_refused_with_the_reason(vehicles_by_chance: 
     order = order_of(plan_sequences(vehicle(vehicles_by_chance), TRADE))
     a, b = order.index("lead-post"), order.index("mains-on")
     order[a], order[b] = order[b], order[a]
-    with pytest.raises(SequenceError, match=r"order of arrive.*unsafe.*main switch is on while the lead"):
+    with pytest.raises(
+        SequenceError, match="“mains-on” comes while the lead is out of the pitch supply; it needs"
+    ):
         plan_sequences(vehicle(vehicles_by_chance, orders={"arrive": order}), TRADE)
 
 

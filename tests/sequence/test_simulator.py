@@ -12,6 +12,7 @@ import pytest
 from guidegen.sequence.conditions import variants_of
 from guidegen.sequence.planner import make_plan
 from guidegen.sequence.simulator import Breach, simulate
+from guidegen.sequence.simulator_tables import EFFECTS
 from guidegen.trade.load import load_trade
 from guidegen.trade.records import SequenceName
 from guidegen.vehicle.description import Equipment
@@ -24,7 +25,7 @@ FULL = Equipment.read(
         "water_heater": {"water": "10 l", "gas": "2 kW", "mains": ["850 W"]},
         "heating": {"type": "gas-convector", "gas": "3 kW", "mains": ["1 kW"]},
         "fridge": {"type": "absorption", "gas": "15 g/h", "mains": "150 W", "dc": "130 W"},
-        "fresh_water": {"tank": "100 l", "filter": True},
+        "fresh_water": {"tank": "100 l", "filter": True, "outside_shower": True},
         "waste_water": {"tank": "90 l"},
         "toilet": {},
         "hook_up": {"inlet": "16 A", "charger": "200 W", "charger_switch": True},
@@ -147,6 +148,26 @@ SWAPPED = [  # sequence, variant, step, moved before, rule
     ("recommission", "hook-up", "sanitise", "master-on", "4"),
     ("recommission", "hook-up", "water-heater-on", "prime", "1"),
     ("recommission", "no-hook-up", "heating-on", "cylinder-open", "2"),
+    ("lay-up", "outdoors", "taps-open-middle", "pump-off", "6"),
+    ("lay-up", "outdoors", "taps-open-middle", "heater-cool", "6"),
+    ("lay-up", "outdoors", "outside-shower-drain", "pump-off", "6"),
+    ("lay-up", "outdoors", "pump-off", "heater-cool", "1"),
+    ("lay-up", "outdoors", "cassette-empty", "toilet-run-dry", "10"),
+    ("lay-up", "outdoors", "tag", "fresh-drain-open", "10"),
+    ("lay-up", "outdoors", "tag", "taps-open-middle", "10"),
+    ("lay-up", "outdoors", "tag", "heater-drain-open", "10"),
+    ("lay-up", "outdoors", "tag", "low-drains-open", "10"),
+    ("lay-up", "outdoors", "lead-stow", "lead-vehicle-off", "3"),
+    ("leave", "hook-up", "lead-stow", "lead-post-off", "3"),
+    ("arrive", "hook-up", "regulator-reset", "cylinder-open", "2"),
+    ("arrive", "hook-up", "heating-on", "master-on", "goal"),
+    ("recommission", "hook-up", "master-on", "battery-on", "goal"),
+    ("recommission", "hook-up", "fill-little", "taps-close", "4"),
+    ("recommission", "hook-up", "fill-little", "outside-shower-close", "4"),
+    ("recommission", "hook-up", "leaks-check", "filter-in", "4"),
+    ("recommission", "hook-up", "sanitise", "waste-check", "goal"),
+    ("recommission", "hook-up", "water-heater-on", "tag-off", "1"),
+    ("recommission", "hook-up", "toilet-ready", "toilet-blade-close", "7"),
 ]
 
 
@@ -204,7 +225,7 @@ DROPPED = [  # sequence, variant, step left out, rule
         ("lay-up", "outdoors", step, "10")
         for step in (
             "fresh-drain-open", "heater-drain-open", "low-drains-open", "taps-open-middle", "waste-empty",
-            "blade-care", "water-filter-out", "fridge-off", "cylinder-close", "master-off", "charger-off",
+            "blade-care", "water-filter-out", "outside-shower-drain", "fridge-off", "cylinder-close", "master-off", "charger-off",
             "lead-vehicle-off", "lead-stow", "tag", "windows-close", "roof-lights-close", "heating-off", "lockers-shut",
         )
     ),
@@ -232,6 +253,26 @@ def test_a_step_left_out_is_caught(sequence: SequenceName, variant: str, step: s
 def test_a_step_done_twice_is_caught() -> None:
     steps = good("arrive")
     assert "twice" in {b.rule for b in judged("arrive", [*steps, steps[3]])}
+
+
+def test_a_step_that_nobody_knows_is_caught_unless_it_is_the_dealers_own() -> None:
+    steps = [*good("arrive"), "book-look-over"]
+    assert "unknown" in {b.rule for b in judged("arrive", steps)}
+    assert not simulate("arrive", variants_of("arrive", FACTS)[0], FACTS, steps, own={"book-look-over"})
+
+
+def test_it_knows_what_every_step_of_the_trade_does() -> None:
+    assert set(EFFECTS) == {step.id for step in load_trade().steps}
+
+
+@pytest.mark.parametrize(("step", "sequence"), [("step-out", "arrive"), ("step-in", "lay-up")])
+def test_an_electric_step_moves_on_12_v(step: str, sequence: SequenceName) -> None:
+    facts = FACTS - {"step.manual"} | {"step.electric"}
+    variant = variants_of(sequence, facts)[0]
+    found = simulate(
+        sequence, variant, facts, ["park-level", *(["master-off"] if step == "step-in" else []), step]
+    )
+    assert f"at “{step}”, the electric step is to move without 12 V" in {b.message for b in found}
 
 
 def test_a_step_for_equipment_that_is_not_fitted_is_caught() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from guidegen.sequence.ordering import FAR, Move, Problem
+from guidegen.sequence.ordering import Move, Problem
 
 FOLDER = Path(__file__).parent.parent / "data" / "tsplib_sop"
 
@@ -16,10 +16,25 @@ class Instance:
 
     matrix: tuple[tuple[int, ...], ...]
 
+    @property
+    def shift(self) -> int:
+        """What every move is made dearer by, so that no way round is cheaper: costs become a metric.
+
+        Every order has the same number of moves, so that the cheapest one stays the cheapest.
+        """
+        return max(map(max, self.matrix))
+
+    @property
+    def moves(self) -> int:
+        return len(self.matrix) - 1
+
     def problem(self) -> Problem:
-        """Steps are the nodes between the first and the last."""
-        inner = range(1, len(self.matrix) - 1)
-        cost = [[FAR if c < 0 else c for c in row] for row in self.matrix]
+        """Steps are the nodes between the first and the last; what no order has costs twice the shift."""
+        inner, shift = range(1, len(self.matrix) - 1), self.shift
+        cost = [
+            [0 if i == j else 2 * shift if c < 0 or c > shift else c + shift for j, c in enumerate(row)]
+            for i, row in enumerate(self.matrix)
+        ]
         before = [sum(1 << (j - 1) for j in inner if self.matrix[i][j] == -1) for i in inner]
         moves = tuple((Move(i, i),) for i in inner)
         return Problem(cost, moves, tuple(before), 0, [row[-1] for row in cost])
