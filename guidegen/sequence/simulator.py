@@ -109,6 +109,7 @@ def start_of(here: Situation) -> State:
         ("waste-water", "waste drain", "shut"),
         ("drop-down-bed", "bed", "up"),
         ("roof-lights", "roof-lights", "shut"),
+        ("inverter", "inverter", False),
         ("fresh-water.outside-shower", "outside shower", "shut"),
         ("motorised", "cab view", "clear"),
     ):

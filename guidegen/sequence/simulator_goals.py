@@ -73,6 +73,7 @@ def _road(here: Scene) -> Iterator[tuple[bool, str, Value]]:
     yield True, "driving", True
     yield True, "looked round", True
     yield here.hooked_up, "lead", "stowed"
+    yield True, "inverter", False
     yield here.has("fresh-water"), "taps", "shut"
     yield here.has("fresh-water.container"), "container", "away"
     yield here.has("toilet"), "blade", "shut"
@@ -99,6 +100,7 @@ def _stored(here: Scene) -> Iterator[tuple[bool, str, Value]]:
     yield True, "water heater", "off"
     yield True, "heating", "off"
     yield True, "fridge", "off"
+    yield True, "inverter", False
     yield True, "cylinder", "shut"
     yield True, "mains", here.on_charge
     yield here.on_charge, "charge kept", True

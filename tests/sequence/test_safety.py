@@ -40,6 +40,8 @@ def plans(seed: int, chance: ModuleType) -> Iterator[Plan]:
     kind = rng.choice(chance.VEHICLE_KINDS)
     placed = frozenset({"low-point-drain"} if rng.random() < 0.5 else set())
     facts = facts_of(kind, chance.random_equipment(rng, kind), placed)
+    if seed % 5 == 0 and "battery" in facts:
+        facts |= {"inverter"}
     for name in SEQUENCES:
         for variant in variants_of(name, facts):
             yield make_plan(load_trade(), name, variant, facts)

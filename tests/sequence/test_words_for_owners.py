@@ -199,7 +199,7 @@ def test_a_lithium_battery_is_not_judged_by_its_voltage(sample: str) -> None:
 
 def test_a_battery_that_counts_as_charged_reads_what_is_usual_for_it() -> None:
     """Else first use would pass a battery that the three checks send to the charger."""
-    checks = [s for s in TRADE.steps if s.id == "battery-on" and " V or more" in s.check]
+    checks = [s for s in TRADE.steps if s.id == "master-on" and " V or more" in s.check]
     assert checks
     for step in checks:
         lithium = "battery.lithium" in step.when
