@@ -206,7 +206,7 @@ def inlet_unusual(scene: Scene) -> Iterator[Fault]:
 def load_above_inlet(scene: Scene) -> Iterator[Fault]:
     """One 230 V load alone is more than the inlet carries."""
     hook_up = scene.vehicle.equipment.hook_up
-    if not hook_up or hook_up.inlet not in thresholds.INLETS_A:
+    if not hook_up:
         return
     limit = MAINS_V * hook_up.inlet
     for load in mains_loads(scene.vehicle.equipment):
@@ -219,11 +219,17 @@ def load_above_inlet(scene: Scene) -> Iterator[Fault]:
             )
 
 
+def _least_section(inlet: float) -> float:
+    """In mm², of a lead for the inlet: that of the next usual one up, of the largest beyond it."""
+    sections = thresholds.LEAD_SECTION_MM2
+    return sections[min((usual for usual in sections if usual >= inlet), default=max(sections))]
+
+
 @rule("lead-unusual")
 def lead_unusual(scene: Scene) -> Iterator[Fault]:
     """The hook-up lead is too thin or too long."""
     figures, hook_up = scene.vehicle.figures, scene.vehicle.equipment.hook_up
-    least = thresholds.LEAD_SECTION_MM2.get(hook_up.inlet, 0.0) if hook_up else 0.0
+    least = _least_section(hook_up.inlet) if hook_up else 0.0
     section, length = figures.lead_section, figures.lead_length
     if hook_up and section and section < least and not _implausible("lead_section", section):
         yield Fault(

@@ -8,7 +8,15 @@ from difflib import SequenceMatcher
 from guidegen.checks.rule import Fault, Scene, rule
 from guidegen.trade.records import Reading
 from guidegen.vehicle.description import Check
-from guidegen.vehicle.readings import close_names, judge_reading, known_readings, last_day, reading_named
+from guidegen.vehicle.readings import (
+    close_names,
+    judge_reading,
+    known_readings,
+    last_day,
+    plain_name,
+    reading_named,
+    reading_within,
+)
 
 _NAMES = ("first", "sale", "handover")
 _SLIP = 0.85  # likeness of two names from which one is taken for a slip of the other
@@ -84,10 +92,10 @@ def reading_impossible(scene: Scene) -> Iterator[Fault]:
 
 @rule("reading-failed")
 def reading_failed(scene: Scene) -> Iterator[Fault]:
-    """Something was tried at the last check and did not work."""
-    done = _done(scene)
+    """Something did not work when it was tried last."""
+    last = {plain_name(title): check for check, title, _ in _all_readings(scene)}
     for check, title, value, reading in _matched(scene):
-        if check == done[-1][0] and reading.answer and str(value).casefold() in _FAILED:
+        if check == last[plain_name(title)] and reading.answer and str(value).casefold() in _FAILED:
             yield Fault(
                 f"{check} check, {title}: it failed",
                 "have it put right by someone qualified and tried again before the vehicle goes out",
@@ -112,7 +120,7 @@ def reading_expired(scene: Scene) -> Iterator[Fault]:
 def _matched(scene: Scene) -> Iterator[tuple[str, str, str | int | float, Reading]]:
     known = known_readings(scene.vehicle.facts, scene.trade)
     for check, title, value in _all_readings(scene):
-        reading = reading_named(title, known)
+        reading = reading_within(title, known)
         if reading:
             yield check, title, value, reading
 

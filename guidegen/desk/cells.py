@@ -11,6 +11,7 @@ from guidegen.desk.fields import Field
 from guidegen.desk.yaml_text import flow
 from guidegen.errors import DescriptionError, GuidegenError
 from guidegen.vehicle.source import parse_source
+from guidegen.vehicle.units import may_be_thousands
 
 # Between the items of a list: a semicolon, or a comma that is no decimal comma.
 _BETWEEN = re.compile(r"\s*;\s*|(?<!\d)\s*,\s*|\s*,\s+|\s*,(?!\d)")
@@ -157,7 +158,7 @@ def _items(field: Field, value: Any) -> list[Any]:
 def as_quantity(text: str) -> str:
     """A quantity as the file writes it, "3,5KG" as "3.5 kg"; any other text as it is."""
     found = _QUANTITY.fullmatch(text)
-    if not found or found[2].lower() not in _UNITS:
+    if not found or found[2].lower() not in _UNITS or may_be_thousands(found[1]):
         return text
     return f"{found[1].replace(',', '.')} {_UNITS[found[2].lower()]}"
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from guidegen.numbers.constants import BOILING_C, HEATING_MJ_PER_KG
 from guidegen.numbers.model import GasUse, Number
-from guidegen.numbers.wording import about_days, days_said, listed, precise
+from guidegen.numbers.wording import about_days, days_said, hours_said, listed, precise
 from guidegen.vehicle.description import Equipment, Fridge, Gas
 from guidegen.vehicle.facts import combined_heater, fuels
 
@@ -60,7 +60,7 @@ def lasts_said(use: GasUse) -> str:
     In days for the fridge, which burns day and night; in hours for all others, so that they compare.
     """
     hours = use.hours_on_board
-    return days_said(hours / 24) if use.appliance == _FRIDGE else f"{int(hours)} hours"
+    return days_said(hours / 24) if use.appliance == _FRIDGE else hours_said(hours)
 
 
 def _fridge_w(fridge: Fridge, gas: Gas) -> float:

@@ -116,7 +116,8 @@ def _counted(table: PayloadTable) -> Iterator[str]:
         yield f"MIRO holds the driver ({PERSON_KG:.0f} kg) and fuel."
     on_top = listed([name.lower() for name in ("Fresh water", "Gas") if name in names])
     if on_top:
-        yield f"Counted on top of MIRO, full: {on_top}. If the maker's MIRO already includes some of this, you have that much more."
+        yield f"Counted on top of MIRO, full: {on_top}."
+        yield "If the maker's MIRO already includes some of this, you have that much more."
     if _NO_CYLINDERS in details:
         yield "Empty gas cylinders weigh about as much as their gas, or more: count them too."
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
+from itertools import chain, count
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -11,6 +12,7 @@ from guidegen.numbers.constants import MAINS_V, SUPPLIES_A
 from guidegen.numbers.model import HookUpSet, HookUpSupply, Number, Use
 from guidegen.numbers.wording import listed, within
 from guidegen.vehicle.description import Equipment
+from guidegen.vehicle.facts import combined_heater
 
 # The enumeration is exact; with more loads than this nobody could read the result.
 MOST_LOADS = 16
@@ -57,15 +59,22 @@ def mains_loads(equipment: Equipment) -> tuple[Load, ...]:
             )
             if watts
         ),
-        *(Load(within(m.name), (m.power,)) for m in e.mains_loads if m.power),
     ]
+    for own in (m for m in e.mains_loads if m.power):
+        loads.append(Load(_apart(within(own.name), {load.name.casefold() for load in loads}), (own.power,)))
     return tuple(loads)
+
+
+def _apart(name: str, taken: Container[str]) -> str:
+    """The name, with a figure behind it where another load has it: names tell loads apart."""
+    names = chain([name], (f"{name} {n}" for n in count(2)))
+    return next(one for one in names if one.casefold() not in taken)
 
 
 def _heaters(e: Equipment) -> Iterator[Load]:
     space = e.heating.mains if e.heating else ()
     water = e.water_heater.mains if e.water_heater else ()
-    if e.heating and e.water_heater and e.water_heater.type == "combined" and space and water:
+    if combined_heater(e) and space and water:
         yield Load("heater", _steps((*space, *water)))
         return
     for name, steps in (("heating", space), ("water heater", water)):

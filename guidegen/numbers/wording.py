@@ -60,10 +60,17 @@ def about_days(days: float) -> str:
     return f"nearly {figure(above)} days" if near else f"about {days_said(days)}"
 
 
+def hours_said(hours: float) -> str:
+    """About how long, rounded down: to whole hours, below one to ten minutes."""
+    whole, tens = int(hours + 1e-9), int(hours * 6 + 1e-9)
+    if whole < 1:
+        return f"{10 * tens} minutes" if tens else "a few minutes"
+    return "1 hour" if whole == 1 else f"{whole} hours"
+
+
 def days_said(days: float) -> str:
     """About how long, rounded down: in hours below a day, to half a day below 5, else whole days."""
     if days < 1:
-        hours = int(days * 24)
-        return f"{hours} hours" if hours != 1 else "1 hour"
+        return hours_said(days * 24)
     rounded = int(days * 2) / 2 if days < 5 else int(days)
     return "1 day" if rounded == 1 else f"{figure(rounded)} days"

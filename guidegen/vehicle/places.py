@@ -7,7 +7,6 @@ vehicle's frame.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
 from difflib import get_close_matches
 from typing import cast
@@ -18,9 +17,10 @@ from msgspec.structs import replace
 from guidegen.trade.records import Kind
 from guidegen.vehicle.description import PointEntry
 from guidegen.vehicle.grid import grid_of
-from guidegen.vehicle.layout import XY, Area, Door, Hatch, Layout, Side
+from guidegen.vehicle.layout import Area, Door, Hatch, Layout
 from guidegen.vehicle.model import Height, Where
 from guidegen.vehicle.outline import edge_at, edge_x, edge_y, inside_body, nearest_side, room_at
+from guidegen.vehicle.spots import PlaceError, spot_in
 
 # Usual middles of the height words: inside above the floor, outside above the ground.  [common practice]
 _INSIDE_MM: dict[Height, float] = {
@@ -41,33 +41,11 @@ _OUTSIDE_MM: dict[Height, float] = {
     "eye-level": 1600,
     "ceiling": 2300,
 }
-_SPOT_WORDS = {
-    "front",
-    "rear",
-    "nearside",
-    "offside",
-    "left",
-    "right",
-    "middle",
-    "centre",
-    "end",
-    "corner",
-    "side",
-    "edge",
-    "half",
-}
+_END_MM = 300.0  # of the body: so near to an end is on it
 _RIM_MM = 60.0  # from a locker's edge to what is in it
 _UNDER_BEDS = {"garage", "locker"}  # rooms of their own below a bed
 _OUTSIDE_SLACK_MM = 600  # open steps, awnings and bike racks stand out this far
 SEATS = {"bench", "bed", "bunk", "dinette-seat", "cab-seat", "seat", "sofa", "drop-down-bed", "over-cab-bed"}
-
-
-class PlaceError(ValueError):
-    """A place that cannot be; `key` is the key of the entry to point at."""
-
-    def __init__(self, message: str, hint: str = "", key: str = "", rule: str = "place") -> None:
-        super().__init__(message)
-        self.hint, self.key, self.rule = hint, key, rule
 
 
 class Place(Struct, frozen=True):
@@ -125,18 +103,18 @@ def _inside_something(entry: PointEntry, kind: Kind, layout: Layout, nearside: s
     hatch = next((h for h in layout.hatches if h.id == name), None)
     door = next((d for d in layout.doors if d.id == name), None)
     if piece:
-        x, y = _spot(entry.spot, piece.area, piece.facing, nearside)
+        x, y = spot_in(entry.spot, piece.area, piece.facing, nearside)
         height, z = _height(
             entry, kind, layout, inside=True, top=piece.top_mm if piece.kind in SEATS else None
         )
         return Place(x, y, z, height, "inside", piece.room or room_at(layout, x, y), piece.id)
     if room:
-        x, y = _spot(entry.spot, room.area, None, nearside)
+        x, y = spot_in(entry.spot, room.area, None, nearside)
         height, z = _height(entry, kind, layout, inside=True)
         return Place(x, y, z, height, "inside", room.id, _furniture_under(layout, x, y, z))
     if hatch:
         area = opening_area(layout, hatch)
-        x, y = _spot(entry.spot, area, hatch.side, nearside)
+        x, y = spot_in(entry.spot, area, hatch.side, nearside)
         height, z = _height(entry, kind, layout, inside=False, between=(hatch.bottom_mm, hatch.top_mm))
         return Place(x, y, z, height, hatch.side, hatch=hatch.id)
     if door:
@@ -153,7 +131,7 @@ def _inside_something(entry: PointEntry, kind: Kind, layout: Layout, nearside: s
 
 def _at_door(entry: PointEntry, kind: Kind, layout: Layout, door: Door, nearside: str) -> Place:
     area = opening_area(layout, door, depth=150)
-    x, y = _spot(entry.spot, area, door.side, nearside)
+    x, y = spot_in(entry.spot, area, door.side, nearside)
     inside = not kind.outside
     height, z = _height(entry, kind, layout, inside=inside)
     if inside:
@@ -186,6 +164,8 @@ def _on_outside(entry: PointEntry, kind: Kind, layout: Layout, nearside: str) ->
             )
         if x is None:
             x, y = edge_at(layout, side, 0, y)
+        elif x > _END_MM if side == "front" else x < layout.length - _END_MM:
+            raise PlaceError(f"{x / 1000:g} m from the front is not on the {side}", "delete it", "from_front")
     else:
         if x is None:
             raise PlaceError(
@@ -198,6 +178,9 @@ def _on_outside(entry: PointEntry, kind: Kind, layout: Layout, nearside: str) ->
         elif y is None:
             y = layout.width / 2
     _must_be_near(layout, x, y, "from_front" if entry.from_front is not None else "from_nearside")
+    if side in ("roof", "under-floor") and isinstance(entry.height, float):
+        where = "on the roof" if side == "roof" else "under the floor"
+        raise PlaceError(f"a height says nothing of what is {where}", "delete it", "height")
     if side == "roof":
         return Place(x, y, layout.height, "roof", "roof", room_at(layout, x, y))
     if side == "under-floor":
@@ -289,6 +272,11 @@ def _height(
             raise PlaceError(
                 "this is higher than the vehicle", f"its height is {layout.height / 1000:g} m", "height"
             )
+        if between and not between[0] - _RIM_MM <= base + entry.height <= between[1] + _RIM_MM:
+            low, high = ((edge - base) / 1000 for edge in between)
+            from_where = "floor" if inside else "ground"
+            hint = f"the locker is from {low:.2f} to {high:.2f} m above the {from_where}"
+            raise PlaceError("this is above or below the locker that it is in", hint, "height")
         return _word_of(entry.height, table, layout, inside, top), base + entry.height
     if between and entry.height is None:
         middle = sum(between) / 2
@@ -322,40 +310,6 @@ def _word_of(
         return "under-seat"
     words: Iterable[Height] = (h for h in table if h != "under-seat")
     return min(words, key=lambda h: (abs(table[h] - mm), table[h]))
-
-
-def _spot(words: str | None, area: Area, facing: Side | None, nearside: str) -> XY:
-    """The point of an area that the words name; the middle without words."""
-    along = across = 0.0  # -1 front / nearside … +1 rear / offside
-    for word in (words or "").lower().replace(",", " ").replace("-", " ").split():
-        if word not in _SPOT_WORDS:
-            raise PlaceError(
-                f"“{word}” is not a word for a spot",
-                "use front, rear, nearside, offside, left, right, middle, end, corner",
-                "spot",
-            )
-        step = {"front": (-1, 0), "rear": (1, 0), "nearside": (0, -1), "offside": (0, 1)}.get(word, (0, 0))
-        if word in ("left", "right"):
-            if facing is None:
-                raise PlaceError(
-                    f"“{word}” is not plain here", "use front, rear, nearside or offside", "spot"
-                )
-            step = _hand(word, facing, nearside)
-        along, across = along + step[0], across + step[1]
-    inset_x, inset_y = min(150.0, 0.25 * area.length), min(150.0, 0.25 * area.width)
-    x, y = area.centre
-    return (
-        x + math.copysign(min(abs(along), 1), along) * (area.length / 2 - inset_x),
-        y + math.copysign(min(abs(across), 1), across) * (area.width / 2 - inset_y),
-    )
-
-
-def _hand(word: str, facing: Side, nearside: str) -> tuple[int, int]:
-    """Left or right of a piece, for a person who stands before its free edge and looks at it."""
-    # Seen from above with the front up and the nearside left, looking front-wards left is nearside.
-    left = {"rear": (0, -1), "front": (0, 1), "offside": (1, 0), "nearside": (-1, 0)}[facing]
-    sign = (1 if word == "left" else -1) * (1 if nearside == "left" else -1)
-    return left[0] * sign, left[1] * sign
 
 
 def _must_be_near(layout: Layout, x: float, y: float, key: str) -> None:

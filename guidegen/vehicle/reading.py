@@ -22,9 +22,10 @@ from guidegen.vehicle.files import picture_file
 from guidegen.vehicle.layout_reading import LayoutError, read_layout
 from guidegen.vehicle.model import ServicePoint, Vehicle
 from guidegen.vehicle.phrases import place_phrase
-from guidegen.vehicle.places import PlaceError, resolve
+from guidegen.vehicle.places import resolve
 from guidegen.vehicle.required import appliance_name, to_locate
 from guidegen.vehicle.source import Source, parse_source, read_source
+from guidegen.vehicle.spots import PlaceError
 
 if TYPE_CHECKING:
     from guidegen.vehicle.layout import Layout

@@ -1,6 +1,7 @@
 """Quantities written as people write them: "7.35 m", "735 cm", "100 Ah", "2 kW", "11 kg".
 
-A plain number is refused, because its unit would be a guess. A decimal comma is understood.
+A plain number is refused, because its unit would be a guess. A decimal comma is understood, but for one that
+may part thousands.
 """
 
 from __future__ import annotations
@@ -8,6 +9,8 @@ from __future__ import annotations
 import re
 
 _QUANTITY = re.compile(r"\s*([-+]?\d+(?:[.,]\d+)?)\s*([^\d\s.,+-].*?)?\s*")
+
+_EITHER = r"[1-9]\d{0,2},\d{3}(?!\d)"  # 1,000 is 1000 to some and 1.000 to others
 
 # Factor to the unit that the program keeps: mm, W, kg, l, Ah, A, V, h, mbar, °C.
 _UNITS: dict[str, dict[str, float]] = {
@@ -60,6 +63,9 @@ def parse_quantity(value: object, dimension: str, *, signed: bool = False) -> fl
     if unit not in units:
         known = ", ".join(units)
         raise ValueError(f"“{unit}” is not a unit of {dimension}: use one of {known}, such as “{example}”")
+    if may_be_thousands(found[1]):
+        whole, decimal = found[1].replace(",", ""), found[1].replace(",", ".")
+        raise ValueError(f"“{value}” may be {whole} or {decimal} {unit}: write it without a comma")
     result = float(found[1].replace(",", ".")) * units[unit]
     if not abs(result) <= _LARGEST:
         raise ValueError(f"“{value}” is far too much for a {dimension}, such as “{example}”")
@@ -68,8 +74,13 @@ def parse_quantity(value: object, dimension: str, *, signed: bool = False) -> fl
     return result
 
 
+def may_be_thousands(figure: str) -> bool:
+    """Whether the comma in a figure may part thousands as well as decimals."""
+    return bool(re.fullmatch(rf"[-+]?{_EITHER}", figure))
+
+
 def pattern_of(dimension: str, *, signed: bool = False) -> str:
     """A regular expression for such a quantity as the file holds it."""
     units = "|".join(re.escape(unit) for unit in _UNITS[dimension])
     sign = "[-+]?" if signed else "[+]?"
-    return rf"^\s*{sign}\d+([.,]\d+)?\s*({units})\s*$"
+    return rf"^\s*{sign}(?!{_EITHER})\d+([.,]\d+)?\s*({units})\s*$"

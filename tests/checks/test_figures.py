@@ -102,6 +102,12 @@ EQUIPMENT = [
         "3600 W is more",
     ),
     (
+        "load-above-inlet",
+        {"hook_up": {"inlet": "15 A"}, "oven": {"mains": "3.4 kW"}},
+        {"hook_up": {"inlet": "15 A"}, "oven": {"mains": "9 kW"}},
+        "9000 W is more than the inlet's 15 A",
+    ),
+    (
         "water-heater-mismatch",
         {"water_heater": {"type": "combined"}, "heating": {"type": "combined-air"}},
         {"water_heater": {"type": "combined"}, "heating": {"type": "gas-convector"}},
@@ -157,7 +163,13 @@ def test_equipment_that_passes_and_equipment_that_fails(workshop, rule, good, ba
 
 
 @pytest.mark.parametrize(
-    ("amps", "least", "thin"), [("16 A", "2.5 mm²", "1.5 mm²"), ("10 A", "1.5 mm²", "1 mm²")]
+    ("amps", "least", "thin"),
+    [
+        ("16 A", "2.5 mm²", "1.5 mm²"),
+        ("10 A", "1.5 mm²", "1 mm²"),
+        ("13 A", "2.5 mm²", "1.5 mm²"),  # as for the next usual inlet
+        ("20 A", "2.5 mm²", "1.5 mm²"),  # as for the largest
+    ],
 )
 def test_a_lead_is_thick_enough(workshop, amps, least, thin):
     equipment = {"hook_up": {"inlet": amps}}

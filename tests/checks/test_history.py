@@ -70,6 +70,17 @@ def test_what_failed_at_the_last_check_is_told(workshop):
     assert workshop.findings("reading-failed", good) == ()
 
 
+def test_what_failed_stays_told_until_it_is_tried_again(workshop):
+    failed = {**A, "readings": {"gas tight": False, "smoke alarm sounds, bedroom": False}}
+    other = {**B, "readings": {"fridge on gas": "5 °C"}}
+    vehicle = workshop.vehicle(equipment=GAS, checks={"first": failed, "sale": other})
+    told = [finding.message for finding in workshop.findings("reading-failed", vehicle)]
+    assert told == [
+        "first check, gas tight: it failed",
+        "first check, smoke alarm sounds, bedroom: it failed",
+    ]
+
+
 def test_no_checks_no_findings(workshop):
     found = {f.rule for f in workshop.all(workshop.vehicle())}
     assert not {rule for rule in found if rule.startswith(("check", "reading"))}

@@ -81,7 +81,10 @@ class Chance:
             {"x": x, "y": y},
         ]
         heights: list[Data] = [{}, {"height": "low"}, {"height": "0.9 m"}, {"height": "85 cm"}]
-        return {**rng.choice(ways), **rng.choice(heights)}
+        way = rng.choice(ways)
+        if way.get("on") in ("roof", "under-floor"):
+            heights = heights[:2]  # no measured one says anything there
+        return {**way, **rng.choice(heights)}
 
     def points(self) -> list[Data]:
         kinds = list(load_trade().kinds.values())

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from guidegen.numbers.power import MOST_LOADS, Load, maximal_sets
+from guidegen.numbers.power import MOST_LOADS, Load, mains_loads, maximal_sets
+from guidegen.vehicle.description import Equipment
 
 WATTS = st.integers(1, 40).map(lambda n: 100.0 * n)
 LOADS = st.lists(st.lists(WATTS, min_size=1, max_size=3, unique=True).map(sorted), min_size=1, max_size=6)
@@ -136,3 +137,23 @@ def test_the_largest_allowed_number_of_loads_is_enumerated_quickly(limit_w):
     """A bound on work: sets of 16 different loads stay within what a page can be made of in a moment."""
     loads = [Load(f"load {n}", (150.0 + 90 * n,)) for n in range(MOST_LOADS)]
     assert sum(1 for _ in maximal_sets(loads, limit_w)) < 5000
+
+
+def test_loads_of_one_name_are_told_apart():
+    """Else a plug-in charger would be taken for the fitted one, which nobody can switch off."""
+    own = [{"name": name, "power": "60 W"} for name in ("Charger", "lamp", "Lamp", "lamp")]
+    names = [
+        load.name
+        for load in mains_loads(
+            Equipment.read({"hook_up": {"inlet": "16 A", "charger": "200 W"}, "mains_loads": own})
+        )
+    ]
+    assert names == ["charger", "charger 2", "lamp", "lamp 2", "lamp 3"]
+
+
+def test_a_gas_convector_makes_no_hot_water_whatever_the_water_heater_is_called():
+    told = {
+        "water_heater": {"type": "combined", "mains": ["850 W"]},
+        "heating": {"type": "gas-convector", "mains": ["2 kW"]},
+    }
+    assert [load.name for load in mains_loads(Equipment.read(told))] == ["heating", "water heater"]

@@ -57,6 +57,9 @@ def test_minutes(minutes, said):
     [
         (0.5, "12 hours"),
         (0.05, "1 hour"),
+        (1 / 24, "1 hour"),
+        (0.9 / 24, "50 minutes"),
+        (0.1 / 24, "a few minutes"),
         (1.2, "1 day"),
         (1.9, "1.5 days"),
         (3.4, "3 days"),

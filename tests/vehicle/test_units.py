@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal
 
 import pint
@@ -9,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from guidegen.vehicle.units import parse_quantity
+from guidegen.vehicle.units import parse_quantity, pattern_of
 
 UNITS = pint.UnitRegistry()
 # dimension: the unit that the program keeps, and what may be written, each as pint writes it
@@ -38,9 +39,29 @@ def test_what_is_printed_is_read_back(
 ) -> None:
     dimension, unit = way
     kept, units = KEPT[dimension]
-    text = str(number).replace(".", ",") if comma else str(number)
-    expected = UNITS.Quantity(float(number), units[unit]).to(kept).magnitude
+    text = f"{number:.2f}".replace(".", ",") if comma else str(number)
+    expected = UNITS.Quantity(float(text.replace(",", ".")), units[unit]).to(kept).magnitude
     assert parse_quantity(f"{text}{blanks}{unit}", dimension) == pytest.approx(expected, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("text", "dimension", "said"),
+    [
+        ("1,000 W", "power", "“1,000 W” may be 1000 or 1.000 W: write it without a comma"),
+        ("3,600 mm", "length", "3600 or 3.600 mm"),
+        ("12,500kg", "mass", "12500 or 12.500 kg"),
+    ],
+)
+def test_a_comma_that_may_part_thousands_is_refused(text: str, dimension: str, said: str) -> None:
+    with pytest.raises(ValueError, match=said):
+        parse_quantity(text, dimension)
+    assert not re.search(pattern_of(dimension), text)
+
+
+@pytest.mark.parametrize(("text", "mm"), [("0,735 m", 735), ("7,35 m", 7350), ("1,0005 m", 1000.5)])
+def test_any_other_comma_is_a_decimal_one(text: str, mm: float) -> None:
+    assert parse_quantity(text, "length") == pytest.approx(mm)
+    assert re.search(pattern_of("length"), text)
 
 
 @given(way=st.sampled_from(WAYS), number=numbers.filter(bool))
