@@ -16,7 +16,7 @@ from guidegen.desk.point_lines import how_many
 from guidegen.desk.points_table import PLACE, TO_DO, WAS, cells_of, point_fields, said_of, step_fields
 from guidegen.desk.workbook_look import Look, finish, put, widths
 from guidegen.trade.records import Trade
-from guidegen.vehicle.model import ToLocate, Vehicle
+from guidegen.vehicle.model import ToLocate, Vehicle, sought_mark
 from guidegen.vehicle.source import KeyPath, Source
 
 if TYPE_CHECKING:
@@ -143,7 +143,8 @@ def _missing(vehicle: Vehicle) -> Iterator[tuple[str, ToLocate]]:
     """What is to be located, with its number on the survey sheet; a line for each of several."""
     counts = how_many(vehicle.equipment)
     for number, missing in enumerate(vehicle.to_locate, 1):
-        yield from [(f"to be located: {number}", missing)] * counts.get(missing.kind, 1)
+        mark = sought_mark(number, bool(vehicle.points))
+        yield from [(f"to be located: {mark}", missing)] * counts.get(missing.kind, 1)
 
 
 def _wanted(missing: ToLocate) -> dict[str, Any]:

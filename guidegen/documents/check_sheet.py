@@ -37,7 +37,7 @@ from guidegen.paper.text import Span, TextStyle
 from guidegen.plan.markers import colour_of
 from guidegen.trade.records import Reading
 from guidegen.vehicle.description import Check
-from guidegen.vehicle.model import day_in_words
+from guidegen.vehicle.model import day_in_words, sought_mark
 from guidegen.vehicle.readings import plain_name, readings_of, usual_words
 
 _HEADING = TextStyle(11.0, "bold", INK)
@@ -203,7 +203,8 @@ def _points(context: Context, rows: _Rows) -> Iterator[Block]:
             pad_mm=rows.pad_mm,
         )
     for number, item in enumerate(vehicle.to_locate, 1):
-        yield CheckRow(number="?", title=item.name, place="", field=f"to-locate-{number}", colour=INK)
+        mark = sought_mark(number, bool(vehicle.points))
+        yield CheckRow(number=mark, title=item.name, place="", field=f"to-locate-{number}", colour=INK)
 
 
 def _readings(context: Context) -> Iterator[Block]:

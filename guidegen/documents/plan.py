@@ -25,6 +25,7 @@ from guidegen.vehicle.model import ServicePoint
 _TOP, _FOOT_MM = 27.0, 12.0
 _GUTTER = 7.0
 _WORDS = ("Key to the floor diagram", "The same numbers stand on the stickers and in every step.")
+_WITH_NAMES = ("Key to the numbers", "They stand on the stickers and in every step; the plan has the names.")
 
 
 class Part(Struct, frozen=True):
@@ -124,4 +125,6 @@ def _frames(paper: Paper, columns: int) -> list[Frame]:
 
 
 def _sheet(context: Context, paper: Paper, items: tuple[Item, ...], number: int) -> Sheet:
-    return companion_sheet(context, paper, items, _WORDS, "Key", f"Key {number}")
+    named = context.options.plan and context.options.plan.names
+    words = _WITH_NAMES if named else _WORDS
+    return companion_sheet(context, paper, items, words, "Key", f"Key {number}")

@@ -34,6 +34,7 @@ _SHARES = (0.95, 0.9, 0.85, 0.8, 0.75)  # of the largest scale, so that all view
 _LARGE = _SHARES[:2]  # shares with which they do: else the long sides have a sheet of their own
 _TITLE = TextStyle(10.0, "bold", INK, 1.2)
 _WORDS = ("Seen from outside", "To scale, with the numbers of the floor diagram.")
+_WITH_NAMES = ("Seen from outside", "To scale, with the numbers of the key and the stickers.")
 
 _Row: TypeAlias = tuple[View | None, ...]  # one across, or two side by side, of which one may be missing
 _Filled: TypeAlias = tuple[tuple[Placed, ...], ...]
@@ -148,4 +149,6 @@ def _block(view: View) -> Block:
 
 
 def _sheet(context: Context, paper: Paper, items: tuple[Item, ...], number: int) -> Sheet:
-    return companion_sheet(context, paper, items, _WORDS, "Seen from outside", f"Outside {number}")
+    named = context.options.plan and context.options.plan.names
+    words = _WITH_NAMES if named else _WORDS
+    return companion_sheet(context, paper, items, words, "Seen from outside", f"Outside {number}")

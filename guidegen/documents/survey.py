@@ -39,7 +39,7 @@ from guidegen.vehicle.description import Equipment
 from guidegen.vehicle.facts import GAS_APPLIANCES, facts_of
 from guidegen.vehicle.grid import grid_of
 from guidegen.vehicle.layout import Layout
-from guidegen.vehicle.model import ServicePoint, ToLocate
+from guidegen.vehicle.model import ServicePoint, ToLocate, sought_mark
 from guidegen.vehicle.required import appliance_name, to_locate
 
 _SHEET = A4.landscape
@@ -134,10 +134,14 @@ def _plan_page(subject: _Subject, page: FormPage) -> Iterator[Item]:
 
 
 def _how_to(subject: _Subject) -> Iterator[Block]:
-    known = "  Marks on the plan are points that are known already." if subject.points else ""
+    known = (
+        f"  Marks on the plan are points that are known already; {_to_find(subject)}."
+        if subject.points
+        else ""
+    )
     bars = " Write I with bars, or it looks like 1." if "I" in grid_of(subject.layout).columns else ""
     steps = (
-        "Walk round with these sheets. Draw the open circle of each point, with its number, on the plan.",
+        "Walk round with these sheets. Draw the open circle of each point on the plan, with its mark.",
         "Write its square in the list: letter, then figure."
         f"{bars} Tick height and side; for an outside locker, the side of its door. Inside needs no “on”.",
         "Type it into the Points of the workbook, or into the file in these words:",
@@ -151,6 +155,15 @@ def _how_to(subject: _Subject) -> Iterator[Block]:
     by = Blank("By"), Blank("Date", share=0.8)
     known_as = by if subject.named else (Blank("Vehicle", share=1.3), *by)
     yield BlankRow(blanks=known_as, space_before_mm=1.0)
+
+
+def _to_find(subject: _Subject) -> str:
+    """How many points the list asks for below those that are known."""
+    count = len(subject.missing)
+    if not count:
+        return "none is missing, open rows are for more"
+    last = sought_mark(count, True)
+    return f"{count} are still to be found, ?1 to {last}" if count > 1 else "one is still to be found, ?1"
 
 
 def _examples(subject: _Subject) -> Iterator[str]:
@@ -224,11 +237,11 @@ def _below(last: Placed, blank: MissingRow, n: int) -> Placed:
 
 
 def _missing_rows(subject: _Subject, columns: Columns) -> Iterator[MissingRow]:
-    taken = max((point.number for point in subject.points), default=0)
-    for number, item in enumerate(subject.missing, taken + 1):
+    for number, item in enumerate(subject.missing, 1):
+        mark = sought_mark(number, bool(subject.points))
         served = ", ".join(item.serves)
         keys = f"kind: {item.kind}" + (f", serves: {served}" if served else "")
-        yield MissingRow(columns=columns, mark=str(number), title=item.name, keys=keys)
+        yield MissingRow(columns=columns, mark=mark, title=item.name, keys=keys)
 
 
 def _known_rows(subject: _Subject, columns: Columns) -> Iterator[KnownRow]:

@@ -87,7 +87,8 @@ class MissingRow(Block, frozen=True, kw_only=True):
         yield _rule(x, y + height, width_mm)
         yield Circle(x + 2.9, middle, 2.8, _OPEN, css="open")
         if self.mark:
-            yield Text(x + 2.9, middle + cap_height_mm(8.5) / 2, self.mark, 8.5, "bold", INK, "middle")
+            size = 8.5 if len(self.mark) < 3 else 7.0
+            yield Text(x + 2.9, middle + cap_height_mm(size) / 2, self.mark, size, "bold", INK, "middle")
         left, top = x + _MARK_MM, middle - (height_mm(name) + height_mm(keys)) / 2
         yield from draw_lines(name, left, top, _NAME_MM)
         yield from draw_lines(keys, left, top + height_mm(name), _NAME_MM)

@@ -41,7 +41,12 @@ class Plan(Struct, frozen=True):
 
     @property
     def ids(self) -> tuple[str, ...]:
-        return (*(s.id for s in self.steps), *(e.id for e in self.extras))
+        return (*(s.id for s in self.steps), *self.own)
+
+    @property
+    def own(self) -> tuple[str, ...]:
+        """The ids of the dealer's own steps."""
+        return tuple(e.id for e in self.extras)
 
 
 def make_plan(

@@ -97,9 +97,8 @@ def _planned(
         refuse_incomplete(plan, by_hand)
     refuse_unready(plan, trade, by_hand)
     planned = walk(plan, vehicle, trade, terrain, by_hand=by_hand, prove=prove)
-    breaches = simulate(
-        name, variant, vehicle.facts, [s.step for s in planned.steps], {e.id for e in plan.extras}
-    )
+    order = [step.step for step in planned.steps]
+    breaches = simulate(name, variant, vehicle.facts, order, plan.own)
     if breaches:
         whose = "orders: the order" if by_hand else "the computed order"
         raise SequenceError(f"{whose} of {name} ({variant}) is unsafe: {breaches[0].message}")

@@ -81,6 +81,14 @@ class ToLocate(Struct, frozen=True):
     serves: tuple[str, ...] = ()
 
 
+def sought_mark(number: int, known: bool) -> str:
+    """What stands for the so-manieth point to locate until it has a number: on every sheet the same.
+
+    known: whether points with numbers of their own stand beside it.
+    """
+    return f"?{number}" if known else str(number)
+
+
 class Vehicle(Struct, frozen=True):
     id: str
     name: str

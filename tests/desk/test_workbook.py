@@ -185,6 +185,7 @@ class TestTheBook:
         rows = load_workbook(tmp_path / "b.xlsx")["Points"].iter_rows(values_only=True)
         wanted = [row for row in rows if "to be located" in str(row[0])]
         assert [row[1] for row in wanted] == [m.kind for m in read_vehicle(sample).to_locate]
+        assert [row[0] for row in wanted] == ["to be located: ?1"]  # as on the survey sheet
 
     def test_a_printed_sheet_is_as_wide_as_its_page_and_says_whose_it_is(self, book: Workbook) -> None:
         for sheet in book:

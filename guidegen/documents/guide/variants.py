@@ -49,7 +49,7 @@ def variant_blocks(kit: Kit, sequence: PlannedSequence, rows_of: RowsOf) -> Iter
         title = _TITLES[variant]
         yield label_block(kit, title)
         derived = derive(sequence, plan)
-        breaches = simulate(sequence.name, variant, vehicle.facts, derived.order)
+        breaches = simulate(sequence.name, variant, vehicle.facts, derived.order, plan.own)
         if breaches or len(derived.later) > _MOST_MOVED:
             again = label_block(kit, continued(title))
             rows = rows_of(context.sequences.variants[sequence.name, variant])
