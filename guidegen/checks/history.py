@@ -7,7 +7,7 @@ from difflib import SequenceMatcher
 
 from guidegen.checks.rule import Fault, Scene, rule
 from guidegen.trade.records import Reading
-from guidegen.vehicle.description import Check
+from guidegen.vehicle.description import CHECK_NAMES, Check
 from guidegen.vehicle.readings import (
     close_names,
     judge_reading,
@@ -18,14 +18,13 @@ from guidegen.vehicle.readings import (
     reading_within,
 )
 
-_NAMES = ("first", "sale", "handover")
 _SLIP = 0.85  # likeness of two names from which one is taken for a slip of the other
 _FAILED = {"no", "false"}
 
 
 def _done(scene: Scene) -> tuple[tuple[str, Check], ...]:
     checks = scene.vehicle.checks
-    return tuple((name, check) for name in _NAMES if (check := getattr(checks, name, None)))
+    return tuple((name, check) for name in CHECK_NAMES if (check := getattr(checks, name, None)))
 
 
 def _all_readings(scene: Scene) -> Iterator[tuple[str, str, str | int | float]]:
@@ -37,7 +36,7 @@ def _all_readings(scene: Scene) -> Iterator[tuple[str, str, str | int | float]]:
 def check_skipped(scene: Scene) -> Iterator[Fault]:
     """A check was done and the one before it was not."""
     done = {name for name, _ in _done(scene)}
-    for earlier, later in zip(_NAMES, _NAMES[1:], strict=False):
+    for earlier, later in zip(CHECK_NAMES, CHECK_NAMES[1:], strict=False):
         if later in done and earlier not in done:
             yield Fault(
                 f"the {later} check is done, but not the {earlier} check",

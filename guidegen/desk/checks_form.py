@@ -9,11 +9,10 @@ from guidegen.desk.cells import plain, to_cell, writable
 from guidegen.desk.fields import Field, fields_of
 from guidegen.desk.form import VALUE, WHAT, Cell, Line, value_at
 from guidegen.trade.records import Reading, Trade
-from guidegen.vehicle.description import Check
+from guidegen.vehicle.description import CHECK_NAMES, Check
 from guidegen.vehicle.model import Vehicle
 from guidegen.vehicle.readings import readings_of
 
-NAMES = ("first", "sale", "handover")
 READING = "reading"  # the key of a line with a reading
 _SPARE = 8
 _LABELS = {"by": "Done by", "on": "On the day"}
@@ -47,7 +46,7 @@ def check_lines(data: Mapping[str, Any], vehicle: Vehicle, trade: Trade) -> Iter
 
 
 def _columns() -> Iterator[tuple[int, str]]:
-    return ((VALUE + n, name) for n, name in enumerate(NAMES))
+    return ((VALUE + n, name) for n, name in enumerate(CHECK_NAMES))
 
 
 def _hint_of(field: Field) -> str:
@@ -56,7 +55,7 @@ def _hint_of(field: Field) -> str:
 
 def _readings(data: Mapping[str, Any], wanted: tuple[Reading, ...]) -> Iterator[Line]:
     known = {reading.name: reading for reading in wanted}
-    written = [name for n in NAMES for name in value_at(data, ("checks", n, "readings")) or ()]
+    written = [name for n in CHECK_NAMES for name in value_at(data, ("checks", n, "readings")) or ()]
     own = [name for name in dict.fromkeys(written) if name not in known]
     names: tuple[str | None, ...] = (*known, *own, *[None] * _SPARE)
     for name in names:

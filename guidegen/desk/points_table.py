@@ -22,7 +22,6 @@ _ORDER = (
     "kind", "serves", "grid", "on", "height", "in", "spot", "from_front", "from_nearside", "x", "y", "name",
     "note", "number", "id", "photo", "photo_x", "photo_y", "web",
 )  # fmt: skip
-PLACE_KEYS = frozenset({"in", "on", "grid", "x", "y", "from_front", "from_nearside"})
 
 
 def point_fields() -> tuple[Field, ...]:

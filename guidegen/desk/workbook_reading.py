@@ -12,7 +12,7 @@ from msgspec import Struct
 
 from guidegen.desk import form
 from guidegen.desk.cells import CellError, as_it_was, as_read, from_cell, word_for
-from guidegen.desk.checks_form import NAMES, READING, check_fields
+from guidegen.desk.checks_form import READING, check_fields
 from guidegen.desk.escaping import unescaped
 from guidegen.desk.fields import Field, Part, Table, all_fields
 from guidegen.desk.form import FITTED, KEY, MARK, PAIR, ROW, TO_CHECK, VALUE, WHAT
@@ -30,6 +30,7 @@ from guidegen.desk.workbook import (
 )
 from guidegen.errors import DescriptionError, Finding, Mark
 from guidegen.trade.records import Trade
+from guidegen.vehicle.description import CHECK_NAMES
 from guidegen.vehicle.layout_reading import LayoutError, read_layout
 
 if TYPE_CHECKING:
@@ -331,7 +332,7 @@ def _checks(rows: list[Row], gathered: Gathered) -> None:
     fields = {f.key: f for f in check_fields()}
     for number, row in enumerate(rows[1:], 2):
         key = str(_at(row, KEY) or "")
-        for column, name in enumerate(NAMES, VALUE):
+        for column, name in enumerate(CHECK_NAMES, VALUE):
             mark = Mark(CHECKS, number, column)
             if key in fields:
                 gathered.marks[("checks", name, key)] = mark

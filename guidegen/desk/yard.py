@@ -15,10 +15,8 @@ from guidegen.errors import Finding
 from guidegen.packs.freshness import Standing, State, described_by, numbering_hash, read_state
 from guidegen.packs.sources import description_files
 from guidegen.pipeline import Review, inspect
-from guidegen.vehicle.description import Check
+from guidegen.vehicle.description import CHECK_NAMES, Check
 from guidegen.vehicle.model import Vehicle
-
-CHECKS = ("first", "sale", "handover")
 
 
 class Standings(Struct, frozen=True):
@@ -56,7 +54,7 @@ class Standings(Struct, frozen=True):
     def checked(self) -> dict[str, Any]:
         """By name of the check: who did it and when, or None."""
         done = self.vehicle.checks if self.vehicle else None
-        return {name: getattr(done, name, None) for name in CHECKS}
+        return {name: getattr(done, name, None) for name in CHECK_NAMES}
 
     @property
     def print_state(self) -> str:

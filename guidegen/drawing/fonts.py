@@ -268,8 +268,3 @@ def descent_mm(size_pt: float) -> float:
 def cap_height_mm(size_pt: float) -> float:
     """Height of a flat capital (OS/2.sCapHeight)."""
     return _metric("sCapHeight") * size_pt * MM_PER_PT / 1000
-
-
-def x_height_mm(size_pt: float) -> float:
-    """Height of a flat small letter (OS/2.sxHeight)."""
-    return _metric("sxHeight") * size_pt * MM_PER_PT / 1000

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 SEQUENCED = frozenset({"guide", "booklet", "card"})  # the documents that print sequences
 _ARRANGE, _PLAN = 0, 1
-_CROWD = 78  # points from which arranging is likely to take longer than planning
+_ARRANGED_FIRST = 78  # points from which arranging is likely to take longer than planning
 _LEAST_POINTS = 40  # points from which both take longer than a fork and its answer
 
 
@@ -53,7 +53,7 @@ def _in_order(vehicle: Vehicle, names: Sequence[str]) -> bytes:
     """What is to be done; the fork begins with what is likely to take longest."""
     if not SEQUENCED.intersection(names):
         return bytes([_ARRANGE])
-    return bytes([_ARRANGE, _PLAN] if len(vehicle.points) > _CROWD else [_PLAN, _ARRANGE])
+    return bytes([_ARRANGE, _PLAN] if len(vehicle.points) > _ARRANGED_FIRST else [_PLAN, _ARRANGE])
 
 
 def _worked_off(heap: int, vehicle: Vehicle) -> dict[int, Any]:

@@ -31,7 +31,7 @@ from guidegen.packs.writing import Writing
 from guidegen.pipeline import Review, context_of, inspect, located
 from guidegen.vehicle.model import Vehicle
 
-_CROWD = 80  # points from which a plan may fail
+_MAY_FAIL = 80  # points from which a plan may fail
 
 
 def build(
@@ -143,7 +143,7 @@ def _refuse_crowd(vehicle: Vehicle) -> None:
 
     Raises SheetTooSmallError as the training sheets do.
     """
-    if len(vehicle.points) > _CROWD or not all(point.number for point in vehicle.points):
+    if len(vehicle.points) > _MAY_FAIL or not all(point.number for point in vehicle.points):
         from guidegen.documents.training import refuse_crowd
 
         refuse_crowd(vehicle)

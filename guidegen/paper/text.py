@@ -26,7 +26,7 @@ from guidegen.paper.breaking import (
 
 MM_PER_PT = 25.4 / 72
 SMALLEST_PT = 7.0
-SMALL_PT, BODY_PT, LEAD_PT, TITLE_PT, DISPLAY_PT = SCALE_PT = (8.5, 10.0, 12.0, 16.0, 24.0)
+SMALL_PT, BODY_PT, LEAD_PT, TITLE_PT, DISPLAY_PT = (8.5, 10.0, 12.0, 16.0, 24.0)
 
 
 class DoesNotFit(GuidegenError):  # noqa: N818 - named for what it reports

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Sequence
 
+from guidegen.sequence.joining import joined
 from guidegen.sequence.model import PlannedSequence, PlannedStep
 from guidegen.sequence.ordering import Ordering, Problem, cost_of
 from guidegen.sequence.planner import Plan
@@ -39,7 +40,8 @@ def walk(
     """
     stands = standings(plan, vehicle, trade, terrain)
     problem = problem_of(plan, stands, terrain)
-    ordering = shortest_walk(problem, budget=PROVE_VISITS if prove else BUILD_VISITS)
+    one = joined(problem, plan)
+    ordering = one.apart(shortest_walk(one.problem, budget=PROVE_VISITS if prove else BUILD_VISITS))
     if by_hand:
         ordering = _given(problem, plan, by_hand, ordering.bound)
     return _described(plan, vehicle, stands, terrain, problem, ordering, bool(by_hand))

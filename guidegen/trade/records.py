@@ -116,6 +116,7 @@ class Step(Struct, frozen=True):
     cautions: tuple[str, ...] = ()
     minutes: float = 0.0
     after: tuple[str, ...] = ()  # step ids that come before by custom, when present
+    right_after: str = ""  # id of the step that it is one act with: nothing is done in between
     optional: bool = False
     first: bool = False  # comes before all that are not
     last: bool = False

@@ -315,6 +315,9 @@ class ExtraStep(Part, frozen=True):
 # The three checks
 
 
+CHECK_NAMES = ("first", "sale", "handover")  # in their order
+
+
 class Check(Part, frozen=True):
     by: Words
     on: date

@@ -305,19 +305,6 @@ def test_gas_may_stay_open_on_the_road_only_where_it_is_marked(facts: set[str], 
     assert any("drives while the gas" in b.message for b in found) == caught
 
 
-def test_it_shares_no_code_with_the_planner() -> None:
-    import ast
-    from pathlib import Path
-
-    import guidegen.sequence
-
-    folder = Path(guidegen.sequence.__file__).parent
-    for file in folder.glob("simulator*.py"):
-        for node in ast.walk(ast.parse(file.read_text())):
-            if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("guidegen"):
-                assert "simulator" in (node.module or ""), f"{file.name} imports {node.module}"
-
-
 def caravan_order(sequence: SequenceName, variant: str) -> tuple[frozenset[str], list[str]]:
     equipment = Equipment.read(
         {
