@@ -147,7 +147,10 @@ def run(arguments: Sequence[str] | None = None) -> int:
     except (click.Abort, KeyboardInterrupt):
         click.echo("guidegen: interrupted; nothing was left half written", err=True)
         return INTERRUPTED
-    except BrokenPipeError:  # the reader of our output has gone, as with `| head`
+    except (
+        BrokenPipeError,
+        SystemExit,
+    ):  # which is click's: the reader of our output has gone, as with `| head`
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except Exception as error:

@@ -18,7 +18,7 @@ from msgspec import Struct
 from guidegen import messages
 from guidegen.commands.common import shown
 from guidegen.documents.context import Options
-from guidegen.errors import GuidegenError
+from guidegen.errors import GuidegenError, WrongUse
 from guidegen.packs.freshness import STATE_FILE
 from guidegen.packs.making import load
 from guidegen.packs.many import build_many
@@ -190,12 +190,12 @@ def _summary(reports: Iterable[Report], seconds: float) -> None:
 def watching(job: Job) -> None:
     """Builds, then again whenever a file beside a description changes, until interrupted.
 
-    Raises GuidegenError when the library for it is missing, FileNotFoundError for a folder that is not there.
+    Raises WrongUse when the library for it is missing, FileNotFoundError for a folder that is not there.
     """
     try:
         from watchfiles import watch
     except ImportError as error:
-        raise GuidegenError("--watch needs a library more: pip install 'guidegen[watch]'") from error
+        raise WrongUse("--watch needs a library more: pip install 'guidegen[watch]'") from error
     folders = {place if place.is_dir() else place.parent for place in _real(job.places)}
     for folder in sorted(folders):
         if not folder.is_dir():

@@ -39,6 +39,8 @@ def command(vehicle: Path, only: str | None, step: str | None, as_json: bool, pr
     from guidegen.sequence import plan_sequences, sequences_json
 
     if step:
+        if as_json or only or prove:
+            raise click.UsageError("--why says its own words: it goes with no other option")
         _explain(vehicle, step)
         return
     context = prepare(vehicle)

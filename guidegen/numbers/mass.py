@@ -118,6 +118,8 @@ def _counted(table: PayloadTable) -> Iterator[str]:
     if on_top:
         yield f"Counted on top of MIRO, full: {on_top}."
         yield "If the maker's MIRO already includes some of this, you have that much more."
+    if "Options fitted" not in names:
+        yield "No mass of options is given: what was fitted later weighs on top of this."
     if _NO_CYLINDERS in details:
         yield "Empty gas cylinders weigh about as much as their gas, or more: count them too."
 

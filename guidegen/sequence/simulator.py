@@ -271,14 +271,14 @@ def _first_use(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]
         s["outside shower"],
     ):
         yield "4", "water comes while a tap of the winter is open"
-    if step == "sanitise" and here.has("waste-water") and s["waste drain"] == "open":
-        yield "goal", "the cleaning agent runs out on the ground"
 
 
 def _running_water(step: str, s: State, here: Situation) -> Iterator[tuple[str, str]]:
     """Some steps draw water, and so run the pump."""
     if s["tank"] == "empty" or not s["12 V"] or _open_drains(s, here):
         yield "4", "the pump runs without water or 12 V, or with a drain open"
+    if step != "leaks-check" and here.has("waste-water") and s["waste drain"] == "open":
+        yield "goal", "what runs down the sinks runs out on the ground"
     if step in ("prime", "heater-cool") and not s["pump"]:
         yield "1", "water is to run while the pump is off"
     if here.has("fresh-water.filter") and s["filter"] == "out":

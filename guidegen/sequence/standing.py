@@ -119,7 +119,7 @@ def _gathered(
     for entry in applying(step.at, facts):
         choices = entry.removeprefix(THEN).removeprefix(BACK).split("|")
         kind = next((c for c in choices if c in FIXED or vehicle.of_kind(c)), None)
-        if kind is None or (kind in FIXED and choices[0] in required):
+        if kind is None or choices[0] in required:  # where one is placed, another may be missing
             missing.append(choices[0])
         if kind in FIXED:
             stops.append(kind)

@@ -160,6 +160,7 @@ SWAPPED = [  # sequence, variant, step, moved before, rule
     ("lay-up", "outdoors", "lead-stow", "lead-vehicle-off", "3"),
     ("leave", "hook-up", "lead-stow", "lead-post-off", "3"),
     ("arrive", "hook-up", "regulator-reset", "cylinder-open", "2"),
+    ("arrive", "hook-up", "prime", "waste-check", "goal"),
     ("arrive", "hook-up", "heating-on", "master-on", "goal"),
     ("recommission", "hook-up", "master-on", "battery-on", "goal"),
     ("recommission", "hook-up", "fill-little", "taps-close", "4"),
