@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from pathlib import Path
 
 import click
 import pytest
 
 from guidegen import cli
 from guidegen.errors import GuidegenError
+
+LARCH = Path(__file__).parents[1] / "sample_vehicles" / "larch.yaml"
 
 
 def test_every_command_loads_and_shows_an_example(capsys: pytest.CaptureFixture[str]) -> None:
@@ -120,3 +123,15 @@ def test_the_help_says_of_every_command_what_it_does_in_whole_words(
     assert cli.run(["--help"]) == 0
     commands = capsys.readouterr().out.partition("Commands:")[2]
     assert "..." not in commands
+
+
+@pytest.mark.parametrize("what", ["kinds", "layouts"])
+def test_a_reader_that_has_gone_before_the_first_line_is_no_error(what: str) -> None:
+    script = f"{sys.executable} -m guidegen list {what} | true; exit ${{PIPESTATUS[0]}}"
+    assert subprocess.run(["bash", "-c", script], capture_output=True).returncode == 0
+
+
+@pytest.mark.parametrize("more", [["--json"], ["--prove"], ["--only", "leave"]])
+def test_why_goes_with_no_other_option(more: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.run(["sequence", str(LARCH), "--why", "pump-on", *more]) == 2
+    assert "goes with no other option" in capsys.readouterr().err

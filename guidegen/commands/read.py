@@ -13,6 +13,8 @@ from guidegen.commands.common import FilePath, output_option, shown
 if TYPE_CHECKING:
     from guidegen.desk.bringing_back import BroughtBack
 
+_MOST_TOLD = 12  # values that the file had otherwise
+
 
 @click.command(
     short_help="Puts a filled-in workbook into a vehicle file.",
@@ -68,6 +70,10 @@ def _written(file: Path, output: Path, done: BroughtBack) -> None:
         click.echo(f"the file before is kept as {output.name}.old{lost}", err=True)
     if done.id_before:
         click.echo(f"{output} was of “{done.id_before}”; it is of “{done.vehicle.id}” now", err=True)
+    for one in done.changed[:_MOST_TOLD]:
+        click.echo(f"{one.what}: {one.a} in the file before, {one.b} now", err=True)
+    if len(done.changed) > _MOST_TOLD:
+        click.echo(f"and {len(done.changed) - _MOST_TOLD} more that the file said otherwise", err=True)
     if done.gone:
         click.echo(f"points that the file had and the table has not: {', '.join(done.gone)}", err=True)
     if done.numbers_gone:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 from msgspec import Struct
 
+from guidegen.desk.comparing import Difference, overwritten
 from guidegen.desk.csv_points import in_lines, read_csv, with_points
 from guidegen.desk.description_text import description_text
 from guidegen.desk.gathering import Gathered, in_cells
@@ -35,6 +37,7 @@ class BroughtBack(Struct, frozen=True):
     id_before: str = ""  # of the vehicle that the file was of, when that was another one
     gone: tuple[str, ...] = ()  # points of the file that are no more
     numbers_gone: int = 0  # of points of the file that had one written and have none now
+    changed: tuple[Difference, ...] = ()  # what the file said otherwise
 
 
 def _gone(before: Vehicle | None, after: Vehicle) -> tuple[tuple[str, ...], int]:
@@ -47,13 +50,22 @@ def _gone(before: Vehicle | None, after: Vehicle) -> tuple[tuple[str, ...], int]
     return gone, numbers
 
 
+def _changed(
+    held: Mapping[str, Any], before: Vehicle | None, written: bytes, after: Vehicle
+) -> tuple[Difference, ...]:
+    """What the file said otherwise; nothing of another vehicle's."""
+    if before is None or before.id != after.id:
+        return ()
+    return overwritten((held, before), (parse_source(written, "").data, after))
+
+
 def from_workbook(path: Path, folder: Path, into: Path | None = None) -> BroughtBack:
     """The vehicle file that a workbook stands for; `folder` is where its pictures are looked for.
 
     into: the vehicle file, whose remarks and order are kept when it exists.
     Raises DescriptionError whose findings name sheet and cell.
     """
-    trade = load_trade()
+    trade, held = load_trade(), dict[str, Any]()
     book = read_workbook(path, trade)
     gathered = book.gathered
     if into is not None and into.exists():
@@ -70,9 +82,9 @@ def from_workbook(path: Path, folder: Path, into: Path | None = None) -> Brought
         id_before = before.id if before and before.id != vehicle.id else ""
         found = before and kept(into.read_bytes(), said, Vehicles(before, vehicle, trade))
         if found:
-            return BroughtBack(
-                found, vehicle, book.left_out, said_of_it, True, id_before, *_gone(before, vehicle)
-            )
+            gone = _gone(before, vehicle)
+            changed = _changed(held, before, found, vehicle)
+            return BroughtBack(found, vehicle, book.left_out, said_of_it, True, id_before, *gone, changed)
     text = description_text(gathered.data, vehicle, trade, gathered.to_check)
     _must_say_the_same(text, gathered)
     return BroughtBack(text.encode(), vehicle, book.left_out, said_of_it, False, id_before)
@@ -138,4 +150,5 @@ def from_csv(path: Path, into: Path) -> BroughtBack:
     if data is None:
         raise GuidegenError(f"{into}: its points are written in a way that cannot be changed")
     said_of_it = in_lines(remarks(vehicle, trade), str(path), table.head)
-    return BroughtBack(data, vehicle, table.left_out, said_of_it, True, "", *_gone(before, vehicle))
+    changed = _changed(old.data, before, data, vehicle)
+    return BroughtBack(data, vehicle, table.left_out, said_of_it, True, "", *_gone(before, vehicle), changed)

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from guidegen.desk.cells import plain
 from guidegen.desk.fields import Block, Field, Part, Table, parts_of
@@ -41,6 +42,21 @@ def compare(a: Path, b: Path) -> tuple[Difference, ...]:
     sides = _side(a), _side(b)
     parts = sorted(parts_of(Description), key=lambda part: part.path[0] in Figures.__struct_fields__)
     return (*_fields(tuple(parts), *sides), *_points(*sides))
+
+
+def overwritten(
+    before: tuple[Mapping[str, Any], Vehicle], after: tuple[Mapping[str, Any], Vehicle]
+) -> tuple[Difference, ...]:
+    """What one and the same vehicle's file said otherwise before: values, and places of points.
+
+    before, after: the data of the file, and the vehicle that they describe.
+    """
+    a, b = (_Side(data, Description.read(data), vehicle) for data, vehicle in (before, after))
+    parts = sorted(parts_of(Description), key=lambda part: part.path[0] in Figures.__struct_fields__)
+    now = {point.id: point for point in b.vehicle.points}
+    pairs = ((was, now[was.id]) for was in a.vehicle.points if was.id in now)
+    moved = (replace(found, what=found.name) for was, one in pairs for found in _moved(was, one))
+    return (*(found for found in _fields(tuple(parts), a, b) if found.a and found.b), *moved)
 
 
 def _side(path: Path) -> _Side:
@@ -129,11 +145,15 @@ def _point(a: ServicePoint, b: ServicePoint) -> Iterator[Difference]:
     for name, one, two in texts:
         if one != two:
             yield Difference("point", f"{a.id}: {name}", one, two, f"{a.name}: {name}")
+    yield from _moved(a, b)
+    if a.number != b.number:
+        yield Difference("number", a.id, str(a.number), str(b.number), a.name)
+
+
+def _moved(a: ServicePoint, b: ServicePoint) -> Iterator[Difference]:
     if a.place != b.place or (a.x, a.y, a.z) != (b.x, b.y, b.z):
         same = a.place == b.place
         yield Difference("place", a.id, _place(a, exact=same), _place(b, exact=same), a.name)
-    if a.number != b.number:
-        yield Difference("number", a.id, str(a.number), str(b.number), a.name)
 
 
 def _place(point: ServicePoint, *, exact: bool) -> str:

@@ -160,7 +160,7 @@ def _text(kind: type[Text]) -> Any:
 
 
 def _on_one_line(value: object) -> object:
-    return written.on_one_line(value) if isinstance(value, str) else value
+    return written.on_one_line(value).strip(" ") if isinstance(value, str) else value
 
 
 def _as_list(value: object) -> object:

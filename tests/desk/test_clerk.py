@@ -435,3 +435,27 @@ def test_files_have_usual_names(desk: Path, capsys: pytest.CaptureFixture[str]) 
     assert "- {kind: torch, grid: F3}" in (desk / "fir-541.yaml").read_text()
     assert cli.run(["survey", "fir-541.yaml"]) == 0
     assert (desk / "fir-541-survey.pdf").exists()
+
+
+def test_what_an_older_workbook_puts_back_is_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], without_picture: None
+) -> None:
+    """Else nobody sees that what was written into the file meanwhile is gone."""
+    monkeypatch.chdir(tmp_path)
+    file = tmp_path / "hazel.yaml"
+    file.write_bytes((Path(__file__).parents[2] / "sample_vehicles" / "hazel.yaml").read_bytes())
+    assert cli.run(["sheet", "hazel.yaml"]) == 0
+    newer = (
+        file.read_text()
+        .replace("length: 5.41 m", "length: 5.45 m")
+        .replace("capacity: 65 l", "capacity: 70 l")
+    )
+    file.write_text(newer.replace("from_front: 3.55 m", "from_front: 3.65 m"))
+    capsys.readouterr()
+    assert cli.run(["read", "hazel.xlsx"]) == 0
+    told = capsys.readouterr().err
+    assert "Sizes: length: 5.45 m in the file before, 5.41 m now" in told
+    assert "Fridge: capacity: 70 l in the file before, 65 l now" in told
+    assert "3.65, 2.05, 0.65 m) in the file before" in told
+    assert cli.run(["read", "hazel.xlsx"]) == 0
+    assert "in the file before" not in capsys.readouterr().err

@@ -162,3 +162,9 @@ def test_a_heading_with_nothing_below_it_is_an_empty_list():
 def test_a_number_stands_for_its_words():
     """An owner whose stock number is a plain number need not quote it."""
     assert PointEntry.read({"kind": "pump-switch", "name": 12}).name == "12"
+
+
+@pytest.mark.parametrize("name", ["", "   ", "\n\t"])
+def test_a_name_of_blanks_is_none(name):
+    with pytest.raises(ValueError, match="too_short"):
+        Description.read({"guidegen": 1, "id": "t", "name": name, "kind": "campervan", "layout": "van-short"})
