@@ -63,6 +63,10 @@ def cowl_near_window(scene: Scene) -> Iterator[Fault]:
             gap = geometry.to_window(cowl, window)
             if window.opens and gap < thresholds.COWL_CLEAR_MM:
                 yield _cowl_fault(cowl, f"the opening window “{window.id}”", gap)
+        for point in scene.of("opening-window"):
+            gap = geometry.distance(cowl, point)
+            if gap < thresholds.COWL_CLEAR_MM:
+                yield _cowl_fault(cowl, f"“{point.name}”", gap)
     for flue in scene.of("heater-flue-roof"):
         opening, gap = geometry.roof_opening_under(flue, scene.layout)
         if opening and gap < thresholds.COWL_CLEAR_MM:

@@ -16,8 +16,8 @@ Examples:
   guidegen check larch.yaml
   guidegen check --strict --json fleet/*.yaml
 
-Exit codes: 0 no errors; 1 errors (with --strict: or warnings); 2 a file is missing, or its YAML, keys, values or
-units are wrong."""
+Exit codes: 0 no errors; 1 errors (with --strict: or warnings); 2 a file is missing, or its YAML, keys,
+values or units are wrong."""
 )
 @click.argument("vehicles", nargs=-1, required=True, metavar="VEHICLE…", type=FilePath(readable=False))
 @click.option("--json", "as_json", is_flag=True, help="Print the findings as a JSON list.")

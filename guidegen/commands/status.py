@@ -26,7 +26,9 @@ _DONE, _OPEN, _MEND = "green", "yellow", "bold red"
 Examples:
   guidegen status fleet --packs print
   guidegen status fleet --packs print --html yard.html
-  guidegen status fleet --json""",
+  guidegen status fleet --json
+
+Exit codes: 0 all could be read; 2 a description could not.""",
 )
 @click.argument("folder", type=FilePath(exists=True), default=".")
 @click.option(
@@ -38,9 +40,11 @@ Examples:
 )
 @click.option("--json", "as_json", is_flag=True, help="Print a JSON list, one record a vehicle.")
 @click.option("--html", type=FilePath(), metavar="FILE.html", help="Write a page with the plans.")
-def command(folder: Path, packs: Path, as_json: bool, html: Path | None) -> None:
+@click.pass_context
+def command(ctx: click.Context, folder: Path, packs: Path, as_json: bool, html: Path | None) -> None:
     """Tells for every vehicle of a folder (here, by default) what is missing, checked and printed."""
     from guidegen.desk.yard import record, yard
+    from guidegen.packs.report import EXIT_UNREADABLE
 
     if html is not None and html.suffix.lower() not in (".html", ".htm"):
         raise click.BadParameter(f"“{html}” must end in .html", param_hint="--html")
@@ -51,6 +55,7 @@ def command(folder: Path, packs: Path, as_json: bool, html: Path | None) -> None
         click.echo(json.dumps([record(row) for row in rows], ensure_ascii=False, indent=2))
     elif html is None:
         _table(rows)
+    ctx.exit(EXIT_UNREADABLE if any(row.vehicle is None for row in rows) else 0)
 
 
 def _write_page(file: Path, folder: Path, rows: tuple[Standings, ...]) -> None:

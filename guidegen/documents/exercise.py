@@ -89,7 +89,7 @@ def line_sheets(
     pages = [one for some in shares for one in in_columns(page, some, columns, _NAMED_MM + 2.0, first)]
     for number, placed in enumerate(pages, first):
         correct = (
-            f"Correct on this page, of {len(placed)}" if len(pages) > 1 else f"Correct, of {len(placed)}"
+            f"Right on this page, of {len(placed)}" if len(pages) > 1 else f"Right answers, of {len(placed)}"
         )
         named = BlankRow(blanks=(Blank("Name", share=1.8), Blank("Date"), Blank(correct, share=1.1)))
         head = named.draw(SIDE_MM, page.top(number), page.width)

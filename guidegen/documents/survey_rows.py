@@ -160,7 +160,7 @@ def _rule(x: float, y: float, width_mm: float) -> Line:
 def column_heads(columns: Columns, frame: Frame) -> Iterator[Item]:
     """The very words of the file over the boxes, reading upwards."""
     foot = frame.y - 1.8
-    yield Text(frame.x + _MARK_MM, foot, "What to find, and how it is typed", 8.0, "bold", INK)
+    yield Text(frame.x + _MARK_MM, foot, "To find, and what to type for it", 8.0, "bold", INK)
     yield Text(frame.x + columns.square + _SQUARE_MM / 2, foot, "grid:", 8.0, "bold", INK, "middle")
     if columns.fitted:
         yield from _upright(("not fitted",), frame.x + columns.none, foot)

@@ -44,6 +44,13 @@ def test_cowl_half_a_metre_from_an_opening_window(workshop, found):
     assert found("cowl-near-window", workshop.point("heater-cowl", 1500, 0, 1400, where="nearside")) == []
 
 
+def test_a_window_that_is_a_point_lets_exhaust_in_too(workshop, found):
+    cowl = workshop.point("heater-cowl", 4000, 2200, 1000, where="offside")
+    window = lambda x: workshop.point("opening-window", x, 2200, 1000, where="offside")  # noqa: E731
+    assert found("cowl-near-window", cowl, window(4510)) == []
+    assert "0.40 m from" in found("cowl-near-window", cowl, window(4400))[0]
+
+
 def test_a_fixed_window_does_not_let_exhaust_in(workshop, found):
     cowl = workshop.point("heater-cowl", 1500, 2200, 1400, where="offside")
     windows = tuple(replace(w, opens=False) for w in workshop.vehicle().layout.windows)

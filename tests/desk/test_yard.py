@@ -108,9 +108,11 @@ class TestStatus:
         )
         return packs
 
-    def status(self, fleet: Path, packs: Path, capsys: pytest.CaptureFixture[str]) -> dict[str, Any]:
+    def status(
+        self, fleet: Path, packs: Path, capsys: pytest.CaptureFixture[str], code: int = 0
+    ) -> dict[str, Any]:
         capsys.readouterr()
-        assert cli.run(["status", str(fleet), "--packs", str(packs), "--json"]) == 0
+        assert cli.run(["status", str(fleet), "--packs", str(packs), "--json"]) == code
         return {record["file"].rpartition("/")[2]: record for record in json.loads(capsys.readouterr().out)}
 
     def test_what_is_missing_checked_and_printed(
@@ -119,7 +121,7 @@ class TestStatus:
         with (fleet / "sorrel.yaml").open("a") as stream:
             stream.write("\nchecks:\n  first: {by: A. Sample, on: 2026-05-01}\n")
         (fleet / "bad.yaml").write_text("id: bad\n")
-        rows = self.status(fleet, printed, capsys)
+        rows = self.status(fleet, printed, capsys, 2)
         assert rows["sorrel.yaml"]["to_locate"] == ["Water filter"]
         assert rows["sorrel.yaml"]["checks"]["first"] == {"by": "A. Sample", "on": "2026-05-01"}
         assert rows["sorrel.yaml"]["printed"] == "not printed"
@@ -217,7 +219,7 @@ class TestPage:
         change(fleet / "hazel.yaml", ("name: Hazel 541", "name: '<script>alert(1)</script> & \"x\"'"))
         (fleet / "bad.yaml").write_text("id: <b>bad</b>\nname: <img src=x onerror=alert(1)>\nwrong: <i>\n")
         file = fleet / "yard.html"
-        assert cli.run(["status", str(fleet), "--packs", str(fleet), "--html", str(file)]) == 0
+        assert cli.run(["status", str(fleet), "--packs", str(fleet), "--html", str(file)]) == 2
         return lxml.html.fromstring(file.read_bytes())
 
     def test_nothing_that_a_browser_would_run_or_fetch(self, page: lxml.html.HtmlElement) -> None:

@@ -70,8 +70,8 @@ def test_each_page_of_lines_counts_its_own(sheets, seen, texts_of):
     pages = named(sheets, "Exercise")[1:]
     counted = []
     for page in pages:
-        (words,) = [s.item.text for s in texts_of(page) if s.item.text.startswith("Correct")]
-        assert words.startswith("Correct on this page, of ")
+        (words,) = [s.item.text for s in texts_of(page) if s.item.text.startswith("Right on")]
+        assert words.startswith("Right on this page, of ")
         counted.append(int(words.split()[-1]))
     assert counted == [badges_of(seen, page).total() for page in pages]
 

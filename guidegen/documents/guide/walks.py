@@ -66,13 +66,15 @@ def stops_of(sequence: PlannedSequence) -> list[tuple[PlannedStep, ...]]:
 def _figures(sequence: PlannedSequence) -> tuple[Span, ...]:
     minutes = sequence.minutes + sum(_AT_HAND_MINUTES for step in sequence.steps if step.minutes < 1)
     stops = len(stops_of(sequence))
-    rings = ", rings where a step goes on" if any(len(step.spots) > 1 for step in sequence.steps) else ""
+    rings = (
+        "; a ring marks where a step goes on" if any(len(step.spots) > 1 for step in sequence.steps) else ""
+    )
     hook_up = {"hook-up": " On a pitch with hook-up.", "no-hook-up": " Without hook-up."}
     return (
         Span(f"Allow about {_held(minutes_said(minutes))}", "bold"),
         Span(f" with {sequence.walk_m:.0f} m of walking, {stops} stops."),
         Span(hook_up.get(sequence.variant, "")),
-        Span(f" Tick each step. The dark numbers are the stops on the map{rings}."),
+        Span(f" Tick each step. Numbers on black are the stops on the map{rings}."),
     )
 
 
