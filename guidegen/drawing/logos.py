@@ -82,7 +82,7 @@ def _vector_logo(path: FilePath, width_mm: float, height_mm: float) -> Logo:
             raise ValueError("a shape lies beyond all bounds")
     except (ValueError, TypeError, AttributeError, LookupError, ArithmeticError, RecursionError) as error:
         raise PictureError(
-            path, f"The logo {path} cannot be read ({error}): save it anew as plain SVG, or as PNG"
+            path, f"The logo {path} cannot be read: save it anew as plain SVG, or as PNG"
         ) from error
     if not shapes or width <= 0 or height <= 0:
         raise PictureError(path, f"The logo {path} has no shapes or no size")

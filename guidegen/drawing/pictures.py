@@ -115,7 +115,9 @@ def opened(path: Path, formats: tuple[str, ...] = PHOTO_FORMATS) -> Iterator[Pil
                 yield _in_eight_bits(image) if image.mode.startswith("I") else image
     except FileNotFoundError:
         raise PictureError(path, f"There is no picture {path}") from None
-    except (UnidentifiedImageError, Image.DecompressionBombError) as error:
+    except Image.DecompressionBombError as error:  # far beyond the limits here
+        raise PictureError(path, f"The picture {path} has far too many pixels: save it smaller") from error
+    except UnidentifiedImageError as error:
         raise PictureError(
             path, f"{path} is not a picture that can be read: save it as JPEG or PNG"
         ) from error

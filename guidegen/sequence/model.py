@@ -19,20 +19,20 @@ class SequenceError(GuidegenError):
     """No safe order exists; the message names the steps, the conditions and the data behind it."""
 
 
-class PlannedStep(Struct, frozen=True):
+class PlannedStep(Struct, frozen=True, kw_only=True):
     """One row of a sequence. x, y: where one stands, in vehicle mm."""
 
     step: str  # id
     sequence: SequenceName
     points: tuple[str, ...]  # ids of the vehicle's points, in the order in which they are visited
     place: str
-    text: str
-    check: str
-    cautions: tuple[str, ...]  # ids, to be printed before the step
-    needs: tuple[str, ...]  # conditions, those that apply to this vehicle
-    gives: tuple[str, ...]
-    minutes: float
-    optional: bool
+    text: str = ""
+    check: str = ""
+    cautions: tuple[str, ...] = ()  # ids, to be printed before the step
+    needs: tuple[str, ...] = ()  # conditions, those that apply to this vehicle
+    gives: tuple[str, ...] = ()
+    minutes: float = 0.0
+    optional: bool = False
     stop: str  # steps with the same stop are done without walking
     x: float
     y: float

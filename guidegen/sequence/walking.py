@@ -5,6 +5,8 @@ from __future__ import annotations
 import itertools
 from collections.abc import Sequence
 
+from msgspec.structs import replace
+
 from guidegen.sequence.joining import joined
 from guidegen.sequence.model import PlannedSequence, PlannedStep
 from guidegen.sequence.ordering import Ordering, Problem, cost_of
@@ -123,18 +125,18 @@ def _described(
     walked, doors = walked + far, doors + through
     minutes = sum(s.minutes for s in steps) + walked / _WALK_MM_MINUTE
     return PlannedSequence(
-        plan.sequence,
-        plan.variant,
-        tuple(steps),
-        round(walked / 1000, 1),
-        doors,
-        ordering.proved,
-        round(ordering.bound / 1000, 2),
-        round(minutes, 1),
-        _without_repeats(path),
-        plan.precedences,
-        by_hand,
-        round((walked + DOOR_MM * doors) / 1000, 2),
+        name=plan.sequence,
+        variant=plan.variant,
+        steps=tuple(steps),
+        walk_m=round(walked / 1000, 1),
+        doors=doors,
+        proved=ordering.proved,
+        bound_m=round(ordering.bound / 1000, 2),
+        minutes=round(minutes, 1),
+        path=_without_repeats(path),
+        precedences=plan.precedences,
+        by_hand=by_hand,
+        cost_m=round((walked + DOOR_MM * doors) / 1000, 2),
     )
 
 
@@ -174,52 +176,34 @@ def _planned(
     stop = spot.ground if spot.ground in ("seat", "post") else f"{spot.ground}-{tour[0]}"
     spots = tuple(map(terrain.place, (*seen, *(terrain.spots[spot] for spot in stand.beyond))))
     x, y = spots[0]
-    outside = spot.ground != "inside"
-    if s < len(plan.steps):
-        step = plan.steps[s]
-        return PlannedStep(
-            step.id,
-            plan.sequence,
-            points,
-            place,
-            step.text,
-            step.check,
-            step.cautions,
-            step.needs,
-            step.gives,
-            step.minutes,
-            step.optional,
-            stop,
-            x,
-            y,
-            stand.unlocated,
-            outside,
-            visits=visits,
-            stops=stand.stops,
-            spots=spots,
-        )
-    extra = plan.extras[s - len(plan.steps)]
-    return PlannedStep(
-        extra.id,
-        plan.sequence,
-        points,
-        place,
-        extra.text,
-        extra.check or "",
-        (),
-        (),
-        (),
-        0.0,
-        False,
-        stop,
-        x,
-        y,
-        stand.unlocated,
-        outside,
-        True,
-        extra.web or "",
+    here = PlannedStep(
+        step=stand.step,
+        sequence=plan.sequence,
+        points=points,
+        place=place,
+        stop=stop,
+        x=x,
+        y=y,
+        unlocated=stand.unlocated,
+        outside=spot.ground != "inside",
         spots=spots,
     )
+    if s < len(plan.steps):
+        step = plan.steps[s]
+        return replace(
+            here,
+            text=step.text,
+            check=step.check,
+            cautions=step.cautions,
+            needs=step.needs,
+            gives=step.gives,
+            minutes=step.minutes,
+            optional=step.optional,
+            visits=visits,
+            stops=stand.stops,
+        )
+    extra = plan.extras[s - len(plan.steps)]
+    return replace(here, text=extra.text, check=extra.check or "", web=extra.web or "", dealer=True)
 
 
 def _without_repeats(path: list[XY]) -> tuple[XY, ...]:
