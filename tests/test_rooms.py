@@ -37,7 +37,8 @@ MAY_IMPORT["pipeline"] = set(MAY_IMPORT) - {"paper", "messages"} | GROUND
 MAY_IMPORT["packs"] = set(MAY_IMPORT) | GROUND
 MAY_IMPORT["desk"] = set(MAY_IMPORT) - {"messages"} | GROUND
 MAY_IMPORT["commands"] = set(MAY_IMPORT) | GROUND
-MAY_IMPORT["cli"] = MAY_IMPORT["__main__"] = set(MAY_IMPORT) | GROUND
+MAY_IMPORT["cli"] = set(MAY_IMPORT) | GROUND
+MAY_IMPORT["__main__"] = set(MAY_IMPORT) | GROUND
 
 
 def room_of(module: Path) -> str:
