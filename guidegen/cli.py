@@ -147,10 +147,8 @@ def run(arguments: Sequence[str] | None = None) -> int:
     except (click.Abort, KeyboardInterrupt):
         click.echo("guidegen: interrupted; nothing was left half written", err=True)
         return INTERRUPTED
-    except (
-        BrokenPipeError,
-        SystemExit,
-    ):  # which is click's: the reader of our output has gone, as with `| head`
+    except (BrokenPipeError, SystemExit):
+        # The reader of our output has gone, as with `| head`; click ends the program then.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except Exception as error:

@@ -11,7 +11,7 @@ from guidegen.documents.context import Context
 from guidegen.documents.exercise import answer_sheets, line_sheets
 from guidegen.documents.form_page import page_of
 from guidegen.documents.key import key_blocks
-from guidegen.documents.plan_companion import companion_sheet
+from guidegen.documents.plan_companion import companion_sheet, has_names
 from guidegen.documents.plan_outside import outside_sheets
 from guidegen.drawing.primitives import Document, Item, Sheet
 from guidegen.errors import NothingToPrint
@@ -125,6 +125,5 @@ def _frames(paper: Paper, columns: int) -> list[Frame]:
 
 
 def _sheet(context: Context, paper: Paper, items: tuple[Item, ...], number: int) -> Sheet:
-    named = context.options.plan and context.options.plan.names
-    words = _WITH_NAMES if named else _WORDS
+    words = _WITH_NAMES if has_names(context) else _WORDS
     return companion_sheet(context, paper, items, words, "Key", f"Key {number}")

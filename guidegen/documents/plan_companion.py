@@ -10,6 +10,11 @@ from guidegen.plan.margins import MARGIN_MM
 from guidegen.vehicle.model import day_in_words
 
 
+def has_names(context: Context) -> bool:
+    """Whether the plan that the sheets follow has names in place of numbers."""
+    return bool(context.options.plan and context.options.plan.names)
+
+
 def companion_sheet(
     context: Context, paper: Paper, items: tuple[Item, ...], words: tuple[str, str], title: str, page: str
 ) -> Sheet:

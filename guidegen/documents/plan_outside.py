@@ -18,7 +18,7 @@ from guidegen.documents.outside_views import (
     views_from_above,
 )
 from guidegen.documents.parts import INK
-from guidegen.documents.plan_companion import companion_sheet
+from guidegen.documents.plan_companion import companion_sheet, has_names
 from guidegen.drawing.primitives import Item, Sheet
 from guidegen.paper.blocks import Block, Drawing, Paragraph, Spacer
 from guidegen.paper.containers import Cell, KeepTogether, Row
@@ -149,6 +149,5 @@ def _block(view: View) -> Block:
 
 
 def _sheet(context: Context, paper: Paper, items: tuple[Item, ...], number: int) -> Sheet:
-    named = context.options.plan and context.options.plan.names
-    words = _WITH_NAMES if named else _WORDS
+    words = _WITH_NAMES if has_names(context) else _WORDS
     return companion_sheet(context, paper, items, words, "Seen from outside", f"Outside {number}")

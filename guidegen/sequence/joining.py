@@ -35,9 +35,9 @@ class Joined(Struct, frozen=True):
 
 def joined(problem: Problem, plan: Plan) -> Joined:
     """The problem with the plan's chains as one step each, but for those that something must come between."""
-    alone = {chain: _with(problem, [chain]) for chain in _chains(plan)}
-    possible = [chain for chain, one in alone.items() if one]
-    return _with(problem, possible) or _with(problem, []) or Joined(problem, (), ())
+    possible = [chain for chain in _chains(plan) if _contracted(problem, [chain])]
+    # A problem that runs in a circle by itself is left to the solver, which says so.
+    return _contracted(problem, possible) or _contracted(problem, []) or Joined(problem, (), ())
 
 
 def _chains(plan: Plan) -> Iterator[Chain]:
@@ -50,12 +50,11 @@ def _chains(plan: Plan) -> Iterator[Chain]:
         yield tuple(chain)
 
 
-def _with(problem: Problem, chains: Sequence[Chain]) -> Joined | None:
+def _contracted(problem: Problem, chains: Sequence[Chain]) -> Joined | None:
     """None where the order would then run in a circle."""
-    first = {step: chain for chain in chains for step in chain}
-    groups = [
-        first.get(step, (step,)) for step in range(len(problem.moves)) if first.get(step, (step,))[0] == step
-    ]
+    chain_of: dict[int, Chain] = {step: (step,) for step in range(len(problem.moves))}
+    chain_of |= {step: chain for chain in chains for step in chain}
+    groups = [chain for step, chain in chain_of.items() if chain[0] == step]
     at = {step: g for g, group in enumerate(groups) for step in group}
     before = [
         _mask(at[b] for s in group for b in at if problem.before[s] >> b & 1 and b not in group)
@@ -63,7 +62,9 @@ def _with(problem: Problem, chains: Sequence[Chain]) -> Joined | None:
     ]
     ways = [tuple(product(*(range(len(problem.moves[s])) for s in group))) for group in groups]
     moves = tuple(
-        tuple(_one([problem.moves[s][k] for s, k in zip(group, way, strict=True)], problem) for way in some)
+        tuple(
+            _in_a_row([problem.moves[s][k] for s, k in zip(group, way, strict=True)], problem) for way in some
+        )
         for group, some in zip(groups, ways, strict=True)
     )
     with suppress(ValueError):
@@ -72,7 +73,7 @@ def _with(problem: Problem, chains: Sequence[Chain]) -> Joined | None:
     return None
 
 
-def _one(moves: Sequence[Move], problem: Problem) -> Move:
+def _in_a_row(moves: Sequence[Move], problem: Problem) -> Move:
     """Several moves one after the other."""
     between = sum(problem.cost[a.last][b.first] for a, b in pairwise(moves))
     return Move(moves[0].first, moves[-1].last, between + sum(move.inner for move in moves))

@@ -66,9 +66,8 @@ def stops_of(sequence: PlannedSequence) -> list[tuple[PlannedStep, ...]]:
 def _figures(sequence: PlannedSequence) -> tuple[Span, ...]:
     minutes = sequence.minutes + sum(_AT_HAND_MINUTES for step in sequence.steps if step.minutes < 1)
     stops = len(stops_of(sequence))
-    rings = (
-        "; a ring marks where a step goes on" if any(len(step.spots) > 1 for step in sequence.steps) else ""
-    )
+    goes_on = any(len(step.spots) > 1 for step in sequence.steps)
+    rings = "; a ring marks where a step goes on" if goes_on else ""
     hook_up = {"hook-up": " On a pitch with hook-up.", "no-hook-up": " Without hook-up."}
     return (
         Span(f"Allow about {_held(minutes_said(minutes))}", "bold"),
