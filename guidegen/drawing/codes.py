@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from urllib.parse import urlsplit
 
+from guidegen.drawing.libraries import segno
 from guidegen.drawing.primitives import BLACK, WHITE, Command, Group, Path, Rect, Style
 from guidegen.errors import GuidegenError
 
@@ -47,11 +48,10 @@ def code_modules(address: str) -> tuple[Sequence[int], ...]:
         parts = urlsplit("")
     if parts.scheme not in ("http", "https") or not parts.hostname or any(c.isspace() for c in address):
         raise GuidegenError(f"A code can only hold a web address (http or https), and {address!r} is none")
-    import segno
-
+    library = segno()
     try:
-        code = segno.make(address, error="m", micro=False)
-    except segno.DataOverflowError as error:
+        code = library.make(address, error="m", micro=False)
+    except library.DataOverflowError as error:
         raise GuidegenError(f"The address {address[:40]!r}… is too long for a code: shorten it") from error
     return tuple(code.matrix)
 

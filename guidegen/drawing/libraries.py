@@ -55,3 +55,9 @@ def svgwrite() -> ModuleType:
     """
     with without("urllib.request", "svgwrite.data.svgparser"):
         return import_module("svgwrite")
+
+
+def segno() -> ModuleType:
+    """The library, loaded; without what writes its codes to files."""
+    with without("segno.writers"):
+        return import_module("segno")

@@ -170,10 +170,13 @@ def _no_larger(target: tuple[int, int], given: tuple[int, int]) -> tuple[int, in
 
 def _fitted(image: PillowImage, size: tuple[int, int]) -> PillowImage:
     """The middle of the picture that has the shape of the size, in that size."""
+    from PIL.Image import Resampling
+
     (width, height), scale = image.size, min(image.width / size[0], image.height / size[1])
     left, top = max(0.0, width - size[0] * scale) / 2, max(0.0, height - size[1] * scale) / 2
-    whole = 1.0  # by whole numbers a picture is made smaller at once, which is quick
-    return image.resize(size, box=(left, top, width - left, height - top), reducing_gap=whole)
+    box = (left, top, width - left, height - top)
+    # By whole numbers it is made smaller at once; by the rest with half the work of the usual filter.
+    return image.resize(size, Resampling.HAMMING, box, reducing_gap=1.0)
 
 
 def _in_srgb(image: PillowImage) -> PillowImage:

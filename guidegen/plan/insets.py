@@ -89,7 +89,9 @@ def detail(
     """
     xs, ys = [places[k][0] for k in keys], [places[k][1] for k in keys]
     centre = ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
+    tried, outgrown = 0.0, False  # by badges all round at a smaller zoom
     for zoom, furthest, held in _ways(bool(reaches)):
+        tried, outgrown = zoom, outgrown and zoom > tried
         if any(a > b for a, b in zip(least_size(places, zoom), most, strict=True)):
             continue
         true = {k: ((places[k][0] - centre[0]) * zoom, (places[k][1] - centre[1]) * zoom) for k in keys}
@@ -103,10 +105,12 @@ def detail(
             max(abs(p[1]) for p in near.values()) + _PAD_MM,
         )
         sites = tuple(Site(k, *near[k], radius_mm, badges[k]) for k in keys)
-        laid = [_edged(placed, half, title, shape == "narrow") for placed in _placements(sites, half, most)]
+        found = list(_placements(sites, half, most, beside_only=outgrown))
+        laid = [edges for placed in found for edges in _edged(placed, half, title, shape == "narrow")]
         fitting = [one for one in laid if one.width <= most[0] and one.height <= most[1]]
         if fitting:
             return _framed(letter, min(fitting, key=_SHAPED[shape]), near, centre, half, zoom, frame)
+        outgrown = outgrown or bool(found)
     raise CannotPlace("No enlarged detail can be laid out for a crowd of points.")
 
 
@@ -145,7 +149,9 @@ def least_width(title: str) -> float:
     return text_width_mm(title, TITLE_PT, "bold") + LETTER_MM - 1e-6
 
 
-def _placements(sites: tuple[Site, ...], half: Point, most: Point) -> Iterator[Placement]:
+def _placements(
+    sites: tuple[Site, ...], half: Point, most: Point, *, beside_only: bool = False
+) -> Iterator[Placement]:
     """Badges at the sides only, above and below only, and all round: whatever is clean.
 
     Without those of which it is plain that the inset would be larger than most.
@@ -156,7 +162,7 @@ def _placements(sites: tuple[Site, ...], half: Point, most: Point) -> Iterator[P
     for rx, ry, possible in (
         (reach, _NARROW_MM, wide <= most[0]),
         (_NARROW_MM, reach, high <= most[1]),
-        (reach, reach, True),
+        (reach, reach, not beside_only),
     ):
         placed = _placed(sites, half, rx, ry) if possible else None
         if placed:
@@ -198,19 +204,21 @@ def _least(points: list[Point]) -> float:
     return min((math.dist(a, b) for i, a in enumerate(points) for b in points[i + 1 :]), default=9.0)
 
 
-def _edged(placement: Placement, half: Point, title: str, broken: bool) -> _Edges:
-    """The least frame about a placement and its title; a title that is too long for one may be broken."""
+def _edged(placement: Placement, half: Point, title: str, broken: bool) -> Iterator[_Edges]:
+    """The least frames about a placement and its title; one that is too long for a frame may be broken."""
     callouts = placement.callouts
     left = min(-half[0], *(c.x - c.width_mm / 2 for c in callouts)) - SIDE_MM
     right = max(half[0], *(c.x + c.width_mm / 2 for c in callouts)) + SIDE_MM
     top = min(-half[1], *(c.y - c.height_mm / 2 for c in callouts)) - _TOP_MM
     bottom = max(half[1], *(c.y + c.height_mm / 2 for c in callouts)) + FOOT_MM
-    lines = _lines(title, right - left - LETTER_MM) if broken else (title,)
-    wanted = max(text_width_mm(line, TITLE_PT, "bold") for line in lines) + LETTER_MM
-    short = max(0.0, wanted - (right - left))
-    left, right = left - short / 2, right + short / 2
-    head = TITLE_MM + (len(lines) - 1) * TITLE_LINE_MM
-    return _Edges(placement, lines, left, top - head, right - left, bottom - top + head)
+    titles = {(title,), _lines(title, right - left - LETTER_MM)} if broken else {(title,)}
+    for lines in sorted(titles, key=len):
+        wanted = max(text_width_mm(line, TITLE_PT, "bold") for line in lines) + LETTER_MM
+        short = max(0.0, wanted - (right - left)) / 2
+        head = TITLE_MM + (len(lines) - 1) * TITLE_LINE_MM
+        yield _Edges(
+            placement, lines, left - short, top - head, right - left + 2 * short, bottom - top + head
+        )
 
 
 def _framed(

@@ -63,6 +63,17 @@ class Floor(Struct, frozen=True, dict=True):
 
     def ways_from(self, start: Cell) -> tuple[dict[Cell, int], dict[Cell, Cell]]:
         """Distances in mm to every cell, and the cell before each on the way."""
+        found = self._ways.get(start)
+        if found is None:
+            found = self._ways[start] = self._found_from(start)
+        return found
+
+    @cached_property
+    def _ways(self) -> dict[Cell, tuple[dict[Cell, int], dict[Cell, Cell]]]:
+        """The ways from each cell that was asked for: all walks over one floor begin at the same few."""
+        return {}
+
+    def _found_from(self, start: Cell) -> tuple[dict[Cell, int], dict[Cell, Cell]]:
         cells, near = self._graph
         count = len(cells)
         far, before = [_NO_WAY] * count, [-1] * count

@@ -49,7 +49,6 @@ class Terrain:
         self._door_in = opening_foot(layout, door)
         self.cab = _driver_door(layout)
         self._apart: dict[tuple[int, int], tuple[int, int]] = {}
-        self._ways: dict[Cell, tuple[dict[Cell, int], dict[Cell, Cell]]] = {}
         self._stands: dict[str, Spot] = {}
         self.spots: list[Spot] = []
         self.seat = self._add(self._seat_spot())
@@ -193,7 +192,7 @@ class Terrain:
         if one == other:
             return 0
         if one.ground == other.ground == "inside":
-            return self._from(one.cell)[0][other.cell]
+            return self.floor.ways_from(one.cell)[0][other.cell]
         a, b = self._out(one), self._out(other)
         apart = abs(a[0] - b[0])
         return a[1] + b[1] + min(apart, self._around - apart)
@@ -201,14 +200,9 @@ class Terrain:
     def _out(self, spot: Spot) -> tuple[int, int]:
         """Where on the ring one comes out, and the walk to there."""
         if spot.ground == "inside":
-            return self._door_mark, DOORWAY_MM + self._from(self.floor.door)[0][spot.cell]
+            return self._door_mark, DOORWAY_MM + self.floor.ways_from(self.floor.door)[0][spot.cell]
         extra = {"outside": 0, "post": _POST_MM, "seat": _SEAT_MM if self.cab else 0}[spot.ground]
         return spot.mark, extra
-
-    def _from(self, cell: Cell) -> tuple[dict[Cell, int], dict[Cell, Cell]]:
-        if cell not in self._ways:
-            self._ways[cell] = self.floor.ways_from(cell)
-        return self._ways[cell]
 
     # Through the cab
 
@@ -235,7 +229,7 @@ class Terrain:
         if start is None or spot.ground != "inside":
             return None
         line = [self.place_of(self.seat), *self._inner(start, spot.cell)]
-        return _RISE_MM + self._from(start)[0][spot.cell], line
+        return _RISE_MM + self.floor.ways_from(start)[0][spot.cell], line
 
     # The drawn walk
 
@@ -279,7 +273,7 @@ class Terrain:
         return self.ring.round_trip(self.driver_mark)
 
     def _inner(self, start: Cell, end: Cell) -> list[XY]:
-        before = self._from(start)[1]
+        before = self.floor.ways_from(start)[1]
         cells = [end]
         while cells[-1] != start:
             cells.append(before[cells[-1]])

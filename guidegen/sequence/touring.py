@@ -17,7 +17,7 @@ from guidegen.vehicle.layout import XY, Door, Hatch, Layout
 from guidegen.vehicle.model import ServicePoint, Vehicle
 
 _VISITS = 5_000  # without precedences a proof costs far more than it is worth
-_ROUNDS = 500
+_ROUNDS = 100  # of a search where there is none
 BONNET = "bonnet"  # what points under it share
 _BY_MM = 500  # so near a locker one need not move
 _ROOM_MM = 1_600  # within this walk of its middle a room is one stop

@@ -19,7 +19,7 @@ from guidegen.vehicle.layout import XY
 from guidegen.vehicle.model import Vehicle
 
 # Visits that a proof may look at: while a pack is built, and when a proof is asked for.
-BUILD_VISITS = 48_000
+BUILD_VISITS = 80_000
 PROVE_VISITS = 4_000_000
 # Where one is before and after: one has just stopped to arrive or to lay up, and has lived inside to leave.
 _STARTS = {"arrive": "seat", "recommission": "seat", "lay-up": "cab", "leave": "inside"}

@@ -247,12 +247,12 @@ def _plan_pages(kit: Kit) -> Ended:
     # A lower plan, where that keeps the whole list on its page.
     for share in (0.5, 0.33, 0.28) if look.beside else (0.0,):
         plan, *others = _plans(kit, ways, share * look.height or look.bottom - top)
-        first = (*head, *_placed(kit, plan, top))
         if not look.beside or others:
             break
         laid = in_columns(kit, rows, look.split(look.columns, top + plan.height + _BELOW_PLAN_MM))
         if len(laid.pages) == 1 or share < 0.3:
-            return laid.drawn(*first), laid.foot
+            return laid.drawn(*head, *_placed(kit, plan, top)), laid.foot
+    first = (*head, *_placed(kit, plan, top))
     more = [_placed(kit, other, look.top, named=False) for other in others]
     laid = in_columns(kit, rows, (), look.key_columns)
     return [first, *more, *laid.drawn()], laid.foot

@@ -39,6 +39,7 @@ class Stand(Struct, frozen=True):
     box: Box
     leader: Line | None
     span: Sides  # of the leader
+    reach: Sides  # of both
     away: float  # what counts against the place in itself, in mm: its distance and what it covers
 
 
@@ -203,6 +204,7 @@ def _best(
     for gap in _GAPS_MM:
         if best <= gap:
             break
+        near = _within_reach(stop, size, dot_mm + gap, others)
         for box, apart, inwards in _places(stop, size, room, dot_mm, gap):
             if apart >= best:
                 continue
@@ -211,10 +213,20 @@ def _best(
             if away >= best:
                 continue
             stand = _stand(stop, box, dot_mm, gap > _NEXT_TO_MM, away)
-            cost = away + around.cost(stand, others, best - away)
+            cost = away + around.cost(stand, near, best - away)
             if cost < best:
                 best, found = cost, stand
     return found
+
+
+def _within_reach(
+    stop: Point, size: tuple[float, float], away: float, others: Sequence[Stand]
+) -> list[Stand]:
+    """Those that a number so far from its stop, or its leader, can meet."""
+    (x, y), (w, h) = stop, size
+    wide, high = away + w + _APART_MM, away + h + _APART_MM
+    about = (x - wide, x + wide, y - high, y + high)
+    return [one for one in others if _meet(about, one.reach)]
 
 
 def _by_cost(
@@ -256,13 +268,15 @@ def _boxes(stop: Point, size: tuple[float, float], away: float) -> Iterator[tupl
 
 
 def _stand(stop: Point, box: Box, dot_mm: float, led: bool, away: float) -> Stand:
-    if not led:
-        return Stand(box, None, _NOWHERE, away)
     x, y, w, h = box
+    if not led:
+        return Stand(box, None, _NOWHERE, (x, x + w, y, y + h), away)
     end = (min(max(stop[0], x + 0.5), x + w - 0.5), min(max(stop[1], y + 0.5), y + h - 0.5))
     share = dot_mm / math.dist(stop, end)
     start = (stop[0] + share * (end[0] - stop[0]), stop[1] + share * (end[1] - stop[1]))
-    return Stand(box, (start, end), _span((start, end)), away)
+    left, right, top, foot = span = _span((start, end))
+    reach = (min(left, x), max(right, x + w), min(top, y), max(foot, y + h))
+    return Stand(box, (start, end), span, reach, away)
 
 
 def _rows(pieces: Sequence[Line]) -> list[int]:
