@@ -50,6 +50,14 @@ def test_drawing_loads_no_module_that_it_does_not_need(module):
     assert said(DRAWN + loaded(module)) == ["False"]
 
 
+def test_a_code_loads_nothing_that_writes_files():
+    """The writers of the library load all of the standard one for the web, which takes three codes' time."""
+    coded = (
+        "from guidegen.drawing.codes import code_modules\nprint(len(code_modules('http://example.org')))\n"
+    )
+    assert said(coded + loaded("xml.sax.saxutils") + loaded("urllib.request")) == ["25", "False", "False"]
+
+
 def test_svgwrite_checks_attributes_where_it_is_asked_to():
     """Transforms as in SVG 1.1, section 7.6."""
     assert said(DRAWN + CHECKED + loaded("svgwrite.data.svgparser")) == ["refused", "True"]

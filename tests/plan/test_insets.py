@@ -11,7 +11,7 @@ import pytest
 from guidegen.plan.callouts import CannotPlace, Placement, place
 from guidegen.plan.callouts.model import Badge, Site, Task
 from guidegen.plan.frame import Frame
-from guidegen.plan.insets import detail, least_beyond
+from guidegen.plan.insets import TITLE_LINE_MM, Detail, Shape, detail, least_beyond
 from guidegen.plan.spreading import MOST, NUDGE_MM
 
 MARKER_MM = 1.8  # across, as design asks
@@ -76,3 +76,28 @@ def test_what_many_badges_take_beyond_a_short_side() -> None:
 def test_badges_that_differ_are_not_foreseen() -> None:
     label = Site("label", 0.0, 0.0, 1.1, Badge(20.0, 5.0, False))
     assert least_beyond([Site("round", 0.0, 0.0, 1.1), label], 10.0) == 0.0
+
+
+def in_a_row(most: tuple[float, float], shape: Shape, aside: float = 0.0) -> Detail:
+    """Four points a little apart along the vehicle, two of them a little aside, under a long title."""
+    keys = tuple("abcd")
+    places = {key: (100.0 + 1.6 * n, 100.0 + aside * (n in (1, 2))) for n, key in enumerate(keys)}
+    badges, frame = {k: Badge() for k in keys}, Frame(1 / 60, 0, 0, 2300)
+    return detail("A", "Gas locker, at the flap", keys, places, badges, 0.9, frame, most, shape)
+
+
+def test_a_narrow_inset_breaks_its_title_where_there_is_height_for_two_lines() -> None:
+    small, narrow = in_a_row((178.0, 40.0), "small"), in_a_row((178.0, 40.0), "narrow")
+    assert (small.title, narrow.title) == ("Gas locker, at the flap", "Gas locker,\nat the flap")
+    assert narrow.width < small.width
+    assert narrow.height == pytest.approx(small.height + TITLE_LINE_MM)
+    low = in_a_row((178.0, small.height), "narrow")
+    assert (low.title, low.width) == (small.title, small.width)
+
+
+def test_an_inset_too_low_for_badges_all_round_is_enlarged_until_they_stand_at_its_sides() -> None:
+    low = in_a_row((178.0, 24.0), "small", 1.2)
+    assert low.height <= 24.0
+    assert low.zoom > in_a_row((178.0, 40.0), "small", 1.2).zoom
+    x, _, wide, _ = low.window
+    assert all(c.x < x or c.x > x + wide for c in low.callouts)

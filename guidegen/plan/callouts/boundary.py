@@ -147,6 +147,7 @@ class Boundary:
         """rings: from the body outwards, the free ports of each with their indices on it, and whether all are
         within the room."""
         self._rings, self._places, self._even = rings, list[Port](), list[tuple[int, ...]]()
+        self._rounds: list[list[Point]] = []
         self.roomy = True  # whether the room held back no port of the rings that are worked out
 
     @property
@@ -166,12 +167,12 @@ class Boundary:
             pass
         return self._places
 
-    def outwards(self) -> Iterator[Port]:
-        """All places, none sooner worked out than it is needed."""
-        k = 0
-        while len(self.known(k + 1)) > k:
-            yield self._places[k]
-            k += 1
+    def outwards(self) -> Iterator[Sequence[Point]]:
+        """The centres of all places, ring by ring, none sooner worked out than it is needed."""
+        ring = 0
+        while ring < len(self._rounds) or self._grow():
+            yield self._rounds[ring]
+            ring += 1
 
     def ports(self, least: int) -> tuple[int, ...]:
         """Places of the ports of as many rings, from the body outwards, as give at least so many."""
@@ -190,6 +191,7 @@ class Boundary:
         self.roomy = self.roomy and roomy
         self._even.append(tuple(n for n, (k, _) in enumerate(free, len(self._places)) if k % FINE == 0))
         self._places += [port for _, port in free]
+        self._rounds.append([(port.x, port.y) for _, port in free])
         return True
 
 

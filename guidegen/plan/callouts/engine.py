@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
+from itertools import chain
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.assignment import Matching
-from guidegen.plan.callouts.boundary import Boundary, Port, round_boundary, surrounding_hull
+from guidegen.plan.callouts.boundary import Boundary, round_boundary, surrounding_hull
 from guidegen.plan.callouts.field import RoundField
 from guidegen.plan.callouts.framing import place_framed
 from guidegen.plan.callouts.model import Badge, Callout, CannotPlace, Placement, Site, Task, TooFar
@@ -124,7 +125,7 @@ def _tries(task: Task) -> list[_Try]:
 def _shut_in(sight: Sight, boundary: Boundary) -> list[int]:
     """Sites from which no place can be reached without passing a marker too near or an obstacle."""
     everyone = range(len(sight.places))
-    return [i for i in everyone if all(sight.bars(i, (p.x, p.y)) for p in boundary.outwards())]
+    return [i for i in everyone if all(sight.bars(i, end) for ends in boundary.outwards() for end in ends)]
 
 
 def _needed_mm(sight: Sight, boundary: Boundary, longest_mm: float) -> float:
@@ -132,9 +133,9 @@ def _needed_mm(sight: Sight, boundary: Boundary, longest_mm: float) -> float:
     if longest_mm == math.inf:
         return 0.0
     for i, at in enumerate(sight.places):
-        if not _has_nearer(sight, i, boundary.outwards(), longest_mm):
-            ends = ((p.x, p.y) for p in boundary.outwards())
-            return min(math.dist(at, end) for end in ends if not sight.bars(i, end))
+        if not _has_nearer(sight, i, boundary, longest_mm):
+            every = chain.from_iterable(boundary.outwards())
+            return min(math.dist(at, end) for end in every if not sight.bars(i, end))
     return 0.0
 
 
@@ -142,12 +143,17 @@ def _too_long(longest_mm: float, narrow: float, sight: Sight, boundary: Boundary
     """Whether the longest leader is longer than the body is wide, and no site's shortest is as long."""
     if longest_mm <= narrow:
         return False
-    return all(_has_nearer(sight, i, boundary.places, longest_mm) for i in range(len(sight.places)))
+    return all(_has_nearer(sight, i, boundary, longest_mm) for i in range(len(sight.places)))
 
 
-def _has_nearer(sight: Sight, i: int, places: Iterable[Port], mm: float) -> bool:
+def _has_nearer(sight: Sight, i: int, boundary: Boundary, mm: float) -> bool:
     """Whether a leader from site i to one of the places is shorter and runs into nothing."""
-    return any(math.dist(sight.places[i], (p.x, p.y)) < mm and not sight.bars(i, (p.x, p.y)) for p in places)
+    at, dist, bars = sight.places[i], math.dist, sight.bars
+    for ends in boundary.outwards():
+        for end in ends:
+            if dist(at, end) < mm and not bars(i, end):
+                return True
+    return False
 
 
 def _begun(task: Task, boundary: Boundary, even: Sequence[int], sight: Sight, attempt: _Try) -> _Search:

@@ -106,20 +106,18 @@ class Repair:
         False after so many rounds, when too many conflicts stay or none has gone for long, or once all
         together cost more than most.
         """
-        seen, fewest, since = [-REST] * self.count, inf, 0
+        seen, fewest, since, clashing = [-REST] * self.count, inf, 0, self.clashing
         for now in range(rounds):
             if (most < inf and self.cost() > most) or self._hopeless(now):
                 return False
-            bad = [i for i in range(self.count) if self.clashing[i] and i != held]
+            bad = [i for i, met in enumerate(clashing) if met and i != held]
             if not bad:
                 return True
             if (left := self.conflicts()) < fewest:
                 fewest, since = left, now
             elif now - since > STALE * self.count:
                 return False
-            i = max(
-                bad, key=lambda i: (2 * len(self.clashing[i]) - max(0, REST - now + seen[i]), -seen[i], -i)
-            )
+            _, i = min([(max(0, REST - now + seen[i]) - 2 * len(clashing[i]), seen[i], i) for i in bad])[1:]
             seen[i] = now
             if not self.better(i, self._burden(i) - 1e-6):
                 for j in self.clashing[i]:
