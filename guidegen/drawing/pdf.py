@@ -119,7 +119,6 @@ class _Writer:
         self._content = content
         # None of this writer itself: it would hold what holds it, and the document would stay in memory.
         self._painters: dict[type, Callable[[Any], None]] = {
-            Text: content.text,
             Line: content.line,
             Path: content.path,
             Circle: content.circle,
@@ -132,15 +131,16 @@ class _Writer:
         self._content.ops.clear()
 
     def _draw(self, items: tuple[Item, ...], matrix: Matrix) -> None:
-        painters = self._painters
+        text, painters = self._content.text, self._painters
         for item in items:
-            paint = painters.get(type(item))
-            if paint is None:
+            if type(item) is Text:
+                text(item)
+            elif not isinstance(item, _SHAPES):
                 self._arrange(item, matrix)
-            elif isinstance(item, _SHAPES) and item.style.fill_opacity < 1:
-                self._through(item, paint)
+            elif item.style.fill_opacity < 1:
+                self._through(item, painters[type(item)])
             else:
-                paint(item)
+                painters[type(item)](item)
 
     def _arrange(self, item: Item, matrix: Matrix) -> None:
         """What is more than paint."""
