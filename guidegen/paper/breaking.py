@@ -24,7 +24,10 @@ _SPACES = re.compile(r"[ \t\r\f\v\u2002-\u200a]+")
 _NUMBER_UNIT = re.compile(rf"(?<=\d)(\0?) (?=\0?{UNITS}(?![^\W\d_]))")
 _LETTERS_NUMBER = re.compile(r"(?:(?<=[A-Z]{2})|(?<=\bclass)) (?=\d)")
 _NUMBER_TIMES = re.compile(r"(?<=\d) ?([×–]) ?(?=\d)")
+# Two or three words, few letters, behind another sentence: “… of the fresh tank. Leave it open.”
+_SHORT_LAST = re.compile(r"(?<=[.!?] )(?=.{1,16}$)(?:[^\W\d_]+ ){1,2}[^\W\d_]+\.$")
 _HYPHEN = re.compile(r"(?<=[^\W\d_]{2}[-‐])(?=[^\W\d_]{3})|(?<=[^\W\d_]{3}/)(?=[^\W\d_]{3})")
+_STOPS = (".", "!", "?")
 _FIGURE = re.compile(r"\d")
 _AT_SIGNS = re.compile(f"[-‐/{SOFT_HYPHEN}]")  # within words, where lines may break
 
@@ -73,6 +76,11 @@ def bind_numbers(text: str) -> str:
     return _NUMBER_TIMES.sub(lambda found: found.group().replace(" ", NBSP), text)
 
 
+def bound(text: str) -> str:
+    """As bind_numbers, and with no break within a short last sentence: it is read at one glance."""
+    return _SHORT_LAST.sub(lambda found: found.group().replace(" ", NBSP), bind_numbers(text))
+
+
 def cut_up(
     texts: Sequence[str], measure: Measure, language: str = "", size_pt: float = 0.0, width_mm: float = 0.0
 ) -> Cut:
@@ -84,7 +92,7 @@ def cut_up(
     texts = [_single_spaced(text) for text in texts]
     may_part = bool(language) or any(map(_AT_SIGNS.search, texts))
     if len(texts) == 1 and not may_part:
-        return _plain(bind_numbers(texts[0]), measure)
+        return _plain(bound(texts[0]), measure)
     atoms: list[tuple[Pieces, str, tuple[float, ...], float, int, str, float, float]] = []
     longest, widest = 0, 0.0
     for word, space in _words(texts):
@@ -206,6 +214,7 @@ def best_breaks(paragraph: Measured, width_mm: float) -> list[int] | None:
         return latest
     cut, starts, glues, hyphens = paragraph.cut, paragraph.starts, paragraph.glues, paragraph.hyphens
     limit, count, last_word = width_mm + _SLACK_MM, len(glues), cut.last_word
+    lone = 0.0 if cut.texts[-2].rstrip().endswith(_STOPS) else LONE_WORD  # a whole sentence is no lone word
     # Of the best way to set the atoms up to each place where a line may end, line by line: its cost and where
     # its last line starts.
     first, costs = 0, [0.0]
@@ -224,7 +233,7 @@ def best_breaks(paragraph: Measured, width_mm: float) -> list[int] | None:
                     empty = 1 - used / width_mm
                     cost += empty * empty + penalty
                 elif start >= last_word:
-                    cost += WIDOW if sum(cut.letters[start:]) < WIDOW_LETTERS else LONE_WORD
+                    cost += WIDOW if sum(cut.letters[start:]) < WIDOW_LETTERS else lone
                 if cost < least:
                     least, best = cost, start
             new_costs.append(least)
@@ -254,7 +263,7 @@ def _words(texts: Sequence[str]) -> list[tuple[Pieces, int]]:
     """Words as pieces (text, span), each with the span of the space after it, −1 for none."""
     words: list[tuple[Pieces, int]] = []
     pieces: Pieces = ()
-    for span, text in enumerate(bind_numbers("\u0000".join(texts)).split("\u0000")):
+    for span, text in enumerate(bound("\u0000".join(texts)).split("\u0000")):
         for number, part in enumerate(text.split(" ")):
             if number and pieces:
                 words.append((pieces, span))

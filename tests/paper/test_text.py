@@ -144,6 +144,25 @@ def test_a_short_word_is_not_left_alone_where_that_can_be_helped():
         assert len(lines) == 1 or len(lines[-1].text.split()) > 1
 
 
+@pytest.mark.parametrize("last", ["Leave it open.", "Stow it.", "Close the bag."])
+@pytest.mark.parametrize("width", range(28, 90, 2))
+def test_a_short_last_sentence_is_read_at_one_glance(last, width):
+    texts = [line.text for line in wrap(f"Open the drain of the fresh tank. {last}", width, STYLE)]
+    assert last in texts[-1]
+
+
+def test_a_short_last_sentence_may_have_a_line_of_its_own():
+    first, last = "Open the drain of the fresh tank.", "Leave it open."
+    lines = wrap(f"{first} {last}", text_width_mm(first, 8.5) + 1.0, STYLE)
+    assert [line.text for line in lines] == [first, last]
+
+
+def test_a_longer_last_sentence_breaks_as_any_text():
+    texts = [line.text for line in wrap("Close it. Then go on to the drain.", 30.0, STYLE)]
+    assert len(texts) == 2
+    assert "Then" in texts[0]
+
+
 def test_hyphens_of_the_word_are_places_to_break():
     texts = [line.text for line in wrap("habitation-door-lock", 20, STYLE)]
     assert len(texts) > 1 and "".join(texts) == "habitation-door-lock"
