@@ -32,7 +32,8 @@ Examples:
   guidegen new                  asks for everything
 
 “usual” is what most vehicles of that kind have, a hyphen takes a word out of it; options follow a colon,
-joined by +. guidegen list layouts and guidegen new --equipment list show the words."""
+joined by +; what burns gas or takes 230 V brings its supply. guidegen list layouts and guidegen new
+--equipment list show the words."""
 )
 @click.argument("name", required=False)
 @click.option("--layout", "layout_id", metavar="L", help="The base layout; see list layouts.")

@@ -15,6 +15,8 @@ from guidegen.vehicle.explain import closest
 from guidegen.vehicle.source import read_source
 
 USUAL = "usual"
+# What an appliance can have its gas and its 230 V from; first what it has, as a rule.
+_SUPPLIES = {"gas": ("gas",), "mains": ("hook-up", "inverter")}
 _FILE = Path(__file__).with_name("equipment.yaml")
 
 
@@ -71,16 +73,20 @@ def _word(name: str, record: Mapping[str, Any]) -> Word:
 def equipment_data(text: str, kind: str) -> dict[str, Any]:
     """The equipment block for words such as "usual,solar,-oven" or "gas:two,water-heater:gas+mains".
 
-    A hyphen takes out what was named before.
+    A hyphen takes out what was named before. What burns gas or takes 230 V brings the supply with it, unless
+    that was named or taken out.
 
     Raises UnknownWordError.
     """
     found: dict[str, Any] = {}
     for key, block in _blocks(text, kind):
-        if block is None:
-            found.pop(key, None)
-        else:
-            found[key] = block
+        found[key] = block
+    for key, supplies in _SUPPLIES.items():
+        taken = any(isinstance(block, dict) and key in block for block in found.values())
+        if taken and not any(_known(supply).key in found for supply in supplies):
+            word = _known(supplies[0])
+            found[word.key] = _block(word, ())
+    found = {key: block for key, block in found.items() if block is not None}
     return {key: found[key] for key in Equipment.__struct_fields__ if key in found}
 
 

@@ -18,6 +18,7 @@ import pytest
 
 from guidegen.pipeline import prepare
 from guidegen.sequence.conditions import variants_of
+from guidegen.sequence.joining import joined
 from guidegen.sequence.model import SequenceError, Variant
 from guidegen.sequence.ordering import Move, Problem
 from guidegen.sequence.planner import Plan, make_plan
@@ -100,7 +101,8 @@ def test_mutations_are_caught(vehicles_by_chance: ModuleType) -> None:
 def problem_of_plan(vehicle: Vehicle, name: SequenceName, variant: Variant) -> Problem:
     terrain = Terrain(vehicle.layout)
     plan = make_plan(TRADE, name, variant, vehicle.facts, vehicle.extra_steps)
-    return problem_of(plan, standings(plan, vehicle, TRADE, terrain), terrain)
+    whole = problem_of(plan, standings(plan, vehicle, TRADE, terrain), terrain)
+    return joined(whole, plan).problem  # as it is walked: a lead's two ends at once
 
 
 def every_problem(vehicles: Iterable[Vehicle]) -> list[Problem]:

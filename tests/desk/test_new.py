@@ -118,6 +118,26 @@ def test_a_hyphen_takes_out_what_is_usual() -> None:
     assert "gas" not in changed["hob"]
 
 
+@pytest.mark.parametrize(
+    ("words", "fitted"),
+    [
+        ("hob:gas", {"gas", "hob"}),
+        ("hob:gas,-gas", {"hob"}),
+        ("microwave", {"microwave", "hook_up"}),
+        ("microwave,inverter", {"microwave", "inverter"}),
+        ("microwave,-hook-up", {"microwave"}),
+        ("solar", {"solar"}),
+    ],
+)
+def test_what_burns_gas_or_takes_230_v_brings_its_supply_with_it(words: str, fitted: set[str]) -> None:
+    assert equipment_data(words, "motorhome").keys() == fitted
+
+
+def test_a_supply_that_was_named_stays_as_it_was_named() -> None:
+    data = equipment_data("hob:gas,gas:two", "motorhome")
+    assert len(data["gas"]["cylinders"]) == 2
+
+
 def test_options_join_and_energies_are_never_forgotten() -> None:
     data = equipment_data("water-heater:combined,fridge:automatic,steadies:2,roof_lights", "motorhome")
     assert data["water_heater"] == {"type": "combined", "water": "10 l", "gas": "1.5 kW", "mains": ["850 W"]}
