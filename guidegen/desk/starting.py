@@ -78,16 +78,13 @@ def equipment_data(text: str, kind: str) -> dict[str, Any]:
 
     Raises UnknownWordError.
     """
-    found: dict[str, Any] = {}
-    for key, block in _blocks(text, kind):
-        found[key] = block
+    found: dict[str, Any] = dict(_blocks(text, kind))
     for key, supplies in _SUPPLIES.items():
         taken = any(isinstance(block, dict) and key in block for block in found.values())
         if taken and not any(_known(supply).key in found for supply in supplies):
             word = _known(supplies[0])
             found[word.key] = _block(word, ())
-    found = {key: block for key, block in found.items() if block is not None}
-    return {key: found[key] for key in Equipment.__struct_fields__ if key in found}
+    return {key: found[key] for key in Equipment.__struct_fields__ if found.get(key) is not None}
 
 
 def _blocks(text: str, kind: str) -> Iterator[tuple[str, Any]]:
