@@ -16,6 +16,9 @@ if TYPE_CHECKING:
     from guidegen.sequence import Sequences
 
 
+_MOSTLY_HELD = 100  # points that a plan on A4 holds as a rule: to find out takes longer than all other checks
+
+
 class Review(Struct, frozen=True):
     """One description as far as it could be read; `vehicle` is None when it is unreadable."""
 
@@ -71,6 +74,22 @@ def _refused(vehicle: Vehicle, trade: Trade) -> tuple[Finding, ...]:
     key, message = refused
     hint = "see: guidegen sequence VEHICLE --why STEP"
     return (Finding("error", "sequence-impossible", message, hint, vehicle.marks.get(key, vehicle.mark)),)
+
+
+def crowded(review: Review) -> tuple[Finding, ...]:
+    """A warning when the plan of a pack does not hold all points, as `build` finds out by itself."""
+    vehicle = review.vehicle
+    if vehicle is None or review.has_errors or len(vehicle.points) <= _MOSTLY_HELD:
+        return ()
+    from guidegen.documents.training import refuse_crowd
+    from guidegen.plan.errors import SheetTooSmallError
+
+    try:
+        refuse_crowd(vehicle)
+    except SheetTooSmallError as error:
+        message, _, hint = str(error).partition(": ")
+        return (Finding("warning", "too-many-points", message, hint, vehicle.points[0].mark),)
+    return ()
 
 
 def _by_line(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:

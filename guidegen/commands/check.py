@@ -27,10 +27,10 @@ values or units are wrong."""
 def command(ctx: click.Context, vehicles: tuple[Path, ...], as_json: bool, every: bool, strict: bool) -> None:
     """Finds what is missing or cannot be in vehicle descriptions."""
     from guidegen import messages
-    from guidegen.pipeline import inspect
+    from guidegen.pipeline import crowded, inspect
 
     reviews = [inspect(path) for path in vehicles]
-    findings = [finding for review in reviews for finding in review.findings]
+    findings = [finding for review in reviews for finding in (*review.findings, *crowded(review))]
     if as_json:
         records = [messages.finding_record(finding) for finding in findings]
         click.echo(json.dumps(records, ensure_ascii=False, indent=2))

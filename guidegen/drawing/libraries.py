@@ -60,4 +60,5 @@ def svgwrite() -> ModuleType:
 def segno() -> ModuleType:
     """The library, loaded; without what writes its codes to files."""
     with without("segno.writers"):
-        return import_module("segno")
+        import segno as library
+    return library

@@ -7,8 +7,10 @@ import re
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
-from guidegen import build
+from guidegen import build, pipeline
+from guidegen.cli import root
 from guidegen.documents import training
 from guidegen.documents.registry import compose
 from guidegen.packs import building
@@ -48,6 +50,20 @@ def test_a_crowd_is_refused_before_anything_is_made(
     assert "--paper A3" in report.message
     assert "--only guide," in report.message
     assert not (tmp_path / "out").exists()
+
+
+@pytest.mark.parametrize(("count", "warned"), [(30, False), (150, True)])
+def test_a_crowd_is_told_by_check(count: int, warned: bool, tmp_path: Path) -> None:
+    """At the first of them, before anything is built."""
+    file = crowded(tmp_path, count)
+    found = [f for f in pipeline.crowded(pipeline.inspect(file)) if f.rule == "too-many-points"]
+    assert len(found) == warned
+    if warned:
+        assert "--paper A3" in found[0].hint
+        first = next(n for n, line in enumerate(file.read_text().splitlines(), 1) if "- {kind:" in line)
+        assert found[0].mark.line == first
+    ran = CliRunner().invoke(root, ["check", str(file)])
+    assert ("[too-many-points]" in ran.output) is warned
 
 
 def test_what_is_foreseen_is_what_the_document_says(tmp_path: Path) -> None:
