@@ -13,7 +13,7 @@ from guidegen.sequence.rebuilding import rebuilt
 from guidegen.sequence.relaxing import Relaxation
 from guidegen.sequence.settling import settled
 
-_SEARCHES = ((10_000, 150), (60_000, 1_500), (0, 0))  # visits (0: the rest), then rounds of a search at most
+_SEARCHES = ((10_000, 150), (65_000, 2_000), (0, 0))  # visits (0: the rest), then rounds of a search at most
 _ROUNDS_A_GAP = 20_000  # the nearer the bound, the less there is to find
 
 
