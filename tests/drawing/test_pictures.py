@@ -127,10 +127,19 @@ def test_never_blown_up(photo):
 
 
 def test_cut_to_the_shape_of_the_box_and_not_stretched(photo):
-    image = opened(prepare_photo(photo, 30, 30))
-    assert image.size == (260, 260)
-    assert image.getpixel((10, 10))[0] > 200  # still red: cut evenly on both sides
-    assert image.getpixel((250, 10))[1] > 130
+    for width_mm, pixels in ((30, 300), (20, 173)):  # one with as many pixels as it has, one with fewer
+        image = opened(prepare_photo(photo, width_mm, width_mm))
+        assert image.size == (pixels, pixels)
+        assert image.getpixel((10, 10))[0] > 200  # still red: cut evenly on both sides
+        assert image.getpixel((pixels - 10, 10))[1] > 130
+
+
+@pytest.mark.parametrize("width_mm", range(12, 60, 4))
+def test_never_more_than_300_pixels_to_the_inch_nor_fewer_than_are_asked_for(photo, width_mm):
+    """300: the usual rule of printers for pictures (common practice, no source)."""
+    image = opened(prepare_photo(photo, width_mm, width_mm * 3 / 4))
+    assert image.width <= 300 * width_mm / 25.4 + 1
+    assert image.width >= min(400, 220 * width_mm / 25.4 - 1)
 
 
 def test_clear_ground_becomes_white(tmp_path):
