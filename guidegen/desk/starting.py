@@ -80,8 +80,8 @@ def equipment_data(text: str, kind: str) -> dict[str, Any]:
     """
     found: dict[str, Any] = dict(_blocks(text, kind))
     for key, supplies in _SUPPLIES.items():
-        taken = any(isinstance(block, dict) and key in block for block in found.values())
-        if taken and not any(_known(supply).key in found for supply in supplies):
+        wanted = any(isinstance(block, dict) and key in block for block in found.values())
+        if wanted and not any(_known(supply).key in found for supply in supplies):
             word = _known(supplies[0])
             found[word.key] = _block(word, ())
     return {key: found[key] for key in Equipment.__struct_fields__ if found.get(key) is not None}

@@ -20,7 +20,7 @@ LARGEST_PIXELS = 120_000_000  # of a JPEG, which can be decoded smaller
 LARGEST_OTHER_PIXELS = 40_000_000
 PHOTO_FORMATS = ("JPEG", "PNG", "WEBP")
 JPEG_QUALITY = 85
-_MUCH = 1.36  # times the pixels across: 300 to the inch where 220 are asked for, of which more is not seen
+_SPARE = 1.36  # times the pixels across that may stay: 300 to the inch where 220 are asked for
 MM_PER_INCH = 25.4
 _ORIENTATION = 0x0112  # Exif tag
 _TURNED = (5, 6, 7, 8)  # orientations on their side
@@ -177,7 +177,7 @@ def _fitted(image: PillowImage, size: tuple[int, int]) -> PillowImage:
     (width, height), scale = image.size, min(image.width / size[0], image.height / size[1])
     left, top = max(0.0, width - size[0] * scale) / 2, max(0.0, height - size[1] * scale) / 2
     box = (left, top, width - left, height - top)
-    if scale < _MUCH:
+    if scale < _SPARE:
         return image.crop(box)  # by whole pixels
     # By whole numbers it is made smaller at once; by the rest with half the work of the usual filter.
     return image.resize(size, Resampling.HAMMING, box, reducing_gap=1.0)

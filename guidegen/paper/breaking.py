@@ -76,7 +76,7 @@ def bind_numbers(text: str) -> str:
     return _NUMBER_TIMES.sub(lambda found: found.group().replace(" ", NBSP), text)
 
 
-def bound(text: str) -> str:
+def bind_words(text: str) -> str:
     """As bind_numbers, and with no break within a short last sentence: it is read at one glance."""
     return _SHORT_LAST.sub(lambda found: found.group().replace(" ", NBSP), bind_numbers(text))
 
@@ -92,7 +92,7 @@ def cut_up(
     texts = [_single_spaced(text) for text in texts]
     may_part = bool(language) or any(map(_AT_SIGNS.search, texts))
     if len(texts) == 1 and not may_part:
-        return _plain(bound(texts[0]), measure)
+        return _plain(bind_words(texts[0]), measure)
     atoms: list[tuple[Pieces, str, tuple[float, ...], float, int, str, float, float]] = []
     longest, widest = 0, 0.0
     for word, space in _words(texts):
@@ -263,7 +263,7 @@ def _words(texts: Sequence[str]) -> list[tuple[Pieces, int]]:
     """Words as pieces (text, span), each with the span of the space after it, −1 for none."""
     words: list[tuple[Pieces, int]] = []
     pieces: Pieces = ()
-    for span, text in enumerate(bound("\u0000".join(texts)).split("\u0000")):
+    for span, text in enumerate(bind_words("\u0000".join(texts)).split("\u0000")):
         for number, part in enumerate(text.split(" ")):
             if number and pieces:
                 words.append((pieces, span))

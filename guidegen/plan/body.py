@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from msgspec.structs import replace
 
+from guidegen.drawing.boxes import Box
 from guidegen.drawing.primitives import Command, Item, Line, Path, Point, Style
 from guidegen.plan.frame import Frame
 from guidegen.plan.furniture import draw_furniture
@@ -17,7 +18,7 @@ from guidegen.plan.nose import (
     drawbar_region,
     mirror_boxes,
 )
-from guidegen.plan.openings import Box, draw_door, draw_hatch, draw_partition, draw_window, leaf_boxes
+from guidegen.plan.openings import draw_door, draw_hatch, draw_partition, draw_window, leaf_boxes
 from guidegen.plan.pens import EDGE_MM, FADED, HATCH_MM, OUTLINE_MM, PLAIN, Pens
 from guidegen.plan.strokes import placed
 from guidegen.vehicle.contour import behind, bends, encloses, flattened, inset

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from msgspec.structs import replace
 
+from guidegen.drawing.boxes import Box, box_about, grown
 from guidegen.drawing.fonts import cap_height_mm
 from guidegen.drawing.primitives import WHITE, Circle, Group, Item, Line, Point, Rect, Style, Text, moved
 from guidegen.plan.arrange import MARKER_MM, Arrangement
 from guidegen.plan.body import draw_part, draw_vehicle
-from guidegen.plan.callouts import Box, Callout
+from guidegen.plan.callouts import Callout
 from guidegen.plan.callouts.paths import point_to_segment
 from guidegen.plan.callouts.sight import meets_box
 from guidegen.plan.frame import Frame
@@ -76,20 +77,13 @@ def _passed_over(
     leaders = [(c.key, c.leader) for c in arrangement.placement.callouts if len(c.leader) == 2]
     for d in arrangement.details:
         places = {key: arrangement.frame.at(points[key].x, points[key].y) for key in d.keys}
-        about = _box_about(places.values())
+        about = grown(box_about(places.values()), _DOT_MM)
         near = [one for key, one in leaders if key != f"inset:{d.letter}" and meets_box(*one, about)]
-        for p in (points[key] for key in d.keys):
-            place = places[p.id]
+        for key, place in places.items():
+            p = points[key]
             if any(point_to_segment(place, *leader) < _DOT_MM for leader in near):
                 yield Circle(*place, _DOT_MM + 0.35, Style(fill=WHITE))
                 yield system_mark(trade.systems[p.system], colour_of(p, trade), *place, _DOT_MM)
-
-
-def _box_about(places: Iterable[Point]) -> Box:
-    """The box that holds the dots at these places."""
-    xs, ys = zip(*places, strict=True)
-    x, y = min(xs) - _DOT_MM, min(ys) - _DOT_MM
-    return x, y, max(xs) + _DOT_MM - x, max(ys) + _DOT_MM - y
 
 
 def _letter_badge(placed: Callout, arrangement: Arrangement) -> Iterator[Item]:

@@ -89,9 +89,10 @@ def detail(
     """
     xs, ys = [places[k][0] for k in keys], [places[k][1] for k in keys]
     centre = ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
-    tried, outgrown = 0.0, False  # by badges all round at a smaller zoom
+    before, all_round = math.inf, True
     for zoom, furthest, held in _ways(bool(reaches)):
-        tried, outgrown = zoom, outgrown and zoom > tried
+        # What was too large at a smaller zoom is so with badges all round at this one, too.
+        before, all_round = zoom, all_round or zoom <= before
         if any(a > b for a, b in zip(least_size(places, zoom), most, strict=True)):
             continue
         true = {k: ((places[k][0] - centre[0]) * zoom, (places[k][1] - centre[1]) * zoom) for k in keys}
@@ -105,12 +106,12 @@ def detail(
             max(abs(p[1]) for p in near.values()) + _PAD_MM,
         )
         sites = tuple(Site(k, *near[k], radius_mm, badges[k]) for k in keys)
-        found = list(_placements(sites, half, most, beside_only=outgrown))
+        found = list(_placements(sites, half, most, all_round=all_round))
         laid = [edges for placed in found for edges in _edged(placed, half, title, shape == "narrow")]
         fitting = [one for one in laid if one.width <= most[0] and one.height <= most[1]]
         if fitting:
             return _framed(letter, min(fitting, key=_SHAPED[shape]), near, centre, half, zoom, frame)
-        outgrown = outgrown or bool(found)
+        all_round = all_round and not found
     raise CannotPlace("No enlarged detail can be laid out for a crowd of points.")
 
 
@@ -150,7 +151,7 @@ def least_width(title: str) -> float:
 
 
 def _placements(
-    sites: tuple[Site, ...], half: Point, most: Point, *, beside_only: bool = False
+    sites: tuple[Site, ...], half: Point, most: Point, *, all_round: bool = True
 ) -> Iterator[Placement]:
     """Badges at the sides only, above and below only, and all round: whatever is clean.
 
@@ -162,7 +163,7 @@ def _placements(
     for rx, ry, possible in (
         (reach, _NARROW_MM, wide <= most[0]),
         (_NARROW_MM, reach, high <= most[1]),
-        (reach, reach, not beside_only),
+        (reach, reach, all_round),
     ):
         placed = _placed(sites, half, rx, ry) if possible else None
         if placed:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
-from typing import TypeAlias
+from collections.abc import Iterator
 
-from guidegen.drawing.primitives import Command, Item, Line, Path, Point, Style
+from guidegen.drawing.boxes import Box, box_about
+from guidegen.drawing.primitives import Command, Item, Line, Path, Style
 from guidegen.plan.frame import Frame
 from guidegen.plan.pens import (
     DETAIL_MM,
@@ -27,8 +27,6 @@ _LEAF_MM = 34.0
 _QUARTER_HANDLE = 4 / 3
 _SLIDING_OUT_MM = 95.0  # from the wall to the outer face of a sliding leaf
 _SLICES = 4
-
-Box: TypeAlias = tuple[float, float, float, float]  # x, y of the top left corner, width, height
 
 
 def draw_window(layout: Layout, window: Window, frame: Frame, pens: Pens) -> Iterator[Item]:
@@ -86,7 +84,7 @@ def leaf_boxes(layout: Layout, door: Door, frame: Frame) -> tuple[Box, ...]:
         start, end = _run(door)
         outer = wall_line(layout, door.side, start, end, -_SLIDING_OUT_MM)
         wall = wall_line(layout, door.side, start, end)
-        return (_box_about([frame.at(*p) for p in (*outer, *wall)]),)
+        return (box_about([frame.at(*p) for p in (*outer, *wall)]),)
     hinge, lock = _hung(layout, door)
     angle, way = math.radians(_AJAR_DEG[door.kind]), _OUTWARD[door.side]
     wide = math.dist(hinge, lock)
@@ -100,13 +98,8 @@ def leaf_boxes(layout: Layout, door: Door, frame: Frame) -> tuple[Box, ...]:
         points = [
             (hinge[0] + along[0] * d + way[0] * o, hinge[1] + along[1] * d + way[1] * o) for d, o in corners
         ]
-        found.append(_box_about([frame.at(*p) for p in points]))
+        found.append(box_about([frame.at(*p) for p in points]))
     return tuple(found)
-
-
-def _box_about(points: Sequence[Point]) -> Box:
-    xs, ys = [p[0] for p in points], [p[1] for p in points]
-    return (min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys))
 
 
 def _hung(layout: Layout, door: Door) -> tuple[XY, XY]:

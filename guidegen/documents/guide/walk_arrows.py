@@ -6,7 +6,8 @@ import math
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from guidegen.documents.guide.walk_tags import Box, Line, boxes_meet, grown
+from guidegen.documents.guide.walk_tags import Line, boxes_meet
+from guidegen.drawing.boxes import Box, box_about, grown
 from guidegen.drawing.primitives import Point
 
 Head = tuple[Point, Point, Point]  # its tip, and the corners of its back
@@ -31,7 +32,7 @@ def arrow_heads(ways: Sequence[Sequence[Point]], long_mm: float, taken: Sequence
         found = _first(sorted(pieces, key=lambda ends: -math.dist(*ends)), long_mm, taken, drawn)
         if found:
             head, towards = found
-            drawn.append((grown(_box_about(head), _APART_MM), towards))
+            drawn.append((grown(box_about(head), _APART_MM), towards))
             yield head
 
 
@@ -42,7 +43,7 @@ def _first(
     for piece in pieces:
         towards = ux, uy = _direction(piece)
         for n, head in enumerate(_along(piece, towards, long_mm)):
-            box = _box_about(head)
+            box = box_about(head)
             near = [way for other, way in drawn if boxes_meet(box, other)]
             if not n and any(x * ux + y * uy > _ALIKE for x, y in near):
                 return None
@@ -70,8 +71,3 @@ def _direction(piece: Line) -> Point:
     (x1, y1), (x2, y2) = piece
     length = math.dist(*piece)
     return (x2 - x1) / length, (y2 - y1) / length
-
-
-def _box_about(head: Head) -> Box:
-    xs, ys = zip(*head, strict=True)
-    return min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys)

@@ -12,8 +12,9 @@ from msgspec.structs import replace
 
 from guidegen.documents.guide.pages import Kit
 from guidegen.documents.guide.walk_arrows import arrow_heads
-from guidegen.documents.guide.walk_tags import Box, Stand, beside_way, boxes_meet
+from guidegen.documents.guide.walk_tags import Stand, beside_way, boxes_meet
 from guidegen.documents.parts import INK
+from guidegen.drawing.boxes import Box
 from guidegen.drawing.fonts import cap_height_mm
 from guidegen.drawing.primitives import WHITE, Circle, Colour, Item, Line, Point, Rect, Style, Text, moved
 from guidegen.paper.blocks import Drawing

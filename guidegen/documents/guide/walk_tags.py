@@ -8,10 +8,10 @@ from itertools import pairwise
 
 from msgspec import Struct
 
+from guidegen.drawing.boxes import Box, grown
 from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.paths import point_to_segment
 
-Box = tuple[float, float, float, float]  # left, top, width, height
 Line = tuple[Point, Point]
 Sides = tuple[float, float, float, float]  # left, right, top, foot
 
@@ -310,12 +310,6 @@ def _row_ends(y: float, dy: float, steps: int) -> Iterator[tuple[int, int]]:
 def _cell(mm: float) -> int:
     """The number of a row or column; what lies beyond the map counts as its edge."""
     return int(mm / _CELL_MM) if mm > 0 else 0
-
-
-def grown(box: Box, by: float) -> Box:
-    """A box with so much more on every side."""
-    x, y, w, h = box
-    return x - by, y - by, w + 2 * by, h + 2 * by
 
 
 def _held(box: Box, points: Sequence[Point]) -> int:

@@ -147,7 +147,7 @@ class Boundary:
         """rings: from the body outwards, the free ports of each with their indices on it, and whether all are
         within the room."""
         self._rings, self._places, self._even = rings, list[Port](), list[tuple[int, ...]]()
-        self._rounds: list[list[Point]] = []
+        self._centres: list[list[Point]] = []
         self.roomy = True  # whether the room held back no port of the rings that are worked out
 
     @property
@@ -170,8 +170,8 @@ class Boundary:
     def outwards(self) -> Iterator[Sequence[Point]]:
         """The centres of all places, ring by ring, none sooner worked out than it is needed."""
         ring = 0
-        while ring < len(self._rounds) or self._grow():
-            yield self._rounds[ring]
+        while ring < len(self._centres) or self._grow():
+            yield self._centres[ring]
             ring += 1
 
     def ports(self, least: int) -> tuple[int, ...]:
@@ -191,7 +191,7 @@ class Boundary:
         self.roomy = self.roomy and roomy
         self._even.append(tuple(n for n, (k, _) in enumerate(free, len(self._places)) if k % FINE == 0))
         self._places += [port for _, port in free]
-        self._rounds.append([(port.x, port.y) for _, port in free])
+        self._centres.append([(port.x, port.y) for _, port in free])
         return True
 
 

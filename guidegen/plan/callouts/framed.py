@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from itertools import chain, count, repeat
 from typing import NamedTuple, TypeAlias
 
+from guidegen.drawing.boxes import grown
 from guidegen.drawing.primitives import Point
 from guidegen.plan.callouts.boundary import Port
 from guidegen.plan.callouts.model import Badge, Box, Task
@@ -50,8 +51,8 @@ class FramedField:
         self.sites, self.count = task.sites, len(task.sites)
         self.clear = task.clearance_mm + SLACK_MM
         self._gap = task.gap_mm - 1e-9
-        self._blocks = [_grown(box, self.clear) for box in task.obstacles]
-        self._taken = [_sides(_grown(box, self.clear)) for box in (*task.obstacles, *task.off_badges)]
+        self._blocks = [grown(box, self.clear) for box in task.obstacles]
+        self._taken = [_sides(grown(box, self.clear)) for box in (*task.obstacles, *task.off_badges)]
         self._markers = [((s.x, s.y), s.radius_mm + self.clear) for s in task.sites]
         self._far = max(reach for _, reach in self._markers)
         self._sight = Sight(task.sites, task.clearance_mm, task.obstacles)
@@ -117,7 +118,7 @@ class FramedField:
     def _crowded(self, box: Box) -> list[Point] | None:
         if not _inside(box, self.task.room) or _touches(box, self._taken):
             return None
-        left, right, top, bottom = _sides(_grown(box, self._far))
+        left, right, top, bottom = _sides(grown(box, self._far))
         return [
             p
             for p, reach in self._markers
@@ -266,7 +267,7 @@ def _meets(legs: Sequence[_Leg], box: Box, clear: float) -> bool:
     x, y, w, h = box
     for a, b, left, right, top, bottom in legs:
         beside = left > x + w or right < x or top > y + h or bottom < y
-        if not beside and meets_box(a, b, _grown(box, clear)):
+        if not beside and meets_box(a, b, grown(box, clear)):
             return True
     return False
 
@@ -281,10 +282,6 @@ def _leg(a: Point, b: Point, wider: float) -> _Leg:
 def _sides(box: Box) -> _Sides:
     x, y, w, h = box
     return (x, x + w, y, y + h)
-
-
-def _grown(box: Box, by: float) -> Box:
-    return (box[0] - by, box[1] - by, box[2] + 2 * by, box[3] + 2 * by)
 
 
 def _extent(path: tuple[Point, ...], badge: Box) -> _Sides:

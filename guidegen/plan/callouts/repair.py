@@ -117,7 +117,7 @@ class Repair:
                 fewest, since = left, now
             elif now - since > STALE * self.count:
                 return False
-            _, i = min([(max(0, REST - now + seen[i]) - 2 * len(clashing[i]), seen[i], i) for i in bad])[1:]
+            i = min([(max(0, REST - now + seen[i]) - 2 * len(clashing[i]), seen[i], i) for i in bad])[-1]
             seen[i] = now
             if not self.better(i, self._burden(i) - 1e-6):
                 for j in self.clashing[i]:
